@@ -1,0 +1,214 @@
+-- Matches: entries, pegs, nets, weighings and what was published.
+
+CREATE TABLE matches (
+  id INTEGER PRIMARY KEY,
+  pid TEXT NOT NULL UNIQUE CHECK (length(pid) = 26),
+  ver INTEGER NOT NULL DEFAULT 1,
+  name TEXT NOT NULL CHECK (name <> ''),
+  venue_id INTEGER NOT NULL REFERENCES venues (id) ON DELETE RESTRICT,
+  on_date TEXT NOT NULL,
+  zone TEXT NOT NULL,
+  meet_place TEXT,
+  meet_utc INTEGER,
+  draw_utc INTEGER,
+  start_utc INTEGER,
+  finish_utc INTEGER,
+  import_id INTEGER REFERENCES imports (id) ON DELETE RESTRICT,
+  entry_limit INTEGER CHECK (entry_limit > 0),
+  pegs_allotted TEXT NOT NULL CHECK (pegs_allotted IN ('bag', 'drawn here', 'of choice', 'roving', 'unknown')),
+  scale TEXT NOT NULL CHECK (scale IN ('g', 'dr')),
+  step INTEGER NOT NULL CHECK (step > 0),          -- ranking compares whole steps of this many scale units
+  rules_json TEXT NOT NULL DEFAULT '{}',
+  rules_version INTEGER NOT NULL DEFAULT 1,
+  state TEXT NOT NULL CHECK (state IN ('planned', 'fished', 'published', 'final', 'abandoned', 'void', 'postponed')),
+  by_account INTEGER REFERENCES accounts (id) ON DELETE SET NULL,
+  CHECK (finish_utc IS NULL OR start_utc IS NULL OR finish_utc > start_utc)
+) STRICT;
+CREATE INDEX matches_venue_day ON matches (venue_id, on_date);
+CREATE INDEX matches_day ON matches (on_date);
+
+CREATE TABLE match_organisers (
+  match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE CASCADE,
+  account_id INTEGER NOT NULL REFERENCES accounts (id) ON DELETE CASCADE,
+  PRIMARY KEY (match_id, account_id)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE match_groups (
+  match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE CASCADE,
+  group_id INTEGER NOT NULL REFERENCES species_groups (id) ON DELETE RESTRICT,
+  counts INTEGER NOT NULL CHECK (counts IN (0, 1)),
+  cap INTEGER CHECK (cap > 0),
+  cap_rule TEXT,
+  PRIMARY KEY (match_id, group_id)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE match_species (
+  match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE CASCADE,
+  species_id INTEGER NOT NULL REFERENCES species (id) ON DELETE RESTRICT,
+  counts INTEGER NOT NULL CHECK (counts IN (0, 1)),
+  PRIMARY KEY (match_id, species_id)
+) STRICT, WITHOUT ROWID;
+
+-- The sets of groups this match weighs apart. An entry that fished and showed no net of a kind caught nothing of it.
+CREATE TABLE match_net_kinds (
+  match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE CASCADE,
+  group_set INTEGER NOT NULL CHECK (group_set BETWEEN 1 AND 31),
+  PRIMARY KEY (match_id, group_set)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE sections (
+  id INTEGER PRIMARY KEY,
+  match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE CASCADE,
+  ord INTEGER NOT NULL,
+  name TEXT NOT NULL CHECK (name <> ''),
+  UNIQUE (match_id, name)
+) STRICT;
+
+CREATE TABLE match_pegs (
+  match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE CASCADE,
+  peg_id INTEGER NOT NULL REFERENCES pegs (id) ON DELETE RESTRICT,
+  section_id INTEGER REFERENCES sections (id) ON DELETE SET NULL,
+  PRIMARY KEY (match_id, peg_id)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE match_teams (
+  id INTEGER PRIMARY KEY,
+  match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE CASCADE,
+  name TEXT NOT NULL CHECK (name <> ''),
+  UNIQUE (match_id, name)
+) STRICT;
+
+CREATE TABLE entries (
+  id INTEGER PRIMARY KEY,
+  match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE CASCADE,
+  number INTEGER NOT NULL,
+  angler_id INTEGER NOT NULL REFERENCES anglers (id) ON DELETE RESTRICT,
+  team_id INTEGER REFERENCES match_teams (id) ON DELETE SET NULL,
+  section_id INTEGER REFERENCES sections (id) ON DELETE SET NULL,
+  peg_id INTEGER REFERENCES pegs (id) ON DELETE RESTRICT,        -- as drawn
+  needs_accessible INTEGER NOT NULL DEFAULT 0 CHECK (needs_accessible IN (0, 1)),
+  status TEXT NOT NULL DEFAULT 'booked' CHECK (status IN ('booked', 'reserve', 'withdrawn', 'substituted')),
+  reserve_order INTEGER,
+  substitute_for INTEGER REFERENCES entries (id) ON DELETE SET NULL,
+  outcome TEXT CHECK (outcome IN ('fished', 'blank', 'did not weigh', 'absent', 'disqualified')),
+  stopped_utc INTEGER,
+  was_junior INTEGER NOT NULL DEFAULT 0 CHECK (was_junior IN (0, 1)),
+  UNIQUE (match_id, number),
+  UNIQUE (match_id, angler_id)
+) STRICT;
+CREATE UNIQUE INDEX entries_peg ON entries (match_id, peg_id) WHERE peg_id IS NOT NULL AND status = 'booked';
+CREATE INDEX entries_angler ON entries (angler_id);
+CREATE INDEX entries_on_peg ON entries (peg_id);
+
+CREATE TABLE draws (
+  id INTEGER PRIMARY KEY,
+  match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE CASCADE,
+  ord INTEGER NOT NULL,
+  method TEXT NOT NULL CHECK (method IN ('by hand', 'public values', 'commitment and call')),
+  algorithm_version INTEGER NOT NULL,
+  commitment BLOB,
+  published_utc INTEGER,
+  frozen_list TEXT NOT NULL,
+  list_sha256 BLOB NOT NULL,
+  public_values TEXT,
+  secret BLOB,
+  called TEXT,
+  witness TEXT,
+  reason TEXT,
+  by_account INTEGER REFERENCES accounts (id) ON DELETE SET NULL,
+  state TEXT NOT NULL,
+  UNIQUE (match_id, ord)
+) STRICT;
+
+CREATE TABLE allotments (
+  draw_id INTEGER NOT NULL REFERENCES draws (id) ON DELETE CASCADE,
+  entry_id INTEGER NOT NULL REFERENCES entries (id) ON DELETE CASCADE,
+  peg_id INTEGER NOT NULL REFERENCES pegs (id) ON DELETE RESTRICT,
+  PRIMARY KEY (draw_id, entry_id)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE peg_moves (
+  id INTEGER PRIMARY KEY,
+  entry_id INTEGER NOT NULL REFERENCES entries (id) ON DELETE CASCADE,
+  from_peg INTEGER REFERENCES pegs (id) ON DELETE RESTRICT,
+  to_peg INTEGER NOT NULL REFERENCES pegs (id) ON DELETE RESTRICT,
+  at_utc INTEGER NOT NULL,
+  reason TEXT NOT NULL CHECK (reason <> ''),
+  by_account INTEGER REFERENCES accounts (id) ON DELETE SET NULL
+) STRICT;
+CREATE INDEX peg_moves_entry ON peg_moves (entry_id);
+
+CREATE TABLE nets (
+  id INTEGER PRIMARY KEY,
+  entry_id INTEGER NOT NULL REFERENCES entries (id) ON DELETE CASCADE,
+  net_no INTEGER NOT NULL,
+  group_set INTEGER NOT NULL CHECK (group_set BETWEEN 1 AND 31),
+  UNIQUE (entry_id, net_no)
+) STRICT;
+
+-- Every reading of the scales is kept; the chosen ones make the net.
+CREATE TABLE weighings (
+  id INTEGER PRIMARY KEY,
+  net_id INTEGER NOT NULL REFERENCES nets (id) ON DELETE CASCADE,
+  weigh_no INTEGER NOT NULL,
+  kind TEXT NOT NULL DEFAULT 'net' CHECK (kind IN ('net', 'biggest fish')),
+  raw_weight INTEGER NOT NULL CHECK (raw_weight >= 0),
+  tare INTEGER CHECK (tare >= 0),
+  scale TEXT NOT NULL CHECK (scale IN ('g', 'dr')),
+  by_account INTEGER REFERENCES accounts (id) ON DELETE SET NULL,
+  by_helper INTEGER,
+  witness TEXT,
+  at_utc INTEGER NOT NULL,
+  received_utc INTEGER NOT NULL,
+  submission_key TEXT REFERENCES submissions (key) ON DELETE SET NULL
+) STRICT;
+CREATE INDEX weighings_net ON weighings (net_id);
+CREATE TRIGGER weighings_are_kept BEFORE UPDATE ON weighings BEGIN SELECT RAISE(ABORT, 'weighings are append-only'); END;
+CREATE TRIGGER weighings_stay BEFORE DELETE ON weighings BEGIN SELECT RAISE(ABORT, 'weighings are append-only'); END;
+
+CREATE TABLE net_choices (
+  id INTEGER PRIMARY KEY,
+  net_id INTEGER NOT NULL REFERENCES nets (id) ON DELETE CASCADE,
+  by_account INTEGER REFERENCES accounts (id) ON DELETE SET NULL,
+  at_utc INTEGER NOT NULL,
+  reason TEXT,
+  current INTEGER NOT NULL DEFAULT 1 CHECK (current IN (0, 1))
+) STRICT;
+CREATE UNIQUE INDEX net_choices_current ON net_choices (net_id) WHERE current = 1;
+
+CREATE TABLE net_choice_weighings (
+  choice_id INTEGER NOT NULL REFERENCES net_choices (id) ON DELETE CASCADE,
+  weighing_id INTEGER NOT NULL REFERENCES weighings (id) ON DELETE RESTRICT,
+  PRIMARY KEY (choice_id, weighing_id)
+) STRICT, WITHOUT ROWID;
+
+-- What was posted, exactly. figures_json holds label ids, never names.
+CREATE TABLE publications (
+  id INTEGER PRIMARY KEY,
+  match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE RESTRICT,
+  ord INTEGER NOT NULL,
+  state TEXT NOT NULL CHECK (state IN ('provisional', 'final')),
+  at_utc INTEGER NOT NULL,
+  by_account INTEGER REFERENCES accounts (id) ON DELETE SET NULL,
+  reason TEXT,                                     -- why there is another; absent for the first
+  figures_json TEXT NOT NULL,
+  sha256 BLOB NOT NULL CHECK (length(sha256) = 32),
+  UNIQUE (match_id, ord),
+  CHECK (ord = 1 OR reason IS NOT NULL)
+) STRICT;
+CREATE TRIGGER publications_are_frozen BEFORE UPDATE OF match_id, ord, state, at_utc, reason, figures_json, sha256 ON publications
+  BEGIN SELECT RAISE(ABORT, 'what was published is never changed'); END;
+CREATE TRIGGER publications_stay BEFORE DELETE ON publications BEGIN SELECT RAISE(ABORT, 'what was published is never changed'); END;
+
+CREATE TABLE corrections (
+  id INTEGER PRIMARY KEY,
+  publication_id INTEGER NOT NULL REFERENCES publications (id) ON DELETE RESTRICT,
+  replaced_by INTEGER NOT NULL REFERENCES publications (id) ON DELETE RESTRICT,
+  entry_id INTEGER REFERENCES entries (id) ON DELETE RESTRICT,
+  field TEXT NOT NULL,
+  old TEXT NOT NULL,
+  new TEXT NOT NULL,
+  by_account INTEGER REFERENCES accounts (id) ON DELETE SET NULL,
+  at_utc INTEGER NOT NULL,
+  reason TEXT NOT NULL CHECK (reason <> '')
+) STRICT;

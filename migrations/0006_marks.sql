@@ -1,0 +1,176 @@
+-- Data marks: a counter per venue and topic, raised by every change, so that a fit knows whether it is stale.
+
+CREATE TABLE data_marks (
+  venue_id INTEGER NOT NULL REFERENCES venues (id) ON DELETE CASCADE,
+  topic TEXT NOT NULL CHECK (topic IN ('weather', 'sessions', 'matches', 'pegs', 'diary')),
+  mark INTEGER NOT NULL,
+  PRIMARY KEY (venue_id, topic)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE fits (
+  id INTEGER PRIMARY KEY,
+  venue_id INTEGER NOT NULL REFERENCES venues (id) ON DELETE CASCADE,
+  question TEXT NOT NULL,
+  params_json TEXT NOT NULL,
+  method_version INTEGER NOT NULL,
+  result_json TEXT,                                -- the last good one
+  fitted_utc INTEGER,
+  attempt_state TEXT NOT NULL CHECK (attempt_state IN ('wanted', 'running', 'good', 'failed')),
+  attempt_reason TEXT,
+  attempt_utc INTEGER NOT NULL,
+  UNIQUE (venue_id, question, params_json, method_version)
+) STRICT;
+
+-- The marks of the topics that the last good result read.
+CREATE TABLE fit_inputs (
+  fit_id INTEGER NOT NULL REFERENCES fits (id) ON DELETE CASCADE,
+  venue_id INTEGER NOT NULL REFERENCES venues (id) ON DELETE CASCADE,
+  topic TEXT NOT NULL,
+  mark INTEGER NOT NULL,
+  PRIMARY KEY (fit_id, venue_id, topic)
+) STRICT, WITHOUT ROWID;
+
+-- Every venue that uses a source hears of a change to that source.
+CREATE TRIGGER mark_weather_weather_days_insert AFTER INSERT ON weather_days BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'weather', 1 FROM venue_sources WHERE source_id = NEW.source_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_weather_weather_days_update AFTER UPDATE ON weather_days BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'weather', 1 FROM venue_sources WHERE source_id = OLD.source_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'weather', 1 FROM venue_sources WHERE source_id = NEW.source_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_weather_weather_days_delete AFTER DELETE ON weather_days BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'weather', 1 FROM venue_sources WHERE source_id = OLD.source_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_weather_venue_sources_insert AFTER INSERT ON venue_sources BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_weather_venue_sources_update AFTER UPDATE ON venue_sources BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_weather_venue_sources_delete AFTER DELETE ON venue_sources BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_weather_weather_choice_insert AFTER INSERT ON weather_choice BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_weather_weather_choice_update AFTER UPDATE ON weather_choice BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_weather_weather_choice_delete AFTER DELETE ON weather_choice BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_weather_water_readings_insert AFTER INSERT ON water_readings BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_weather_water_readings_update AFTER UPDATE ON water_readings BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_weather_water_readings_delete AFTER DELETE ON water_readings BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_diary_venue_diary_insert AFTER INSERT ON venue_diary BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'diary', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_diary_venue_diary_update AFTER UPDATE ON venue_diary BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'diary', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'diary', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_diary_venue_diary_delete AFTER DELETE ON venue_diary BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'diary', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_pegs_pegs_insert AFTER INSERT ON pegs BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'pegs', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_pegs_pegs_update AFTER UPDATE ON pegs BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'pegs', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'pegs', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_pegs_pegs_delete AFTER DELETE ON pegs BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'pegs', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_pegs_peg_closures_insert AFTER INSERT ON peg_closures BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'pegs', 1 FROM pegs WHERE id = NEW.peg_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_pegs_peg_closures_update AFTER UPDATE ON peg_closures BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'pegs', 1 FROM pegs WHERE id = OLD.peg_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'pegs', 1 FROM pegs WHERE id = NEW.peg_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_pegs_peg_closures_delete AFTER DELETE ON peg_closures BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'pegs', 1 FROM pegs WHERE id = OLD.peg_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_pegs_banks_insert AFTER INSERT ON banks BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'pegs', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_pegs_banks_update AFTER UPDATE ON banks BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'pegs', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'pegs', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_pegs_banks_delete AFTER DELETE ON banks BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'pegs', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_sessions_insert AFTER INSERT ON sessions BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'sessions', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_sessions_update AFTER UPDATE ON sessions BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'sessions', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'sessions', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_sessions_delete AFTER DELETE ON sessions BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'sessions', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = OLD.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_spells_insert AFTER INSERT ON spells BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = NEW.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_spells_update AFTER UPDATE ON spells BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = OLD.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = NEW.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_spells_delete AFTER DELETE ON spells BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = OLD.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_fish_insert AFTER INSERT ON fish BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = NEW.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_fish_update AFTER UPDATE ON fish BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = OLD.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = NEW.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_fish_delete AFTER DELETE ON fish BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = OLD.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_tallies_insert AFTER INSERT ON tallies BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = NEW.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_tallies_update AFTER UPDATE ON tallies BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = OLD.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = NEW.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_tallies_delete AFTER DELETE ON tallies BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = OLD.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_session_events_insert AFTER INSERT ON session_events BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = NEW.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_session_events_update AFTER UPDATE ON session_events BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = OLD.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = NEW.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_sessions_session_events_delete AFTER DELETE ON session_events BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = OLD.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+-- Matches are read once published, so publishing raises the mark, and so does a change of state or an undone import.
+CREATE TRIGGER mark_matches_published AFTER INSERT ON publications BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'matches', 1 FROM matches WHERE id = NEW.match_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_matches_state AFTER UPDATE OF state, start_utc, finish_utc, on_date, venue_id, pegs_allotted ON matches BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'matches', 1 ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'matches', 1 WHERE NEW.venue_id <> OLD.venue_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_imports_state AFTER UPDATE OF state ON imports BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT DISTINCT venue_id, 'matches', 1 FROM matches WHERE import_id = NEW.id ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT DISTINCT venue_id, 'sessions', 1 FROM sessions WHERE import_id = NEW.id ON CONFLICT DO UPDATE SET mark = mark + 1;
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT DISTINCT vs.venue_id, 'weather', 1 FROM weather_days AS w JOIN venue_sources AS vs ON vs.source_id = w.source_id WHERE w.import_id = NEW.id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;

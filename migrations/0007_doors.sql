@@ -1,0 +1,111 @@
+-- The four views that statistics may read, and nothing else. Undone imports, sessions taken back and
+-- matches not yet published are left out here, once.
+
+-- Matches whose figures may be read.
+CREATE VIEW readable_matches AS
+SELECT m.* FROM matches AS m
+WHERE m.state IN ('published', 'final')
+  AND (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'));
+
+CREATE VIEW readable_sessions AS
+SELECT s.*, CASE s.kind WHEN 'match' THEN 'match' ELSE 'report' END AS series
+FROM sessions AS s
+LEFT JOIN entries AS e ON e.id = s.entry_id
+WHERE s.removed_utc IS NULL
+  AND (s.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = s.import_id AND i.state <> 'undone'))
+  AND (s.entry_id IS NULL OR EXISTS (SELECT 1 FROM readable_matches AS r WHERE r.id = e.match_id));
+
+-- The official weight of each net kind of an entry: zero where it fished and showed no such net, unknown where it did not weigh.
+CREATE VIEW official_nets AS
+SELECT e.id AS entry_id, k.group_set,
+       CASE WHEN e.outcome = 'did not weigh' THEN NULL
+            ELSE COALESCE((
+              SELECT SUM((w.raw_weight - COALESCE(w.tare, 0)) * CASE w.scale WHEN 'dr' THEN 1.7718451953125 ELSE 1.0 END)
+              FROM nets AS n
+              JOIN net_choices AS c ON c.net_id = n.id AND c.current = 1
+              JOIN net_choice_weighings AS cw ON cw.choice_id = c.id
+              JOIN weighings AS w ON w.id = cw.weighing_id AND w.kind = 'net'
+              WHERE n.entry_id = e.id AND n.group_set = k.group_set), 0.0)
+       END AS weight_g
+FROM entries AS e
+JOIN match_net_kinds AS k ON k.match_id = e.match_id
+WHERE e.outcome IN ('fished', 'blank', 'did not weigh', 'disqualified');
+
+-- Catch by session and observed set of groups. Official weights stand before an angler's own; his numbers stay, marked as his own.
+CREATE VIEW session_sets AS
+SELECT s.id AS session_id, o.group_set, o.weight_g, f.count AS fish_count, 1 AS official
+FROM sessions AS s
+JOIN official_nets AS o ON o.entry_id = s.entry_id
+LEFT JOIN fish AS f ON f.session_id = s.id AND f.row_kind = 'total' AND f.group_set = o.group_set
+UNION ALL
+SELECT s.id, f.group_set,
+       f.weight * CASE f.scale WHEN 'dr' THEN 1.7718451953125 ELSE 1.0 END,
+       f.count, 0
+FROM sessions AS s
+JOIN fish AS f ON f.session_id = s.id AND f.row_kind = 'total'
+WHERE s.entry_id IS NULL;
+
+-- One row a session and observed set: each set by itself, and all of them together where there are several.
+CREATE VIEW session_catches_worked AS
+SELECT session_id, group_set, weight_g, fish_count, official FROM session_sets
+UNION ALL
+SELECT session_id, SUM(group_set),
+       CASE WHEN COUNT(weight_g) = COUNT(*) THEN SUM(weight_g) END,
+       CASE WHEN COUNT(fish_count) = COUNT(*) THEN SUM(fish_count) END,
+       MIN(official)
+FROM session_sets GROUP BY session_id HAVING COUNT(*) > 1;
+
+-- The same, kept, so that a page need not work it out. `store::sessions::refresh_catches` is the only writer;
+-- a test compares it with the view above after every kind of change.
+CREATE TABLE session_catches (
+  session_id INTEGER NOT NULL REFERENCES sessions (id) ON DELETE CASCADE,
+  group_set INTEGER NOT NULL,
+  weight_g REAL,
+  fish_count INTEGER,
+  official INTEGER NOT NULL,
+  PRIMARY KEY (session_id, group_set)
+) STRICT, WITHOUT ROWID;
+
+CREATE VIEW fishing AS
+SELECT s.id AS session_id, s.pid AS session_pid, s.angler_id,
+       -- the peg, when there was only one
+       (SELECT CASE WHEN COUNT(DISTINCT p.peg_id) = 1 AND COUNT(p.peg_id) = COUNT(*) THEN MIN(p.peg_id) END
+        FROM spells AS p WHERE p.session_id = s.id) AS peg_id,
+       s.visibility, s.fished_on AS day, s.venue_id, s.series,
+       -- rod-hours, absent where hours are not known
+       (SELECT CASE WHEN COUNT(p.minutes) = COUNT(*) THEN SUM(p.rods * p.minutes) / 60.0 END
+        FROM spells AS p WHERE p.session_id = s.id) AS rod_hours, s.effort_source, c.group_set, c.fish_count, c.weight_g, c.official,
+       e.match_id, s.entry_id,
+       CASE WHEN e.outcome = 'did not weigh' THEN 1 ELSE 0 END AS did_not_weigh
+FROM readable_sessions AS s
+JOIN session_catches AS c ON c.session_id = s.id
+LEFT JOIN entries AS e ON e.id = s.entry_id;
+
+CREATE VIEW fishing_spells AS
+SELECT p.session_id, s.angler_id, s.venue_id, s.fished_on AS day, s.series, s.visibility,
+       p.ord, p.peg_id, p.method_id, p.bait_id, p.depth_m, p.line_m, p.aim_m,
+       p.from_utc, p.to_utc, p.minutes, p.rods, p.rods * p.minutes / 60.0 AS rod_hours, p.is_opening, p.uncovered
+FROM readable_sessions AS s
+JOIN spells AS p ON p.session_id = s.id;
+
+CREATE VIEW fishing_events AS
+SELECT s.id AS session_id, s.angler_id, s.venue_id, s.fished_on AS day, s.series, s.visibility, s.start_utc, s.end_utc,
+       'fish' AS kind, f.at_utc, f.at_utc AS to_utc, f.group_set, COALESCE(f.count, 1) AS count
+FROM readable_sessions AS s JOIN fish AS f ON f.session_id = s.id AND f.row_kind = 'named' AND f.at_utc IS NOT NULL
+UNION ALL
+SELECT s.id, s.angler_id, s.venue_id, s.fished_on, s.series, s.visibility, s.start_utc, s.end_utc,
+       'tally', t.from_utc, t.to_utc, t.group_id, t.count
+FROM readable_sessions AS s JOIN tallies AS t ON t.session_id = s.id
+UNION ALL
+SELECT s.id, s.angler_id, s.venue_id, s.fished_on, s.series, s.visibility, s.start_utc, s.end_utc,
+       v.kind, v.at_utc, v.ended_utc, NULL, 1
+FROM readable_sessions AS s JOIN session_events AS v ON v.session_id = s.id AND v.crossed_out_utc IS NULL;
+
+CREATE VIEW fishing_entries AS
+SELECT m.id AS match_id, m.venue_id, m.on_date AS day, m.name AS match_name, m.pegs_allotted,
+       m.start_utc, m.finish_utc, e.id AS entry_id, e.angler_id, e.peg_id AS drawn_peg_id, e.section_id, e.team_id,
+       e.outcome, CASE WHEN e.outcome = 'did not weigh' THEN 1 ELSE 0 END AS did_not_weigh,
+       (SELECT SUM(k.group_set) FROM match_net_kinds AS k WHERE k.match_id = m.id) AS group_set,
+       (SELECT SUM(o.weight_g) FROM official_nets AS o WHERE o.entry_id = e.id) AS weight_g
+FROM readable_matches AS m
+JOIN entries AS e ON e.match_id = m.id AND e.status = 'booked' AND e.outcome IS NOT NULL;

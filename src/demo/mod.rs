@@ -1,0 +1,1 @@
+//! An invented club of any size, made from a seed.

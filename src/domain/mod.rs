@@ -1,0 +1,6 @@
+//! The vocabulary and the rules of the bank. No I/O, no async, no clock.
+
+pub mod accounts;
+pub mod dates;
+pub mod groups;
+pub mod ids;

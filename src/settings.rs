@@ -1,0 +1,1 @@
+//! Every setting, read once at start.

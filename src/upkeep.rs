@@ -1,0 +1,1 @@
+//! What the program does by itself, on a clock: refits, daily checks, backups, expiry. Each is an action.

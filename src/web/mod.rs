@@ -1,0 +1,1 @@
+//! HTTP only: decode, ask, show.

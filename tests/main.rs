@@ -1,0 +1,4 @@
+//! The one test binary: it links once, and `cargo test --test main web::matches` narrows it.
+
+mod numerics;
+mod statistics;

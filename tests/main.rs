@@ -1,4 +1,5 @@
 //! The one test binary: it links once, and `cargo test --test main web::matches` narrows it.
 
+mod domain;
 mod numerics;
 mod statistics;

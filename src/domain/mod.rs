@@ -4,3 +4,4 @@ pub mod accounts;
 pub mod dates;
 pub mod groups;
 pub mod ids;
+pub mod units;

@@ -1,0 +1,3 @@
+//! Mirrors `src/domain`.
+
+mod units;

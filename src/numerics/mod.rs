@@ -1,1 +1,8 @@
 //! Mathematics that has never heard of fish: no domain word, no I/O, no clock.
+
+pub mod cholesky; // small positive definite systems on flat slices
+pub mod harmonics; // the turning year as sines and cosines
+pub mod negative_binomial; // deviance, and ridge-penalised fits at a fixed size
+pub mod quantiles; // of a sample, by named conventions
+pub mod resample; // bootstrap from a given generator
+pub mod weighted; // effective sizes of weighted samples

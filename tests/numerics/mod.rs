@@ -1,1 +1,4 @@
 //! Mirrors `src/numerics`.
+
+mod negative_binomial;
+mod weighted;

@@ -1,1 +1,4 @@
 //! Mirrors `src/statistics`.
+
+mod expectation;
+mod reference_days;

@@ -3,3 +3,4 @@
 mod domain;
 mod numerics;
 mod statistics;
+mod tables;

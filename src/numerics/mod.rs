@@ -6,3 +6,7 @@ pub mod negative_binomial; // deviance, and ridge-penalised fits at a fixed size
 pub mod quantiles; // of a sample, by named conventions
 pub mod resample; // bootstrap from a given generator
 pub mod weighted; // effective sizes of weighted samples
+pub mod circular; // bearings and vector means
+pub mod counts; // exact limits of a Poisson rate
+pub mod ratio; // a ratio of totals over clusters, with CR2 and Satterthwaite degrees
+pub mod robust; // medians and the Theil–Sen line

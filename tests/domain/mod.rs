@@ -1,3 +1,5 @@
 //! Mirrors `src/domain`.
 
 mod units;
+mod customs;
+mod weather;

@@ -2,3 +2,7 @@
 
 mod negative_binomial;
 mod weighted;
+mod circular;
+mod counts;
+mod ratio;
+mod robust;

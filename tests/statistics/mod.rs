@@ -2,3 +2,9 @@
 
 mod expectation;
 mod reference_days;
+mod daylight;
+mod run_up;
+mod run_up_hourly;
+mod run_up_words;
+mod water_temperature;
+mod weather_days;

@@ -1,0 +1,218 @@
+//! The ten days before a date in one plain sentence, honest about gaps.
+//!
+//! Words are chosen by fixed rules, common practice, no source: a spell is mild or cold when it
+//! is 2 °C off the season; wet at 4 mm a day, dry under 0.2 mm a day; a break is the change of
+//! level that leaves least spread either side of it, of 3 °C or more.
+
+use super::{
+    run_up::{RunUp, Usual},
+    wording,
+};
+use crate::domain::{
+    dates::Day,
+    weather::{DailyWeather, WeatherDays, compass::Compass, units},
+};
+
+/// Days looked back on.
+const DAYS: i64 = 10;
+/// Degrees off the season that earn a word.
+const OFF_SEASON_C: f64 = 2.0;
+/// Degrees between two spells that make a break.
+const BREAK_C: f64 = 3.0;
+/// Change of pressure in three days worth a word, hPa.
+const PRESSURE_HPA: f64 = 8.0;
+
+type Observed<'a> = (Day, &'a DailyWeather);
+
+/// The days before `run_up.day` in a sentence, in °C, mm and compass points.
+///
+/// `A mild, wet week broke on Sat 8 Nov; two frosts since; wind from the south-west, force 3;
+/// no temperature for Tue 11 Nov.`
+pub fn summary(run_up: &RunUp, weather: &WeatherDays, usual: Option<Usual>) -> String {
+    let from = run_up.day.plus(-DAYS);
+    let days: Vec<Observed<'_>> = weather
+        .range(from..run_up.day)
+        .map(|(day, today)| (*day, today))
+        .collect();
+    let warm: Vec<_> = days
+        .iter()
+        .filter_map(|(day, today)| Some((*day, today.mean_c()?)))
+        .collect();
+    if warm.len() < 4 {
+        return match warm.len() {
+            0 => "None of the ten days before has a temperature written down.".to_owned(),
+            few => format!(
+                "Of the ten days before, {} temperatures written down: too few to describe them.",
+                wording::count(few, "has", "have")
+            ),
+        };
+    }
+    let broke = break_of(&warm);
+    let mut parts = vec![opening(&days, &warm, broke, usual)];
+    parts.extend(frosts(&days, broke.map(|(day, _)| day)));
+    parts.extend(trend(run_up, broke.is_some()));
+    parts.extend(ice(run_up));
+    parts.extend(wind(run_up));
+    parts.extend(pressure(run_up));
+    parts.extend(gaps(run_up.day, &warm));
+    wording::sentence(&parts.join("; "))
+}
+
+/// The day on which a new spell began and the change of level, °C; `None` when the days are of
+/// one piece. Least squares over splits that leave two days or more either side.
+fn break_of(warm: &[(Day, f64)]) -> Option<(Day, f64)> {
+    let level = |days: &[(Day, f64)]| {
+        let mean = days.iter().map(|(_, c)| c).sum::<f64>() / days.len() as f64;
+        let spread: f64 = days.iter().map(|(_, c)| (c - mean).powi(2)).sum();
+        (mean, spread)
+    };
+    (2..=warm.len().saturating_sub(2))
+        .map(|split| {
+            let (before, after) = warm.split_at(split);
+            let ((old, spread), (new, rest)) = (level(before), level(after));
+            (spread + rest, after[0].0, new - old)
+        })
+        .min_by(|one, other| one.0.total_cmp(&other.0))
+        .filter(|(_, _, change)| change.abs() >= BREAK_C)
+        .map(|(_, day, change)| (day, change))
+}
+
+/// What the days were like, up to the break where there was one.
+fn opening(
+    days: &[Observed<'_>],
+    warm: &[(Day, f64)],
+    broke: Option<(Day, f64)>,
+    usual: Option<Usual>,
+) -> String {
+    let until = |day: Day| broke.is_none_or(|(first, _)| day < first);
+    let means: Vec<f64> = warm
+        .iter()
+        .filter(|(day, _)| until(*day))
+        .map(|(_, c)| *c)
+        .collect();
+    let mean = means.iter().sum::<f64>() / means.len() as f64;
+    let rain: Vec<f64> = days
+        .iter()
+        .filter(|(day, _)| until(*day))
+        .filter_map(|(_, today)| today.rain())
+        .collect();
+    let words: Vec<_> = [
+        temperature_word(mean, warm[0].0, usual),
+        rain_word(&rain, means.len()),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let spell = match (broke.is_some(), means.len()) {
+        (false, _) => "ten days",
+        (true, 6..) => "week",
+        (true, _) => "spell",
+    };
+    let figure = units::TemperatureUnit::Celsius.show(mean);
+    let described = match (words.is_empty(), spell) {
+        (true, "ten days") => format!("ten days with a mean of {figure}"),
+        (true, _) => format!("a {spell} with a mean of {figure}"),
+        (false, "ten days") => format!("ten {} days, mean {figure}", words.join(", ")),
+        (false, _) => format!("a {} {spell}", words.join(", ")),
+    };
+    match broke {
+        None => described,
+        Some((day, change)) if change < 0.0 => format!("{described} broke on {}", day.brief()),
+        Some((day, _)) => format!("{described} turned milder on {}", day.brief()),
+    }
+}
+
+/// A word where the season is known and the spell was off it.
+fn temperature_word(mean: f64, day: Day, usual: Option<Usual>) -> Option<&'static str> {
+    let off = mean - usual?.mean_c;
+    let summer = (5..=9).contains(&day.0.month());
+    match (off, summer) {
+        (OFF_SEASON_C.., true) => Some("warm"),
+        (OFF_SEASON_C.., false) => Some("mild"),
+        (..=-2.0, true) => Some("cool"),
+        (..=-2.0, false) => Some("cold"),
+        _ => None,
+    }
+}
+
+/// A word where two thirds of the days say how much fell.
+fn rain_word(rain: &[f64], days: usize) -> Option<&'static str> {
+    if rain.is_empty() || 3 * rain.len() < 2 * days {
+        return None;
+    }
+    match rain.iter().sum::<f64>() / rain.len() as f64 {
+        4.0.. => Some("wet"),
+        ..0.2 => Some("dry"),
+        _ => None,
+    }
+}
+
+fn frosts(days: &[Observed<'_>], since: Option<Day>) -> Option<String> {
+    let asked: Vec<_> = days
+        .iter()
+        .filter(|(day, _)| since.is_none_or(|first| *day >= first))
+        .filter_map(|(_, today)| today.frost())
+        .collect();
+    let froze = asked.iter().filter(|frost| **frost).count();
+    let counted = wording::count(froze, "frost", "frosts");
+    match (asked.is_empty(), since) {
+        (true, _) => None,
+        (false, Some(_)) => Some(format!("{counted} since")),
+        (false, None) => Some(counted),
+    }
+}
+
+fn trend(run_up: &RunUp, broke: bool) -> Option<String> {
+    let change = run_up.change_c_per_day.filter(|_| !broke)?;
+    let way = match change {
+        0.7.. => "warming",
+        ..=-0.7 => "cooling",
+        _ => return None,
+    };
+    Some(format!("{way} by {:.1} °C a day", change.abs()))
+}
+
+fn ice(run_up: &RunUp) -> Option<String> {
+    let last = run_up.day.plus(-run_up.days_since_ice?);
+    Some(format!("ice last seen on {}", last.brief()))
+}
+
+fn wind(run_up: &RunUp) -> Option<String> {
+    let wind = run_up.wind?;
+    let force = units::beaufort(wind.scalar_speed_ms);
+    Some(match (force, wind.from_deg) {
+        (0, _) => "calm of late".to_owned(),
+        (_, Some(from)) => format!("wind from the {}, force {force}", Compass::of(from).name()),
+        (_, None) => format!("wind from all round, force {force}"),
+    })
+}
+
+fn pressure(run_up: &RunUp) -> Option<String> {
+    let change = run_up.pressure_change_3d_hpa?;
+    let way = match change {
+        PRESSURE_HPA.. => "up",
+        c if c <= -PRESSURE_HPA => "down",
+        _ => return None,
+    };
+    Some(format!(
+        "pressure {way} {:.0} hPa in three days",
+        change.abs()
+    ))
+}
+
+/// The days without a temperature, named while they are few.
+fn gaps(day: Day, warm: &[(Day, f64)]) -> Option<String> {
+    let missing: Vec<_> = (1..=DAYS)
+        .rev()
+        .map(|ago| day.plus(-ago))
+        .filter(|one| warm.iter().all(|(known, _)| known != one))
+        .collect();
+    match missing.len() {
+        0 => None,
+        1..=3 => Some(format!("no temperature for {}", wording::days(&missing))),
+        many => Some(format!(
+            "no temperature on {} of the ten days",
+            wording::number(many)
+        )),
+    }
+}

@@ -1,0 +1,104 @@
+//! Numbers and days as a sentence wants them.
+
+use crate::domain::dates::Day;
+
+const SMALL: [&str; 13] = [
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve",
+];
+
+/// `no`, `one` … `twelve`, then figures with thousands apart.
+pub fn number(count: usize) -> String {
+    match SMALL.get(count) {
+        Some(word) => (*word).to_owned(),
+        None => thousands(count),
+    }
+}
+
+/// `one day`, `four days`, `no days`.
+pub fn count(count: usize, one: &str, many: &str) -> String {
+    format!("{} {}", number(count), if count == 1 { one } else { many })
+}
+
+/// `12,340`.
+fn thousands(count: usize) -> String {
+    let digits = count.to_string();
+    let mut text = String::new();
+    for (place, digit) in digits.chars().enumerate() {
+        if place > 0 && (digits.len() - place).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
+/// A rate as one reads it: three figures that matter, none for show: `0.042`, `2.1`, `134`.
+pub fn figure(value: f64) -> String {
+    let places = match value.abs() {
+        0.0 => 0,
+        size if size < 0.01 => 4,
+        size if size < 0.1 => 3,
+        size if size < 1.0 => 2,
+        size if size < 100.0 => 1,
+        _ => 0,
+    };
+    format!("{value:.places$}").replacen('-', "\u{2212}", 1)
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub fn list(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// The days named one by one: `Sat 8 Nov, Tue 11 Nov and Wed 12 Nov`.
+pub fn days(days: &[Day]) -> String {
+    list(&days.iter().map(|day| day.brief()).collect::<Vec<_>>())
+}
+
+/// The sentence with its first letter large and a full stop.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let large = letters.next().map(|c| c.to_uppercase().to_string());
+    let stop = if text.ends_with('.') { "" } else { "." };
+    format!("{}{}{stop}", large.unwrap_or_default(), letters.as_str())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_words_up_to_twelve() {
+        assert_eq!(count(0, "frost", "frosts"), "no frosts");
+        assert_eq!(count(1, "frost", "frosts"), "one frost");
+        assert_eq!(count(12, "day", "days"), "twelve days");
+        assert_eq!(count(12_340, "day", "days"), "12,340 days");
+    }
+
+    #[test]
+    fn rates_keep_the_figures_that_matter() {
+        let pairs = [
+            (0.0, "0"),
+            (0.0421, "0.042"),
+            (0.42, "0.42"),
+            (2.13, "2.1"),
+            (134.4, "134"),
+        ];
+        for (value, text) in pairs {
+            assert_eq!(figure(value), text);
+        }
+        assert_eq!(figure(-2.5), "−2.5");
+    }
+
+    #[test]
+    fn lists_and_sentences_read_as_written() {
+        let parts = ["a", "b", "c"].map(str::to_owned);
+        assert_eq!(list(&parts), "a, b and c");
+        assert_eq!(sentence("two frosts since"), "Two frosts since.");
+    }
+}

@@ -1,0 +1,91 @@
+//! The days before in a sentence.
+
+use peglore::{
+    domain::weather::{DailyWeather, WeatherDays, WindFrom},
+    statistics::{
+        run_up::{RunUp, Surroundings, Usual},
+        run_up_words::summary,
+    },
+};
+
+use super::weather_days::{day, with_means};
+
+const USUAL: Option<Usual> = Some(Usual {
+    mean_c: 7.0,
+    days: 62,
+});
+
+fn words(weather: &WeatherDays, usual: Option<Usual>) -> String {
+    let session = day("2025-11-15");
+    summary(
+        &RunUp::of(session, &Surroundings::weather_only(weather)),
+        weather,
+        usual,
+    )
+}
+
+fn mild_then_cold() -> WeatherDays {
+    let session = day("2025-11-15");
+    let mut weather = with_means(
+        session,
+        &[11.0, 12.0, 11.0, 11.5, 12.0, 11.0, 4.0, 2.0, 2.0, 5.0],
+    );
+    for today in weather.values_mut().take(6) {
+        today.rain_mm = Some(6.0);
+    }
+    weather
+}
+
+#[test]
+fn a_mild_wet_week_breaks_and_its_frosts_are_counted() {
+    let said = words(&mild_then_cold(), USUAL);
+    assert_eq!(
+        said,
+        "A mild, wet week broke on Tue 11 Nov; two frosts since."
+    );
+}
+
+#[test]
+fn without_a_known_season_no_day_is_called_mild() {
+    let said = words(&mild_then_cold(), None);
+    assert!(said.starts_with("A wet week broke on Tue 11 Nov"), "{said}");
+}
+
+#[test]
+fn gaps_are_named_and_too_many_leave_no_description() {
+    let session = day("2025-11-15");
+    let mut weather = with_means(session, &[7.0; 10]);
+    weather.remove(&session.plus(-4));
+    let said = words(&weather, USUAL);
+    assert!(said.ends_with("no temperature for Tue 11 Nov."), "{said}");
+
+    let few = with_means(session, &[7.0; 2]);
+    let said = words(&few, USUAL);
+    assert!(
+        said.contains("two have temperatures written down: too few"),
+        "{said}"
+    );
+    let said = words(&WeatherDays::new(), USUAL);
+    assert_eq!(
+        said,
+        "None of the ten days before has a temperature written down."
+    );
+}
+
+#[test]
+fn wind_and_pressure_get_their_words() {
+    let session = day("2025-11-15");
+    let mut weather = with_means(session, &[7.0; 10]);
+    for (place, today) in weather.values_mut().enumerate() {
+        *today = DailyWeather {
+            wind_ms: Some(6.0),
+            wind_from: Some(WindFrom::Degrees(225.0)),
+            pressure_hpa: Some(1030.0 - 4.0 * place as f64),
+            ..*today
+        };
+    }
+    assert_eq!(
+        words(&weather, USUAL),
+        "Ten days with a mean of 7.0 °C; no frosts; wind from the south-west, force 4; pressure down 12 hPa in three days."
+    );
+}

@@ -1,7 +1,7 @@
 //! What the club asks of its data. Pure: domain values in, answers out.
 
-pub mod expectation; // what to expect, and how well that has predicted (S3)
 pub mod daylight; // how long the sun is up
+pub mod expectation; // what to expect, and how well that has predicted (S3)
 pub mod run_up; // weather features over the days before a session
 pub mod run_up_words; // the same days in a sentence
 pub mod water_temperature; // from the air of the days before and the venue's own readings

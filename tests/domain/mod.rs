@@ -1,5 +1,5 @@
 //! Mirrors `src/domain`.
 
-mod units;
 mod customs;
+mod units;
 mod weather;

@@ -1,8 +1,8 @@
 //! Mirrors `src/numerics`.
 
-mod negative_binomial;
-mod weighted;
 mod circular;
 mod counts;
+mod negative_binomial;
 mod ratio;
 mod robust;
+mod weighted;

@@ -1,8 +1,8 @@
 //! Mirrors `src/statistics`.
 
+mod daylight;
 mod expectation;
 mod reference_days;
-mod daylight;
 mod run_up;
 mod run_up_hourly;
 mod run_up_words;

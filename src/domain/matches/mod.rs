@@ -1,0 +1,149 @@
+//! Matches: what became of each entry, who is placed where, and what was posted.
+//! Draws, caps and money are not here yet; the words are those of the record.
+
+pub mod entry;
+pub mod figures;
+pub mod results;
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+pub use entry::{EntryStatus, Outcome};
+pub use figures::{Change, Figures, Line, NetFigure, changes};
+pub use results::{Caught, Place, Placed, place};
+
+/// How pegs came to anglers. Only drawn pegs can tell a peg from its angler.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum PegsAllotted {
+    #[serde(rename = "bag")]
+    Bag,
+    #[serde(rename = "drawn here")]
+    DrawnHere,
+    #[serde(rename = "of choice")]
+    OfChoice,
+    #[serde(rename = "roving")]
+    Roving,
+    #[serde(rename = "unknown")]
+    Unknown,
+}
+
+impl PegsAllotted {
+    pub const ALL: [Self; 5] = [
+        Self::Bag,
+        Self::DrawnHere,
+        Self::OfChoice,
+        Self::Roving,
+        Self::Unknown,
+    ];
+
+    /// The word in the record.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Bag => "bag",
+            Self::DrawnHere => "drawn here",
+            Self::OfChoice => "of choice",
+            Self::Roving => "roving",
+            Self::Unknown => "unknown",
+        }
+    }
+
+    pub fn parse(text: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|way| way.as_str() == text)
+    }
+
+    /// As a page says it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Bag => "drawn from a bag",
+            Self::DrawnHere => "drawn in Peglore",
+            Self::OfChoice => "pegs of choice",
+            Self::Roving => "roving",
+            Self::Unknown => "not known",
+        }
+    }
+
+    pub fn is_drawn(self) -> bool {
+        matches!(self, Self::Bag | Self::DrawnHere)
+    }
+}
+
+impl fmt::Display for PegsAllotted {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.words())
+    }
+}
+
+/// Where a match stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MatchState {
+    Planned,
+    Fished,
+    Published,
+    Final,
+    Abandoned,
+    Void,
+    Postponed,
+}
+
+impl MatchState {
+    pub const ALL: [Self; 7] = [
+        Self::Planned,
+        Self::Fished,
+        Self::Published,
+        Self::Final,
+        Self::Abandoned,
+        Self::Void,
+        Self::Postponed,
+    ];
+
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Planned => "planned",
+            Self::Fished => "fished",
+            Self::Published => "published",
+            Self::Final => "final",
+            Self::Abandoned => "abandoned",
+            Self::Void => "void",
+            Self::Postponed => "postponed",
+        }
+    }
+
+    pub fn parse(text: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|state| state.as_str() == text)
+    }
+
+    /// A result has been posted.
+    pub fn is_posted(self) -> bool {
+        matches!(self, Self::Published | Self::Final)
+    }
+}
+
+impl fmt::Display for MatchState {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+/// Whether what was posted may still be objected to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum PublicationState {
+    Provisional,
+    Final,
+}
+
+impl PublicationState {
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Provisional => "provisional",
+            Self::Final => "final",
+        }
+    }
+
+    pub fn parse(text: &str) -> Option<Self> {
+        [Self::Provisional, Self::Final]
+            .into_iter()
+            .find(|state| state.as_str() == text)
+    }
+}

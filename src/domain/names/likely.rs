@@ -1,0 +1,202 @@
+//! Who may be meant by a name in an old sheet. Every answer is a suggestion with its reason,
+//! to be put to an officer; only an equal key is taken without asking.
+
+use super::{Name, key, plain_key};
+
+/// One angler who may be meant.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Likely {
+    /// Where in the list of known names.
+    pub at: usize,
+    pub likeness: Likeness,
+}
+
+/// Why, most alike first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Likeness {
+    /// The same but for capitals, stops and spaces.
+    Same,
+    /// The same but for accents.
+    Accents,
+    /// First name and surname the other way round.
+    TurnedRound,
+    /// One has only the initial of the first name.
+    Initial,
+    /// One first name is a short form of the other.
+    ShortForm,
+    /// One letter more, less or other, or two changed places.
+    OneLetter,
+    /// One has no surname, and the first names agree.
+    NoSurname,
+    /// The surnames agree and nothing else.
+    SurnameOnly,
+}
+
+impl Likeness {
+    /// The reason as the import page gives it.
+    pub fn reason(self) -> &'static str {
+        match self {
+            Self::Same => "the same name",
+            Self::Accents => "the same but for accents",
+            Self::TurnedRound => "the same with first name and surname the other way round",
+            Self::Initial => "the same surname, and the initial agrees",
+            Self::ShortForm => "the same surname, and one first name is short for the other",
+            Self::OneLetter => "one letter apart",
+            Self::NoSurname => "the first name agrees; one has no surname",
+            Self::SurnameOnly => "the same surname, another first name",
+        }
+    }
+
+    /// Nothing need be asked: it is the same name.
+    pub fn is_certain(self) -> bool {
+        self == Self::Same
+    }
+}
+
+/// Every one of `known` who may be meant by `name`, most alike first.
+pub fn likely(name: &Name, known: &[Name]) -> Vec<Likely> {
+    let own = Folded::of(name);
+    let mut found: Vec<Likely> = known
+        .iter()
+        .enumerate()
+        .filter_map(|(at, other)| {
+            let likeness = own.likeness(&Folded::of(other))?;
+            Some(Likely { at, likeness })
+        })
+        .collect();
+    found.sort_by_key(|one| one.likeness);
+    if found.iter().any(|one| one.likeness <= Likeness::OneLetter) {
+        found.retain(|one| one.likeness != Likeness::SurnameOnly);
+    }
+    found
+}
+
+struct Folded {
+    key: String,
+    given: String,
+    surname: String,
+}
+
+impl Folded {
+    fn of(name: &Name) -> Self {
+        Self {
+            key: key(&name.full()),
+            given: plain_key(name.given()),
+            surname: plain_key(name.surname().unwrap_or_default()),
+        }
+    }
+
+    fn likeness(&self, other: &Self) -> Option<Likeness> {
+        let same_given = self.given == other.given;
+        let same_surname = self.surname == other.surname;
+        if self.key == other.key {
+            return Some(Likeness::Same);
+        }
+        if same_given && same_surname {
+            return Some(Likeness::Accents);
+        }
+        let both = !self.surname.is_empty() && !other.surname.is_empty();
+        if both && self.given == other.surname && self.surname == other.given {
+            return Some(Likeness::TurnedRound);
+        }
+        if !both {
+            let first = |given: &str| given.split(' ').next().unwrap_or_default().to_owned();
+            return (first(&self.given) == first(&other.given)).then_some(Likeness::NoSurname);
+        }
+        if same_surname {
+            return Some(self.same_surname(other));
+        }
+        let whole = |f: &Self| format!("{} {}", f.given, f.surname);
+        let long = self.surname.chars().count() >= 4;
+        (long && one_letter_apart(&whole(self), &whole(other))).then_some(Likeness::OneLetter)
+    }
+
+    fn same_surname(&self, other: &Self) -> Likeness {
+        if initials_agree(&self.given, &other.given) {
+            Likeness::Initial
+        } else if short_for(&self.given, &other.given) || short_for(&other.given, &self.given) {
+            Likeness::ShortForm
+        } else if self.given.chars().count() >= 3 && one_letter_apart(&self.given, &other.given) {
+            Likeness::OneLetter
+        } else {
+            Likeness::SurnameOnly
+        }
+    }
+}
+
+/// `j` and `jem`, `j p` and `jem`: one side is initials only, and each agrees as far as both go.
+fn initials_agree(a: &str, b: &str) -> bool {
+    let initials_only = |text: &str| text.split(' ').all(|word| word.chars().count() == 1);
+    let firsts = |text: &str| -> Vec<char> {
+        text.split(' ')
+            .filter_map(|word| word.chars().next())
+            .collect()
+    };
+    (initials_only(a) || initials_only(b)) && firsts(a).iter().zip(&firsts(b)).all(|(x, y)| x == y)
+}
+
+/// Short forms that do not begin their long form. General knowledge, no source.
+const SHORT_FORMS: [(&str, &str); 30] = [
+    ("bill", "william"),
+    ("billy", "william"),
+    ("bob", "robert"),
+    ("bobby", "robert"),
+    ("dick", "richard"),
+    ("rick", "richard"),
+    ("jim", "james"),
+    ("jimmy", "james"),
+    ("jack", "john"),
+    ("johnny", "john"),
+    ("tony", "anthony"),
+    ("ted", "edward"),
+    ("ned", "edward"),
+    ("harry", "henry"),
+    ("hal", "henry"),
+    ("mick", "michael"),
+    ("mike", "michael"),
+    ("dave", "david"),
+    ("steve", "stephen"),
+    ("steve", "steven"),
+    ("chas", "charles"),
+    ("charlie", "charles"),
+    ("andy", "andrew"),
+    ("bert", "albert"),
+    ("alf", "alfred"),
+    ("peggy", "margaret"),
+    ("bess", "elizabeth"),
+    ("liz", "elizabeth"),
+    ("nell", "eleanor"),
+    ("jem", "jeremy"),
+];
+
+fn short_for(short: &str, long: &str) -> bool {
+    let first = long.split(' ').next().unwrap_or(long);
+    let begins = short.chars().count() >= 3 && first.starts_with(short) && first != short;
+    let middle_left_out = first == short && long != short;
+    begins || middle_left_out || SHORT_FORMS.contains(&(short, first))
+}
+
+/// One letter put in, left out or changed, or two neighbours changed about.
+fn one_letter_apart(a: &str, b: &str) -> bool {
+    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    let (short, long) = if a.len() <= b.len() {
+        (&a, &b)
+    } else {
+        (&b, &a)
+    };
+    let Some(at) = (0..long.len()).find(|at| short.get(*at) != long.get(*at)) else {
+        return false;
+    };
+    match long.len() - short.len() {
+        0 => {
+            let changed = short[at + 1..] == long[at + 1..];
+            let about = at + 1 < long.len()
+                && short[at] == long[at + 1]
+                && short[at + 1] == long[at]
+                && short[at + 2..] == long[at + 2..];
+            changed || about
+        }
+        1 => short[at..] == long[at + 1..],
+        _ => false,
+    }
+}

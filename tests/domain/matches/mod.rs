@@ -1,0 +1,4 @@
+//! Mirrors `src/domain/matches`.
+
+mod figures;
+mod results;

@@ -2,6 +2,7 @@
 
 pub mod daylight; // how long the sun is up
 pub mod expectation; // what to expect, and how well that has predicted (S3)
+pub mod rates; // fish and weight per rod-hour, with intervals (S1)
 pub mod run_up; // weather features over the days before a session
 pub mod run_up_words; // the same days in a sentence
 pub mod water_temperature; // from the air of the days before and the venue's own readings

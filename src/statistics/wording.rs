@@ -1,6 +1,12 @@
 //! Numbers and days as a sentence wants them.
 
-use crate::domain::dates::Day;
+use crate::domain::{
+    dates::Day,
+    units::{Scale, Weight},
+};
+
+/// Grams in a dram (1 lb = 453.59237 g = 256 dr).
+pub const DRAM_G: f64 = 1.771_845_195_312_5;
 
 const SMALL: [&str; 13] = [
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
@@ -44,6 +50,26 @@ pub fn figure(value: f64) -> String {
         _ => 0,
     };
     format!("{value:.places$}").replacen('-', "\u{2212}", 1)
+}
+
+/// A weight worked out rather than weighed, no finer than it can bear: `2 lb 4 oz`, `12 oz`,
+/// `1.25 kg`, `340 g`. Ounces to the nearest, drams only under four ounces.
+pub fn weight(grams: f64, scale: Scale) -> String {
+    if scale == Scale::Grams {
+        return match grams {
+            1000.0.. => format!("{:.2} kg", grams / 1000.0),
+            _ => format!("{grams:.0} g"),
+        };
+    }
+    let drams = grams / DRAM_G;
+    let whole = match drams {
+        64.0.. => (drams / 16.0).round() * 16.0,
+        _ => drams.round(),
+    };
+    match Weight::new(whole as i64, Scale::Drams) {
+        Some(weight) => weight.words(),
+        None => format!("{:.0} lb", grams / 453.592_37),
+    }
 }
 
 /// `a`, `a and b`, `a, b and c`.
@@ -93,6 +119,15 @@ mod tests {
             assert_eq!(figure(value), text);
         }
         assert_eq!(figure(-2.5), "−2.5");
+    }
+
+    #[test]
+    fn worked_out_weights_are_no_finer_than_they_can_bear() {
+        assert_eq!(weight(1020.6, Scale::Drams), "2 lb 4 oz");
+        assert_eq!(weight(8.9, Scale::Drams), "5 dr");
+        assert_eq!(weight(0.0, Scale::Drams), "0 oz");
+        assert_eq!(weight(1254.0, Scale::Grams), "1.25 kg");
+        assert_eq!(weight(85.4, Scale::Grams), "85 g");
     }
 
     #[test]

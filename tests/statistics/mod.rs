@@ -2,6 +2,7 @@
 
 mod daylight;
 mod expectation;
+mod rates;
 mod reference_days;
 mod run_up;
 mod run_up_hourly;

@@ -10,6 +10,7 @@ use super::{
     compass::Compass,
     units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit, beaufort_middle_ms},
 };
+use crate::domain::units::quoted;
 
 /// Why a typed value could not be taken.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,12 +18,14 @@ pub enum WeatherProblem {
     /// No figure could be read.
     NotAFigure {
         what: &'static str,
+        /// What was typed, shortened, between quotation marks.
         typed: String,
         example: &'static str,
     },
     /// A figure that no day has had.
     OutOfRange {
         what: &'static str,
+        /// What was typed, shortened, between quotation marks.
         typed: String,
         range: &'static str,
         advice: &'static str,
@@ -40,17 +43,14 @@ impl fmt::Display for WeatherProblem {
                 example,
             } => write!(
                 f,
-                "“{typed}” could not be read as the {what}. Enter {example}, or leave it empty if nobody knows."
+                "{typed} could not be read as the {what}. Enter {example}, or leave it empty if nobody knows."
             ),
             Self::OutOfRange {
                 what,
                 typed,
                 range,
                 advice,
-            } => write!(
-                f,
-                "“{typed}” cannot be the {what}: it lies {range}. {advice}"
-            ),
+            } => write!(f, "{typed} cannot be the {what}: it lies {range}. {advice}"),
             Self::LowAboveHigh { low_c, high_c } => write!(
                 f,
                 "The low of {low_c:.1} °C is above the high of {high_c:.1} °C. Exchange them, or correct one."
@@ -189,7 +189,7 @@ pub fn wind_speed(text: &str, unit: SpeedUnit) -> Read<f64> {
 fn too_windy(text: &str, advice: &'static str) -> WeatherProblem {
     WeatherProblem::OutOfRange {
         what: "mean wind speed",
-        typed: text.trim().to_owned(),
+        typed: quoted(text),
         range: "outside 0 to 75 m/s (168 mph)",
         advice,
     }
@@ -212,13 +212,13 @@ pub fn wind_from(text: &str) -> Read<WindFrom> {
         Some(bearing) if (0.0..=360.0).contains(&bearing) => Ok(Some(WindFrom::degrees(bearing))),
         Some(_) => Err(WeatherProblem::OutOfRange {
             what: "bearing of the wind",
-            typed: text.trim().to_owned(),
+            typed: quoted(text),
             range: "outside 0 to 360 degrees",
             advice: "North is 0 or 360, east 90, south 180, west 270.",
         }),
         None => Err(WeatherProblem::NotAFigure {
             what: "direction the wind came from",
-            typed: text.trim().to_owned(),
+            typed: quoted(text),
             example: "a point such as SW, degrees such as 225, or “var” for variable",
         }),
     }
@@ -285,7 +285,7 @@ fn measured<U: Copy>(
         (Some(figure), Some(unit)) => Ok(Some((figure, unit))),
         _ => Err(WeatherProblem::NotAFigure {
             what,
-            typed: text.trim().to_owned(),
+            typed: quoted(text),
             example,
         }),
     }
@@ -315,7 +315,7 @@ fn within(
     }
     Err(WeatherProblem::OutOfRange {
         what,
-        typed: text.trim().to_owned(),
+        typed: quoted(text),
         range: words,
         advice,
     })

@@ -1,3 +1,7 @@
-//! Reads the command line and calls `cli`; nothing else.
+//! Reads the command line, starts the log and calls `cli`; nothing else.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    peglore::cli::run()
+}

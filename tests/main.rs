@@ -4,3 +4,5 @@ mod domain;
 mod numerics;
 mod statistics;
 mod tables;
+mod support;
+mod web;

@@ -1,1 +1,111 @@
-//! Everything that changes the record.
+//! Everything that changes the record, even in one step. Only here is a write transaction
+//! asked for, so that the last check of permission, the audit line and once-only delivery
+//! have one home. Pages and commands share these.
+
+use crate::{
+    domain::{
+        accounts::Role,
+        ids::{AccountId, AnglerId, Pid},
+    },
+    store::StoreError,
+};
+
+pub mod accounts;
+pub mod health;
+pub mod passwords;
+pub mod tokens;
+
+/// On whose behalf something is done.
+#[derive(Clone, Debug)]
+pub enum By {
+    Account {
+        id: AccountId,
+        pid: Pid,
+        role: Role,
+        angler: Option<AnglerId>,
+    },
+    /// Whoever may run commands on the machine itself.
+    CommandLine,
+}
+
+impl By {
+    pub fn pid(&self) -> Option<&Pid> {
+        match self {
+            Self::Account { pid, .. } => Some(pid),
+            Self::CommandLine => None,
+        }
+    }
+
+    pub fn account(&self) -> Option<AccountId> {
+        match self {
+            Self::Account { id, .. } => Some(*id),
+            Self::CommandLine => None,
+        }
+    }
+
+    pub fn angler(&self) -> Option<AnglerId> {
+        match self {
+            Self::Account { angler, .. } => *angler,
+            Self::CommandLine => None,
+        }
+    }
+
+    pub fn is_officer(&self) -> bool {
+        match self {
+            Self::Account { role, .. } => role.is_officer(),
+            Self::CommandLine => true,
+        }
+    }
+
+    pub fn is_administrator(&self) -> bool {
+        match self {
+            Self::Account { role, .. } => *role == Role::Administrator,
+            Self::CommandLine => true,
+        }
+    }
+
+    /// Refuses all but officers.
+    pub fn must_be_officer(&self) -> Result<(), ActionError> {
+        self.is_officer()
+            .then_some(())
+            .ok_or(ActionError::NotAllowed)
+    }
+
+    /// Refuses all but administrators.
+    pub fn must_be_administrator(&self) -> Result<(), ActionError> {
+        self.is_administrator()
+            .then_some(())
+            .ok_or(ActionError::NotAllowed)
+    }
+}
+
+/// Why something was not done.
+#[derive(Debug, thiserror::Error)]
+pub enum ActionError {
+    #[error("this needs somebody with more rights")]
+    NotAllowed,
+    #[error("there is no such thing here")]
+    NotFound,
+    /// The record changed since the form was fetched.
+    #[error("somebody changed this meanwhile")]
+    Changed,
+    /// A rule was broken; the sentence says how to mend it, and `field` names where.
+    #[error("{sentence}")]
+    Refused {
+        field: &'static str,
+        sentence: String,
+    },
+    #[error("too much is going on at once; try again in a few seconds")]
+    Busy,
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+impl ActionError {
+    pub fn refused(field: &'static str, sentence: impl Into<String>) -> Self {
+        Self::Refused {
+            field,
+            sentence: sentence.into(),
+        }
+    }
+}

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use unicode_normalization::UnicodeNormalization;
+
 /// What an account may do. A visitor has no account.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Role {
@@ -56,6 +58,12 @@ impl Who {
             Self::Administrator => role == Some(Role::Administrator),
         }
     }
+}
+
+/// A sign-in name as it is compared: compatibility-composed (NFKC), lower case, single spaces.
+pub fn folded_name(name: &str) -> String {
+    let folded: String = name.nfkc().flat_map(char::to_lowercase).collect();
+    folded.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[cfg(test)]

@@ -9,6 +9,8 @@ pub mod matches;
 pub mod names;
 pub mod pegs;
 pub mod species;
+pub mod passwords;
+pub mod throttle;
 pub mod units;
 pub mod venues;
 pub mod weather;

@@ -1,1 +1,291 @@
-//! Every SQL statement of the program.
+//! Every SQL statement of the program, one file or folder per aggregate.
+//!
+//! [`Db`] hands out connections: many readers that cannot write, and one writer. Functions take
+//! a connection, not the pool, so that any of them can join a transaction. `store` never
+//! decides: it fetches and saves.
+
+use std::{
+    ops::{Deref, DerefMut},
+    path::{Path, PathBuf},
+    sync::{
+        Arc,
+        atomic::{AtomicBool, Ordering},
+    },
+    time::Duration,
+};
+
+use sqlx::{
+    Sqlite, SqliteConnection, SqlitePool, Transaction,
+    migrate::Migrator,
+    pool::PoolConnection,
+    sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
+};
+
+pub mod accounts;
+pub mod anglers;
+pub mod audit;
+pub mod settings;
+pub mod sign_ins;
+mod types;
+
+/// The steps that make the schema, in the binary.
+pub static MIGRATIONS: Migrator = sqlx::migrate!("./migrations");
+
+/// The database's file inside the data folder.
+pub const FILE_NAME: &str = "peglore.sqlite3";
+
+/// The oldest SQLite that does not damage a WAL database when two connections write and
+/// checkpoint at the same moment.
+const OLDEST_SQLITE: &str = "3.51.3";
+
+#[derive(Debug, thiserror::Error)]
+pub enum StoreError {
+    #[error("the database: {0}")]
+    Sql(#[from] sqlx::Error),
+    #[error("preparing the database: {0}")]
+    Migrate(#[from] sqlx::migrate::MigrateError),
+    #[error("SQLite {0} is too old: {OLDEST_SQLITE} or newer is needed")]
+    OldSqlite(String),
+    #[error("the database did not accept the setting {0}: it answered {1}")]
+    Pragma(&'static str, String),
+    #[error(
+        "the database was last written by a newer Peglore (schema {found}; this one knows {known}). Restore the backup made before that upgrade, or start the newer program"
+    )]
+    NewerSchema { found: i64, known: i64 },
+    #[error(
+        "an earlier write failed at the disk, so nothing more is written until the program is started again"
+    )]
+    WritingStopped,
+    #[error("{0}")]
+    Io(#[from] std::io::Error),
+}
+
+impl StoreError {
+    /// Did a named UNIQUE rule refuse? `column` as SQLite names it: `accounts.name_key`.
+    pub fn is_taken(&self, column: &str) -> bool {
+        matches!(self, Self::Sql(sqlx::Error::Database(e)) if e.is_unique_violation() && e.message().contains(column))
+    }
+
+    /// Is the disk full?
+    pub fn is_full(&self) -> bool {
+        matches!(self, Self::Sql(sqlx::Error::Database(e)) if e.code().as_deref() == Some("13"))
+    }
+
+    fn is_disk_fault(&self) -> bool {
+        matches!(self, Self::Sql(sqlx::Error::Database(e))
+            if e.code().and_then(|c| c.parse::<i32>().ok()).is_some_and(|c| c & 0xff == 10 || c & 0xff == 11))
+    }
+}
+
+/// The database: readers that cannot write, one writer, and whether writing has been stopped.
+#[derive(Clone)]
+pub struct Db {
+    readers: SqlitePool,
+    writer: SqlitePool,
+    stopped: Arc<AtomicBool>,
+    file: PathBuf,
+}
+
+/// A write transaction, begun as such. Dropped without [`Writing::commit`] it leaves no trace.
+/// Only `actions` asks for one (`tests/house` holds that rule).
+pub struct Writing {
+    transaction: Transaction<'static, Sqlite>,
+    stopped: Arc<AtomicBool>,
+}
+
+impl Deref for Writing {
+    type Target = SqliteConnection;
+    fn deref(&self) -> &SqliteConnection {
+        &self.transaction
+    }
+}
+
+impl DerefMut for Writing {
+    fn deref_mut(&mut self) -> &mut SqliteConnection {
+        &mut self.transaction
+    }
+}
+
+impl Writing {
+    /// Makes it durable: when this answers `Ok`, the write-ahead log has been synced.
+    /// After an I/O fault nothing more is written, since a second sync may lie.
+    pub async fn commit(self) -> Result<(), StoreError> {
+        let outcome = self.transaction.commit().await.map_err(StoreError::from);
+        if outcome.as_ref().is_err_and(StoreError::is_disk_fault) {
+            self.stopped.store(true, Ordering::SeqCst);
+        }
+        outcome
+    }
+}
+
+fn options(file: &Path) -> SqliteConnectOptions {
+    SqliteConnectOptions::new()
+        .filename(file)
+        .journal_mode(SqliteJournalMode::Wal)
+        .synchronous(SqliteSynchronous::Full)
+        .foreign_keys(true)
+        .busy_timeout(Duration::from_secs(5))
+        .pragma("mmap_size", "0")
+        .pragma("secure_delete", "ON")
+        .pragma("cache_size", "-8000")
+}
+
+impl Db {
+    /// Opens the database in `folder`, making it when absent, and brings its schema up to date.
+    /// The caller holds the folder's lock.
+    pub async fn open(folder: &Path) -> Result<Self, StoreError> {
+        let file = folder.join(FILE_NAME);
+        let writer = SqlitePoolOptions::new()
+            .max_connections(1)
+            .idle_timeout(None)
+            .max_lifetime(None)
+            .acquire_timeout(Duration::from_secs(10))
+            .connect_with(options(&file).create_if_missing(true))
+            .await?;
+        let mut connection = writer.acquire().await?;
+        check_engine(&mut connection).await?;
+        refuse_newer_schema(&mut connection).await?;
+        MIGRATIONS.run(&mut *connection).await?;
+        drop(connection);
+        Ok(Self {
+            readers: readers(&file).await?,
+            writer,
+            stopped: Arc::new(AtomicBool::new(false)),
+            file,
+        })
+    }
+
+    /// Opens a database that is already there, to read it only.
+    pub async fn open_to_read(file: &Path) -> Result<Self, StoreError> {
+        let pool = readers(file).await?;
+        Ok(Self {
+            readers: pool.clone(),
+            writer: pool,
+            stopped: Arc::new(AtomicBool::new(true)),
+            file: file.to_owned(),
+        })
+    }
+
+    /// A connection that cannot write.
+    pub async fn read(&self) -> Result<PoolConnection<Sqlite>, StoreError> {
+        Ok(self.readers.acquire().await?)
+    }
+
+    /// The write transaction; the next one waits for it.
+    pub async fn write(&self) -> Result<Writing, StoreError> {
+        if self.stopped.load(Ordering::SeqCst) {
+            return Err(StoreError::WritingStopped);
+        }
+        let transaction = self.writer.begin_with("BEGIN IMMEDIATE").await?;
+        Ok(Writing {
+            transaction,
+            stopped: self.stopped.clone(),
+        })
+    }
+
+    /// The writer outside a transaction, for what SQLite refuses inside one (`VACUUM INTO`).
+    pub async fn writer_alone(&self) -> Result<PoolConnection<Sqlite>, StoreError> {
+        Ok(self.writer.acquire().await?)
+    }
+
+    pub fn file(&self) -> &Path {
+        &self.file
+    }
+
+    pub fn writing_stopped(&self) -> bool {
+        self.stopped.load(Ordering::SeqCst)
+    }
+
+    /// Closes every connection; the last one folds the write-ahead log into the file.
+    pub async fn close(&self) {
+        self.readers.close().await;
+        if let Ok(mut writer) = self.writer.acquire().await {
+            // A refused checkpoint leaves the log for the next start, which loses nothing.
+            if let Err(e) = sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)")
+                .execute(&mut *writer)
+                .await
+            {
+                tracing::warn!("checkpoint at stop: {e}");
+            }
+        }
+        self.writer.close().await;
+    }
+}
+
+async fn readers(file: &Path) -> Result<SqlitePool, StoreError> {
+    Ok(SqlitePoolOptions::new()
+        .max_connections(6)
+        .acquire_timeout(Duration::from_secs(10))
+        .connect_with(options(file).pragma("query_only", "ON"))
+        .await?)
+}
+
+/// Reads back what a library default might have overridden.
+async fn check_engine(connection: &mut SqliteConnection) -> Result<(), StoreError> {
+    let version: String = sqlx::query_scalar("SELECT sqlite_version()")
+        .fetch_one(&mut *connection)
+        .await?;
+    let numbers = |text: &str| {
+        text.split('.')
+            .map(|n| n.parse().unwrap_or(0))
+            .collect::<Vec<u32>>()
+    };
+    if numbers(&version) < numbers(OLDEST_SQLITE) {
+        return Err(StoreError::OldSqlite(version));
+    }
+    let journal: String = sqlx::query_scalar("PRAGMA journal_mode")
+        .fetch_one(&mut *connection)
+        .await?;
+    if journal != "wal" {
+        return Err(StoreError::Pragma("journal_mode=WAL", journal));
+    }
+    let synchronous: i64 = sqlx::query_scalar("PRAGMA synchronous")
+        .fetch_one(&mut *connection)
+        .await?;
+    if synchronous != 2 {
+        return Err(StoreError::Pragma(
+            "synchronous=FULL",
+            synchronous.to_string(),
+        ));
+    }
+    let keys: i64 = sqlx::query_scalar("PRAGMA foreign_keys")
+        .fetch_one(&mut *connection)
+        .await?;
+    if keys != 1 {
+        return Err(StoreError::Pragma("foreign_keys=ON", keys.to_string()));
+    }
+    Ok(())
+}
+
+/// The newest schema step this program knows.
+pub fn known_schema() -> i64 {
+    MIGRATIONS
+        .iter()
+        .map(|step| step.version)
+        .max()
+        .unwrap_or(0)
+}
+
+/// The newest schema step the database has; 0 when it has none.
+pub async fn schema_of(connection: &mut SqliteConnection) -> Result<i64, StoreError> {
+    let table: i64 = sqlx::query_scalar(
+        "SELECT COUNT(*) FROM sqlite_master WHERE type = 'table' AND name = '_sqlx_migrations'",
+    )
+    .fetch_one(&mut *connection)
+    .await?;
+    if table == 0 {
+        return Ok(0);
+    }
+    let newest: Option<i64> = sqlx::query_scalar("SELECT MAX(version) FROM _sqlx_migrations")
+        .fetch_one(connection)
+        .await?;
+    Ok(newest.unwrap_or(0))
+}
+
+async fn refuse_newer_schema(connection: &mut SqliteConnection) -> Result<(), StoreError> {
+    let (found, known) = (schema_of(connection).await?, known_schema());
+    if found > known {
+        return Err(StoreError::NewerSchema { found, known });
+    }
+    Ok(())
+}

@@ -1,1 +1,136 @@
-//! HTTP only: decode, ask, show.
+//! HTTP only: decode, ask, show. [`serve`] listens and stops cleanly; [`routes`] is the site.
+
+use std::{convert::Infallible, net::SocketAddr, pin::pin, time::Duration};
+
+use axum::{Router, body::Body, extract::ConnectInfo, http::StatusCode};
+use hyper::{Request, body::Incoming, server::conn::http1};
+use hyper_util::{
+    rt::{TokioIo, TokioTimer},
+    server::graceful::GracefulShutdown,
+};
+use tokio::net::TcpListener;
+use tower::{Service, ServiceExt, service_fn};
+use tower_http::{
+    catch_panic::CatchPanicLayer,
+    compression::CompressionLayer,
+    timeout::{RequestBodyTimeoutLayer, TimeoutLayer},
+};
+
+pub mod accounts;
+pub mod assets;
+pub mod errors;
+pub mod forms;
+pub mod health;
+pub mod home;
+pub mod links;
+pub mod page;
+pub mod people;
+pub mod routes;
+pub mod security;
+pub mod state;
+
+use state::Site;
+
+/// Time to send the request's head, and its body.
+const HEAD_TIME: Duration = Duration::from_secs(10);
+const BODY_TIME: Duration = Duration::from_secs(60);
+/// Time that requests in flight get once the server is told to stop.
+const LAST_ORDERS: Duration = Duration::from_secs(4);
+
+/// The whole site as one service: routes, and the layers that guard the machine.
+pub fn site(site: Site) -> Router {
+    let prefix = site.settings.prefix().to_owned();
+    let inside = routes::router(site.clone());
+    // The prefix is taken off where it was kept by the proxy, and not missed where it was stripped.
+    let either = service_fn(move |mut request: axum::extract::Request| {
+        if let Some(inner) = without_prefix(&request, &prefix) {
+            *request.uri_mut() = inner;
+        }
+        inside.clone().oneshot(request)
+    });
+    Router::new()
+        .fallback_service(either)
+        .layer(axum::middleware::from_fn_with_state(
+            site,
+            security::headers,
+        ))
+        .layer(CompressionLayer::new())
+        .layer(RequestBodyTimeoutLayer::new(BODY_TIME))
+        .layer(TimeoutLayer::with_status_code(
+            StatusCode::REQUEST_TIMEOUT,
+            BODY_TIME,
+        ))
+        .layer(CatchPanicLayer::new())
+}
+
+fn without_prefix(request: &axum::extract::Request, prefix: &str) -> Option<axum::http::Uri> {
+    if prefix.is_empty() {
+        return None;
+    }
+    let path = request.uri().path_and_query()?.as_str();
+    let rest = path.strip_prefix(prefix)?;
+    match rest.chars().next() {
+        Some('/') => rest.parse().ok(),
+        Some('?') | None => format!("/{rest}").parse().ok(),
+        Some(_) => None,
+    }
+}
+
+/// Answers on `listener` until `stop` resolves, then lets requests in flight finish.
+pub async fn serve(
+    listener: TcpListener,
+    app: Router,
+    stop: impl Future<Output = ()>,
+) -> std::io::Result<()> {
+    let graceful = GracefulShutdown::new();
+    let mut stop = pin!(stop);
+    loop {
+        let (stream, peer) = tokio::select! {
+            accepted = listener.accept() => match accepted {
+                Ok(accepted) => accepted,
+                Err(error) => {
+                    // Out of file handles, say: wait a little rather than spin.
+                    tracing::warn!("accepting a connection: {error}");
+                    tokio::time::sleep(Duration::from_millis(50)).await;
+                    continue;
+                }
+            },
+            () = &mut stop => break,
+        };
+        // Small answers should not wait for the next acknowledgement.
+        let _ = stream.set_nodelay(true);
+        let service = for_peer(app.clone(), peer);
+        let connection = http1::Builder::new()
+            .timer(TokioTimer::new())
+            .header_read_timeout(HEAD_TIME)
+            .max_buf_size(64 * 1024)
+            .serve_connection(TokioIo::new(stream), service);
+        let watched = graceful.watch(connection);
+        tokio::spawn(async move {
+            if let Err(error) = watched.await {
+                tracing::debug!("a connection ended early: {error}");
+            }
+        });
+    }
+    drop(listener);
+    let _ = tokio::time::timeout(LAST_ORDERS, graceful.shutdown()).await;
+    Ok(())
+}
+
+/// The site as hyper wants it, each request marked with the address it came from.
+fn for_peer(
+    app: Router,
+    peer: SocketAddr,
+) -> impl hyper::service::Service<
+    Request<Incoming>,
+    Response = axum::response::Response,
+    Error = Infallible,
+    Future: Send,
+> {
+    hyper::service::service_fn(move |request: Request<Incoming>| {
+        let mut request = request.map(Body::new);
+        request.extensions_mut().insert(ConnectInfo(peer));
+        let mut app = app.clone();
+        async move { app.call(request).await }
+    })
+}

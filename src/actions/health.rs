@@ -1,0 +1,21 @@
+//! Can the record be written? Tried for real, in a transaction that is rolled back.
+
+use crate::store::{Db, settings};
+
+/// `Err` says what stands in the way.
+pub async fn ready(db: &Db, disk_floor_mib: u64) -> Result<(), String> {
+    let free = free_mib(db.file()).map_err(|e| format!("free disk cannot be read: {e}"))?;
+    if free < disk_floor_mib {
+        return Err(format!("only {free} MiB of disk are free"));
+    }
+    let mut writing = db.write().await.map_err(|e| e.to_string())?;
+    settings::put(&mut writing, "ready_probe", "1")
+        .await
+        .map_err(|e| e.to_string())
+}
+
+/// Free space where `file` lies, MiB.
+fn free_mib(file: &std::path::Path) -> std::io::Result<u64> {
+    let room = rustix::fs::statvfs(file)?;
+    Ok(room.f_bavail.saturating_mul(room.f_frsize) / (1024 * 1024))
+}

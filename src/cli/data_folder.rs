@@ -1,0 +1,91 @@
+//! Opening the data folder: made when absent, locked so that two servers never share it, and
+//! every way it can be unusable said in one sentence.
+
+use std::{
+    fs::{self, File, TryLockError},
+    io::ErrorKind,
+    path::{Path, PathBuf},
+};
+
+use super::Ending;
+use crate::{settings::Settings, store::Db};
+
+/// The folder while a command works in it. Dropping it lets the next one in.
+pub struct DataFolder {
+    pub path: PathBuf,
+    pub settings: Settings,
+    _lock: File,
+}
+
+impl DataFolder {
+    /// Takes the folder for this process, making it first when it is not there.
+    pub fn take(path: &Path) -> Result<Self, Ending> {
+        make(path)?;
+        let lock = lock(path)?;
+        let settings =
+            Settings::read(path, std::env::vars()).map_err(|e| Ending::Sentence(e.to_string()))?;
+        Ok(Self {
+            path: path.to_owned(),
+            settings,
+            _lock: lock,
+        })
+    }
+
+    pub async fn open(&self) -> Result<Db, Ending> {
+        Ok(Db::open(&self.path).await?)
+    }
+}
+
+fn make(path: &Path) -> Result<(), Ending> {
+    match fs::metadata(path) {
+        Ok(found) if found.is_dir() => Ok(()),
+        Ok(_) => Err(Ending::Sentence(format!(
+            "“{}” is a file; --data takes a folder",
+            path.display()
+        ))),
+        Err(e) if e.kind() == ErrorKind::NotFound => match path.parent() {
+            Some(parent) if !parent.as_os_str().is_empty() && !parent.is_dir() => {
+                Err(Ending::Sentence(format!(
+                    "the folder “{}” cannot be made because “{}” is not there",
+                    path.display(),
+                    parent.display()
+                )))
+            }
+            _ => fs::create_dir(path).map_err(|e| unusable(path, "cannot be made", &e)),
+        },
+        Err(e) => Err(unusable(path, "cannot be looked into", &e)),
+    }
+}
+
+fn lock(path: &Path) -> Result<File, Ending> {
+    let name = path.join("peglore.lock");
+    let file = File::options()
+        .create(true)
+        .truncate(false)
+        .read(true)
+        .write(true)
+        .open(&name)
+        .map_err(|e| unusable(path, "cannot be written", &e))?;
+    match file.try_lock() {
+        Ok(()) => Ok(file),
+        Err(TryLockError::WouldBlock) => Err(Ending::Sentence(format!(
+            "another Peglore is using the folder “{}”; stop it first",
+            path.display()
+        ))),
+        Err(TryLockError::Error(e)) => Err(unusable(path, "cannot be locked", &e)),
+    }
+}
+
+/// Names the folder and who asked.
+fn unusable(path: &Path, what: &str, error: &std::io::Error) -> Ending {
+    let user = rustix::process::geteuid().as_raw();
+    let why = match error.kind() {
+        ErrorKind::PermissionDenied => "it is not theirs to write".to_owned(),
+        ErrorKind::ReadOnlyFilesystem => "it is on a disk that cannot be written".to_owned(),
+        _ => error.to_string(),
+    };
+    Ending::Sentence(format!(
+        "the folder “{}” {what} by user {user}: {why}",
+        path.display()
+    ))
+}

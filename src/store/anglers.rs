@@ -1,0 +1,153 @@
+//! Anglers, who may exist without an account. Their names are in `labels`, and only there.
+
+use sqlx::SqliteConnection;
+
+use super::StoreError;
+use crate::domain::ids::*;
+
+/// An angler with the name, if it has not been erased.
+#[derive(Clone, Debug)]
+pub struct Angler {
+    pub id: AnglerId,
+    pub pid: Pid,
+    pub account: Option<AccountId>,
+    pub given: Option<String>,
+    pub surname: Option<String>,
+    pub is_junior: bool,
+    pub default_visibility: Option<String>,
+}
+
+pub async fn insert(
+    connection: &mut SqliteConnection,
+    pid: &Pid,
+    given: &str,
+    surname: Option<&str>,
+    salt: &[u8],
+    is_junior: bool,
+    import: Option<ImportId>,
+) -> Result<AnglerId, StoreError> {
+    let label = sqlx::query!(
+        "INSERT INTO labels (given, surname, salt) VALUES (?, ?, ?)",
+        given,
+        surname,
+        salt
+    )
+    .execute(&mut *connection)
+    .await?
+    .last_insert_rowid();
+    let row = sqlx::query!(
+        "INSERT INTO anglers (pid, label_id, is_junior, import_id) VALUES (?, ?, ?, ?)",
+        pid,
+        label,
+        is_junior,
+        import
+    )
+    .execute(connection)
+    .await?;
+    Ok(AnglerId(row.last_insert_rowid()))
+}
+
+pub async fn by_id(
+    connection: &mut SqliteConnection,
+    id: AnglerId,
+) -> Result<Option<Angler>, StoreError> {
+    Ok(sqlx::query_as!(
+        Angler,
+        r#"SELECT g.id AS "id: AnglerId", g.pid AS "pid: Pid", g.account_id AS "account: AccountId",
+                  l.given AS "given?", l.surname AS "surname?", g.is_junior AS "is_junior: bool", g.default_visibility
+           FROM anglers AS g LEFT JOIN labels AS l ON l.id = g.label_id WHERE g.id = ?"#,
+        id
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
+pub async fn by_pid(
+    connection: &mut SqliteConnection,
+    pid: &Pid,
+) -> Result<Option<Angler>, StoreError> {
+    Ok(sqlx::query_as!(
+        Angler,
+        r#"SELECT g.id AS "id: AnglerId", g.pid AS "pid: Pid", g.account_id AS "account: AccountId",
+                  l.given AS "given?", l.surname AS "surname?", g.is_junior AS "is_junior: bool", g.default_visibility
+           FROM anglers AS g LEFT JOIN labels AS l ON l.id = g.label_id WHERE g.pid = ?"#,
+        pid
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
+/// Every angler not merged into another, by surname then given name.
+pub async fn all(connection: &mut SqliteConnection) -> Result<Vec<Angler>, StoreError> {
+    Ok(sqlx::query_as!(
+        Angler,
+        r#"SELECT g.id AS "id: AnglerId", g.pid AS "pid: Pid", g.account_id AS "account: AccountId",
+                  l.given AS "given?", l.surname AS "surname?", g.is_junior AS "is_junior: bool", g.default_visibility
+           FROM anglers AS g LEFT JOIN labels AS l ON l.id = g.label_id
+           WHERE g.merged_into IS NULL
+             AND (g.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = g.import_id AND i.state <> 'undone'))
+           ORDER BY l.surname COLLATE NOCASE, l.given COLLATE NOCASE, g.id"#
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+pub async fn set_account(
+    connection: &mut SqliteConnection,
+    id: AnglerId,
+    account: Option<AccountId>,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE anglers SET account_id = ? WHERE id = ?",
+        account,
+        id
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+pub async fn set_junior(
+    connection: &mut SqliteConnection,
+    id: AnglerId,
+    is_junior: bool,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE anglers SET is_junior = ? WHERE id = ?",
+        is_junior,
+        id
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+pub async fn rename(
+    connection: &mut SqliteConnection,
+    id: AnglerId,
+    given: &str,
+    surname: Option<&str>,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE labels SET given = ?, surname = ? WHERE id = (SELECT label_id FROM anglers WHERE id = ?)",
+        given, surname, id
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+pub async fn set_default_visibility(
+    connection: &mut SqliteConnection,
+    id: AnglerId,
+    visibility: &str,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE anglers SET default_visibility = ? WHERE id = ?",
+        visibility,
+        id
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}

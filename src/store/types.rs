@@ -1,0 +1,65 @@
+//! How our own types stand in SQLite: days as `YYYY-MM-DD` text, instants as whole seconds,
+//! identifiers as integers, words as text.
+
+use sqlx::{
+    Decode, Encode, Sqlite, Type,
+    encode::IsNull,
+    error::BoxDynError,
+    sqlite::{SqliteArgumentsBuffer, SqliteTypeInfo, SqliteValueRef},
+};
+
+use crate::domain::{
+    accounts::Role,
+    dates::{Day, Instant},
+    groups::GroupSet,
+    ids::*,
+};
+
+macro_rules! stored_as {
+    ($($ours:ty => $theirs:ty, $to:expr, $from:expr;)*) => {$(
+        impl Type<Sqlite> for $ours {
+            fn type_info() -> SqliteTypeInfo {
+                <$theirs as Type<Sqlite>>::type_info()
+            }
+            fn compatible(info: &SqliteTypeInfo) -> bool {
+                <$theirs as Type<Sqlite>>::compatible(info)
+            }
+        }
+        impl Encode<'_, Sqlite> for $ours {
+            fn encode_by_ref(&self, buffer: &mut SqliteArgumentsBuffer) -> Result<IsNull, BoxDynError> {
+                let to: fn(&$ours) -> $theirs = $to;
+                <$theirs as Encode<'_, Sqlite>>::encode(to(self), buffer)
+            }
+        }
+        impl<'r> Decode<'r, Sqlite> for $ours {
+            fn decode(value: SqliteValueRef<'r>) -> Result<Self, BoxDynError> {
+                let from: fn($theirs) -> Option<$ours> = $from;
+                let stored = <$theirs as Decode<'r, Sqlite>>::decode(value)?;
+                from(stored).ok_or_else(|| concat!("a stored value that is no ", stringify!($ours)).into())
+            }
+        }
+    )*};
+}
+
+macro_rules! stored_ids {
+    ($($id:ident),* $(,)?) => {
+        stored_as! { $($id => i64, |id| id.0, |stored| Some($id(stored));)* }
+    };
+}
+
+stored_ids! {
+    AccountId, LabelId, AnglerId, TeamId, SignInId,
+    VenueId, BankId, PegId, ClosureId, SpeciesId, MethodId, BaitId, DiaryId,
+    SourceId, ReadingId,
+    SessionId,
+    MatchId, SectionId, MatchTeamId, EntryId, NetId, WeighingId, PublicationId,
+    ImportId, FitId,
+}
+
+stored_as! {
+    Day => String, |day| day.to_string(), |text| Day::parse(&text);
+    Instant => i64, |instant| instant.0, |seconds| Some(Instant(seconds));
+    Pid => String, |pid| pid.as_str().to_owned(), |text| Pid::parse(&text);
+    Role => String, |role| role.as_str().to_owned(), |text| Role::parse(&text);
+    GroupSet => i64, |set| set.bits(), GroupSet::from_bits;
+}

@@ -1,0 +1,5 @@
+//! Signing in and out, one-time links, own sign-ins.
+
+pub mod link;
+pub mod sign_in;
+pub mod sign_out;

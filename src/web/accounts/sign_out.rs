@@ -1,0 +1,26 @@
+//! Signing out of this browser.
+
+use axum::{
+    extract::State,
+    response::{IntoResponse, Response},
+};
+use axum_extra::extract::CookieJar;
+
+use super::sign_in::without_cookie;
+use crate::{
+    actions::accounts,
+    web::{errors::PageError, links::go_with, people::Member, state::Site},
+};
+
+pub async fn submit(
+    State(site): State<Site>,
+    member: Member,
+    jar: CookieJar,
+) -> Result<Response, PageError> {
+    accounts::sign_out(&site.db, site.now(), &member.by(), member.0.sign_in).await?;
+    Ok((
+        without_cookie(&site, jar),
+        go_with(&site, "/", "signed-out"),
+    )
+        .into_response())
+}

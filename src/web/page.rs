@@ -1,0 +1,166 @@
+//! The frame around a page: the club, where we are, who is signed in, a notice.
+
+use askama::Template;
+use axum::response::{Html, IntoResponse, Response};
+
+use super::{
+    assets,
+    errors::PageError,
+    people::Visitor,
+    state::{Record, Site},
+};
+use crate::{
+    domain::accounts::Role,
+    store::{StoreError, settings},
+};
+
+/// Which part of the site a page belongs to, for the navigation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Section {
+    Home,
+    Venues,
+    Matches,
+    Weather,
+    Report,
+    Anglers,
+    Committee,
+    Nowhere,
+}
+
+impl Section {
+    fn word(self) -> &'static str {
+        match self {
+            Self::Home => "home",
+            Self::Venues => "venues",
+            Self::Matches => "matches",
+            Self::Weather => "weather",
+            Self::Report => "report",
+            Self::Anglers => "anglers",
+            Self::Committee => "committee",
+            Self::Nowhere => "",
+        }
+    }
+}
+
+/// What a page says at its head after something was done: a closed list, so that no link can put
+/// words into the club's mouth. In an address it is `?done=<word>`.
+const NOTICES: &[(&str, &str)] = &[
+    ("saved", "Saved."),
+    (
+        "report-saved",
+        "Saved. Your report is in the club’s record.",
+    ),
+    (
+        "report-removed",
+        "Taken back. The report is no longer shown or counted.",
+    ),
+    (
+        "weather-saved",
+        "Saved. The days you wrote are in the record.",
+    ),
+    ("imported", "Brought in. You can undo the whole file below."),
+    (
+        "undone",
+        "Undone. Nothing from that file is shown or counted now.",
+    ),
+    ("published", "Published. The result is on the club’s pages."),
+    ("signed-in", "You are signed in."),
+    ("signed-out", "You are signed out."),
+    (
+        "password-set",
+        "Your password is set and you are signed in.",
+    ),
+    ("signed-out-others", "Every other browser is signed out."),
+];
+
+pub fn notice(word: &str) -> Option<&'static str> {
+    NOTICES
+        .iter()
+        .find(|(known, _)| *known == word)
+        .map(|(_, sentence)| *sentence)
+}
+
+/// Who is signed in, as the frame shows them.
+#[derive(Clone, Debug)]
+pub struct FramePerson {
+    pub name: String,
+    pub role_word: &'static str,
+    pub is_officer: bool,
+    pub is_administrator: bool,
+}
+
+/// Everything `layout/site.html` needs. Every page struct has one called `frame`.
+#[derive(Clone, Debug)]
+pub struct Frame {
+    pub club: String,
+    pub section: Section,
+    pub who: Option<FramePerson>,
+    pub notice: Option<&'static str>,
+    pub demo: bool,
+    pub error: bool,
+    prefix: String,
+}
+
+impl Frame {
+    /// The frame for somebody looking at a page of `section`.
+    pub async fn new(site: &Site, visitor: &Visitor, section: Section) -> Result<Self, StoreError> {
+        let club = settings::get(&mut *site.db.read().await?, "club_name").await?;
+        Ok(Self {
+            club: club.unwrap_or_else(|| "Our club".to_owned()),
+            section,
+            who: visitor.0.as_ref().map(|who| FramePerson {
+                name: who.name.clone(),
+                role_word: who.role.as_str(),
+                is_officer: who.role.is_officer(),
+                is_administrator: who.role == Role::Administrator,
+            }),
+            notice: visitor.1.as_deref().and_then(notice),
+            demo: site.record == Record::Demonstration,
+            error: false,
+            prefix: site.settings.prefix().to_owned(),
+        })
+    }
+
+    /// The same page again with problems on it: its title begins "Error:".
+    pub fn with_problems(mut self, any: bool) -> Self {
+        self.error = any;
+        self
+    }
+
+    /// The address of `path` (which begins with a slash) wherever the site lives.
+    pub fn url(&self, path: &str) -> String {
+        format!("{}{path}", self.prefix)
+    }
+
+    /// The address of a static file.
+    pub fn asset(&self, name: &str) -> String {
+        format!("{}{}", self.prefix, assets::address(name))
+    }
+
+    pub fn current(&self, section: &str) -> bool {
+        self.section.word() == section
+    }
+
+    pub fn is_officer(&self) -> bool {
+        self.who.as_ref().is_some_and(|who| who.is_officer)
+    }
+
+    pub fn is_administrator(&self) -> bool {
+        self.who.as_ref().is_some_and(|who| who.is_administrator)
+    }
+
+    pub fn is_signed_in(&self) -> bool {
+        self.who.is_some()
+    }
+}
+
+/// Answers with a page.
+pub fn page(template: impl Template) -> Result<Response, PageError> {
+    Ok(Html(template.render()?).into_response())
+}
+
+/// Answers with a page whose form has problems: 422, so that nobody takes it for saved.
+pub fn page_again(template: impl Template) -> Result<Response, PageError> {
+    let html = Html(template.render()?);
+    Ok((axum::http::StatusCode::UNPROCESSABLE_ENTITY, html).into_response())
+}

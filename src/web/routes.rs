@@ -1,0 +1,116 @@
+//! Every address of the site in one table: method, path, who may, how much may be sent, and the
+//! handler. The router and the access test are both made from it; what is not in it is refused.
+
+use axum::{
+    Router,
+    extract::DefaultBodyLimit,
+    handler::Handler,
+    http::Method,
+    middleware::{from_fn, from_fn_with_state},
+    routing::{MethodFilter, MethodRouter, on},
+};
+
+use super::{accounts, assets, errors, health, home, people, security, state::Site};
+use crate::domain::accounts::Who::{self, Administrator, Anyone, Member};
+
+/// Room for what a form sends, bytes.
+const FORM: usize = 256 * 1024;
+
+/// One row of the table.
+pub struct Route {
+    pub method: Method,
+    pub path: &'static str,
+    pub who: Who,
+    /// The most that may be sent, bytes.
+    pub room: usize,
+    handler: MethodRouter<Site>,
+}
+
+fn get<T: 'static>(path: &'static str, who: Who, handler: impl Handler<T, Site>) -> Route {
+    Route {
+        method: Method::GET,
+        path,
+        who,
+        room: 0,
+        handler: on(MethodFilter::GET, handler),
+    }
+}
+
+fn post<T: 'static>(path: &'static str, who: Who, handler: impl Handler<T, Site>) -> Route {
+    Route {
+        method: Method::POST,
+        path,
+        who,
+        room: FORM,
+        handler: on(MethodFilter::POST, handler),
+    }
+}
+
+#[rustfmt::skip]
+pub fn table() -> Vec<Route> {
+    vec![
+        // The house.
+        get("/", Anyone, home::show),
+        get("/healthz", Anyone, health::alive),
+        get("/readyz", Anyone, health::ready),
+        get("/static/{fingerprint}/{*name}", Anyone, assets::show),
+        // People.
+        get("/sign-in", Anyone, accounts::sign_in::show),
+        post("/sign-in", Anyone, accounts::sign_in::submit),
+        post("/sign-out", Member, accounts::sign_out::submit),
+        get("/links/{secret}", Anyone, accounts::link::show),
+        post("/links/{secret}", Anyone, accounts::link::submit),
+        // Venues and pegs.
+        // Weather.
+        // Sessions.
+        // Matches.
+        // Imports.
+        // What the record shows.
+        // The committee.
+        get("/committee", Administrator, home::show),
+    ]
+}
+
+/// The site: every route behind its guard, inside the layers that hold for all.
+pub fn router(site: Site) -> Router {
+    let mut router = Router::new();
+    for route in table() {
+        let guarded = route
+            .handler
+            .layer(DefaultBodyLimit::max(route.room))
+            .layer(from_fn_with_state((site.clone(), route.who), people::guard));
+        router = router.route(route.path, guarded);
+    }
+    router
+        .fallback(nothing_here)
+        .method_not_allowed_fallback(not_that_way)
+        .layer(from_fn_with_state(site.clone(), security::same_site_only))
+        .layer(from_fn_with_state(site.clone(), errors::drawn))
+        .layer(from_fn_with_state(site.clone(), people::recognise))
+        .layer(from_fn(fine_address))
+        .with_state(site)
+}
+
+async fn nothing_here() -> errors::PageError {
+    errors::PageError::NotFound
+}
+
+async fn not_that_way() -> errors::PageError {
+    errors::PageError::Method
+}
+
+/// Refuses an address longer than any of ours.
+async fn fine_address(
+    request: axum::extract::Request,
+    next: axum::middleware::Next,
+) -> axum::response::Response {
+    use axum::response::IntoResponse;
+    let length = request
+        .uri()
+        .path_and_query()
+        .map_or(0, |p| p.as_str().len());
+    if length > 8_192 {
+        return axum::http::StatusCode::URI_TOO_LONG.into_response();
+    }
+    next.run(request).await
+}

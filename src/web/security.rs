@@ -1,0 +1,232 @@
+//! Headers on every answer, and the refusal of requests that come from other sites.
+
+use axum::{
+    extract::{Request, State},
+    http::{HeaderMap, HeaderValue, Method, header},
+    middleware::Next,
+    response::{IntoResponse, Response},
+};
+
+use super::{errors::PageError, state::Site};
+use crate::settings::Settings;
+
+const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; \
+     connect-src 'self'; manifest-src 'self'; worker-src 'self'; object-src 'none'; base-uri 'none'; \
+     frame-ancestors 'none'; form-action 'self'";
+
+/// Puts the protective headers on every answer, errors and redirects among them.
+pub async fn headers(State(site): State<Site>, request: Request, next: Next) -> Response {
+    let mut response = next.run(request).await;
+    let headers = response.headers_mut();
+    headers.insert(
+        header::CONTENT_SECURITY_POLICY,
+        HeaderValue::from_static(POLICY),
+    );
+    headers.insert(
+        header::X_CONTENT_TYPE_OPTIONS,
+        HeaderValue::from_static("nosniff"),
+    );
+    headers.insert(
+        header::REFERRER_POLICY,
+        HeaderValue::from_static("no-referrer"),
+    );
+    headers.insert(
+        "cross-origin-opener-policy",
+        HeaderValue::from_static("same-origin"),
+    );
+    headers.insert(
+        "permissions-policy",
+        HeaderValue::from_static("geolocation=(), camera=(), microphone=()"),
+    );
+    headers
+        .entry(header::CACHE_CONTROL)
+        .or_insert(HeaderValue::from_static("private, no-cache"));
+    if site.settings.https() {
+        headers.insert(
+            header::STRICT_TRANSPORT_SECURITY,
+            HeaderValue::from_static("max-age=31536000"),
+        );
+    }
+    response
+}
+
+/// Refuses what changes things and comes from another site.
+pub async fn same_site_only(State(site): State<Site>, request: Request, next: Next) -> Response {
+    let safe = matches!(
+        *request.method(),
+        Method::GET | Method::HEAD | Method::OPTIONS
+    );
+    if safe || is_from_here(&site.settings, request.headers()) {
+        return next.run(request).await;
+    }
+    PageError::AnotherSite.into_response()
+}
+
+/// Allowed when `Sec-Fetch-Site` is `same-origin` or `none`; where a browser leaves it out (plain
+/// http), when `Origin` is the public address, or the host asked for when none is set. Otherwise not.
+fn is_from_here(settings: &Settings, headers: &HeaderMap) -> bool {
+    let text = |name: &str| {
+        let mut values = headers.get_all(name).iter();
+        let first = values.next().and_then(|value| value.to_str().ok());
+        // The same header twice is nobody's browser.
+        if values.next().is_some() {
+            Some("")
+        } else {
+            first
+        }
+    };
+    if let Some(site) = text("sec-fetch-site") {
+        return matches!(site, "same-origin" | "none");
+    }
+    let Some(origin) = text("origin") else {
+        return false;
+    };
+    let origin = origin.to_ascii_lowercase();
+    match &settings.public_address {
+        Some(address) => plain(&origin) == address.origin,
+        None => text("host").is_some_and(|host| {
+            let host = host.to_ascii_lowercase();
+            !host.is_empty()
+                && (plain(&origin) == plain(&format!("http://{host}"))
+                    || plain(&origin) == plain(&format!("https://{host}")))
+        }),
+    }
+}
+
+/// An origin without its default port.
+fn plain(origin: &str) -> &str {
+    let port = if origin.starts_with("https://") {
+        ":443"
+    } else {
+        ":80"
+    };
+    origin.strip_suffix(port).unwrap_or(origin)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::settings::PublicAddress;
+
+    fn judged(public: Option<&str>, pairs: &[(&'static str, &str)]) -> bool {
+        let settings = Settings {
+            public_address: public.map(|a| PublicAddress::parse(a).expect("plain")),
+            ..Settings::default()
+        };
+        let mut headers = HeaderMap::new();
+        for (name, value) in pairs {
+            headers.append(*name, value.parse().expect("plain"));
+        }
+        is_from_here(&settings, &headers)
+    }
+
+    #[test]
+    fn thirty_header_sets_are_judged_as_promised() {
+        let site = Some("https://club.example/peg");
+        let cases = [
+            (site, vec![("sec-fetch-site", "same-origin")], true),
+            (site, vec![("sec-fetch-site", "none")], true),
+            (site, vec![("sec-fetch-site", "same-site")], false),
+            (site, vec![("sec-fetch-site", "cross-site")], false),
+            (site, vec![("sec-fetch-site", "")], false),
+            (site, vec![("sec-fetch-site", "SAME-ORIGIN")], false),
+            (
+                site,
+                vec![
+                    ("sec-fetch-site", "same-origin"),
+                    ("sec-fetch-site", "same-origin"),
+                ],
+                false,
+            ),
+            (
+                site,
+                vec![
+                    ("sec-fetch-site", "cross-site"),
+                    ("origin", "https://club.example"),
+                ],
+                false,
+            ),
+            (
+                site,
+                vec![("sec-fetch-site", "same-origin"), ("origin", "null")],
+                true,
+            ),
+            (site, vec![("origin", "https://club.example")], true),
+            (site, vec![("origin", "HTTPS://Club.Example")], true),
+            (site, vec![("origin", "https://club.example:443")], true),
+            (site, vec![("origin", "https://club.example:8443")], false),
+            (site, vec![("origin", "http://club.example")], false),
+            (
+                site,
+                vec![("origin", "https://club.example.evil.example")],
+                false,
+            ),
+            (site, vec![("origin", "https://evil.example")], false),
+            (site, vec![("origin", "null")], false),
+            (site, vec![("origin", "")], false),
+            (
+                site,
+                vec![
+                    ("origin", "https://club.example"),
+                    ("origin", "https://club.example"),
+                ],
+                false,
+            ),
+            (
+                site,
+                vec![("origin", "https://evil.example"), ("host", "evil.example")],
+                false,
+            ),
+            (site, vec![("host", "club.example")], false),
+            (site, vec![("referer", "https://club.example/peg/")], false),
+            (site, vec![], false),
+            (
+                None,
+                vec![
+                    ("origin", "http://192.168.1.5:8080"),
+                    ("host", "192.168.1.5:8080"),
+                ],
+                true,
+            ),
+            (
+                None,
+                vec![("origin", "http://192.168.1.5"), ("host", "192.168.1.5:80")],
+                true,
+            ),
+            (
+                None,
+                vec![
+                    ("origin", "http://Pi.Local:8080"),
+                    ("host", "pi.local:8080"),
+                ],
+                true,
+            ),
+            (
+                None,
+                vec![
+                    ("origin", "http://192.168.1.5:8081"),
+                    ("host", "192.168.1.5:8080"),
+                ],
+                false,
+            ),
+            (
+                None,
+                vec![
+                    ("origin", "http://evil.example"),
+                    ("host", "192.168.1.5:8080"),
+                ],
+                false,
+            ),
+            (
+                None,
+                vec![("origin", "null"), ("host", "192.168.1.5:8080")],
+                false,
+            ),
+            (None, vec![("host", "192.168.1.5:8080")], false),
+        ];
+        assert_eq!(cases.len(), 30);
+        for (public, pairs, allowed) in cases {
+            assert_eq!(judged(public, &pairs), allowed, "{pairs:?}");
+        }
+    }
+}

@@ -1,0 +1,4 @@
+//! Mirrors `src/web`: each page asked for as a browser would.
+
+mod access;
+mod sign_in;

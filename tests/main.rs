@@ -3,6 +3,6 @@
 mod domain;
 mod numerics;
 mod statistics;
-mod tables;
 mod support;
+mod tables;
 mod web;

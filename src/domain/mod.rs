@@ -1,6 +1,8 @@
 //! The vocabulary and the rules of the bank. No I/O, no async, no clock.
 
 pub mod accounts;
+pub mod cautions;
+pub mod close_season;
 pub mod customs;
 pub mod dates;
 pub mod groups;

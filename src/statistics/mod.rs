@@ -2,8 +2,11 @@
 
 pub mod daylight; // how long the sun is up
 pub mod expectation; // what to expect, and how well that has predicted (S3)
+pub mod hours; // fish by hour since the start, counted
+pub mod methods; // effort and catch by method, counted
 pub mod rates; // fish and weight per rod-hour, with intervals (S1)
 pub mod run_up; // weather features over the days before a session
 pub mod run_up_words; // the same days in a sentence
 pub mod water_temperature; // from the air of the days before and the venue's own readings
+pub mod what_it_took; // winning, framed and median weights of like matches (S3)
 pub mod wording; // numbers and days as a sentence wants them

@@ -15,6 +15,7 @@ use super::{
 };
 use crate::{
     domain::{
+        cautions::Around,
         customs::Conditions,
         dates::Day,
         weather::{DailyWeather, WeatherDays},
@@ -196,6 +197,22 @@ impl RunUp {
             season_mean_c: usual.map(|usual| usual.mean_c),
             wind_from_deg: self.wind.and_then(|wind| wind.from_deg),
             wind_steadiness: self.wind.and_then(|wind| wind.steadiness),
+        }
+    }
+
+    /// What the cautions ask of the day and the days before.
+    pub fn around(&self) -> Around {
+        Around {
+            day: self.day,
+            days_since_ice: self.days_since_ice,
+            frost_nights: self.frost_nights,
+            last_night_min_c: self.last_night_min_c,
+            mean_3d_c: self.mean_3d_c,
+            mean_7d_c: self.mean_7d_c,
+            water_c: self.water.map(|water| water.temp_c()),
+            rain_1d_mm: self.rain_1d_mm,
+            rain_3d_mm: self.rain_3d_mm,
+            rain_7d_mm: self.rain_7d_mm,
         }
     }
 }

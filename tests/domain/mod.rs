@@ -1,5 +1,7 @@
 //! Mirrors `src/domain`.
 
+mod cautions;
+mod close_season;
 mod customs;
 mod matches;
 mod names;

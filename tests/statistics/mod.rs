@@ -2,6 +2,8 @@
 
 mod daylight;
 mod expectation;
+mod hours;
+mod methods;
 mod rates;
 mod reference_days;
 mod run_up;
@@ -9,3 +11,4 @@ mod run_up_hourly;
 mod run_up_words;
 mod water_temperature;
 mod weather_days;
+mod what_it_took;

@@ -27,7 +27,7 @@ mod tests {
 
     #[test]
     fn the_wait_grows_and_ends() {
-        let at = |failures, since| {
+        let at = |failures, since: i64| {
             wait_seconds(failures, Instant(1_000_000), Instant(1_000_000 + since))
         };
         assert_eq!(

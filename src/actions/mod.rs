@@ -11,8 +11,10 @@ use crate::{
 };
 
 pub mod accounts;
+pub mod backup;
 pub mod health;
 pub mod passwords;
+pub mod plant_demo;
 pub mod tokens;
 
 /// On whose behalf something is done.

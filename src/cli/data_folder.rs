@@ -8,7 +8,7 @@ use std::{
 };
 
 use super::Ending;
-use crate::{settings::Settings, store::Db};
+use crate::{actions::backup, domain::dates::Instant, settings::Settings, store::Db};
 
 /// The folder while a command works in it. Dropping it lets the next one in.
 pub struct DataFolder {
@@ -31,7 +31,14 @@ impl DataFolder {
         })
     }
 
-    pub async fn open(&self) -> Result<Db, Ending> {
+    /// Opens the record; when a newer program is about to change its schema, a proved backup is made first.
+    pub async fn open(&self, now: Instant) -> Result<Db, Ending> {
+        if let Some(kept) = backup::before_upgrade(&self.path, now).await? {
+            println!(
+                "This Peglore is newer than the record. Before changing it, a backup was made and proved:\n  {}",
+                kept.display()
+            );
+        }
         Ok(Db::open(&self.path).await?)
     }
 }

@@ -4,8 +4,14 @@ use std::{path::PathBuf, process::ExitCode};
 
 use clap::{Parser, Subcommand};
 
+mod account;
+mod backup;
 mod data_folder;
+mod demo;
+mod restore;
 mod serve;
+mod settings;
+mod verify;
 
 /// Peglore: the shared memory of one club's water.
 #[derive(Parser)]
@@ -21,6 +27,50 @@ enum Command {
     Serve {
         /// The folder that holds the club's record.
         #[arg(long, value_name = "FOLDER")]
+        data: PathBuf,
+    },
+    /// Show an invented club in a throw-away folder, with two years of matches. Nothing real is touched.
+    Demo {
+        /// How large a club: usual, or large (ten seasons, 100,000 sessions).
+        #[arg(long, value_enum, default_value = "usual")]
+        size: demo::DemoSize,
+        /// Keep the club in this folder, which must be empty or not there.
+        #[arg(long, value_name = "FOLDER")]
+        data: Option<PathBuf>,
+    },
+    /// Make an account, or a link with which somebody sets a new password. The server must be stopped.
+    Account {
+        #[arg(long, value_name = "FOLDER")]
+        data: PathBuf,
+        #[command(subcommand)]
+        what: account::What,
+    },
+    /// Copy the whole record into one file and prove the copy. Works while the server runs.
+    Backup {
+        #[arg(long, value_name = "FOLDER")]
+        data: PathBuf,
+        /// The file to write; it must not be there yet. Left out: backups/ in the data folder.
+        #[arg(long, value_name = "FILE")]
+        to: Option<PathBuf>,
+    },
+    /// Put a backup back. What was there is moved aside, never deleted. The server must be stopped.
+    Restore {
+        #[arg(long, value_name = "FILE")]
+        from: PathBuf,
+        #[arg(long, value_name = "FOLDER")]
+        data: PathBuf,
+        /// Replace the record that is in the folder now.
+        #[arg(long)]
+        replace: bool,
+    },
+    /// Check a backup, or the record in a data folder, from end to end.
+    Verify {
+        /// A backup file or a data folder.
+        path: PathBuf,
+    },
+    /// Show every setting, its value here, and what it means.
+    Settings {
+        #[arg(long, value_name = "FOLDER", default_value = ".")]
         data: PathBuf,
     },
 }
@@ -39,6 +89,16 @@ impl From<crate::store::StoreError> for Ending {
     fn from(error: crate::store::StoreError) -> Self {
         match error {
             crate::store::StoreError::NewerSchema { .. } => Self::NewerData(error.to_string()),
+            other => Self::Sentence(other.to_string()),
+        }
+    }
+}
+
+impl From<crate::actions::backup::BackupError> for Ending {
+    fn from(error: crate::actions::backup::BackupError) -> Self {
+        match error {
+            crate::actions::backup::BackupError::Store(e) => e.into(),
+            crate::actions::backup::BackupError::Newer { .. } => Self::NewerData(error.to_string()),
             other => Self::Sentence(other.to_string()),
         }
     }
@@ -64,6 +124,16 @@ pub fn run() -> ExitCode {
     let outcome = runtime.block_on(async {
         match asked.command {
             Command::Serve { data } => serve::run(&data).await,
+            Command::Demo { size, data } => demo::run(size, data).await,
+            Command::Account { data, what } => account::run(&data, what).await,
+            Command::Backup { data, to } => backup::run(&data, to).await,
+            Command::Restore {
+                from,
+                data,
+                replace,
+            } => restore::run(&from, &data, replace).await,
+            Command::Verify { path } => verify::run(&path).await,
+            Command::Settings { data } => settings::run(&data),
         }
     });
     match outcome {

@@ -18,9 +18,9 @@ use crate::{
 
 pub async fn run(data: &Path) -> Result<(), Ending> {
     let folder = DataFolder::take(data)?;
-    let db = folder.open().await?;
-    let listener = listen(folder.settings.listen).await?;
     let clock = Clock::system();
+    let db = folder.open(clock.now()).await?;
+    let listener = listen(folder.settings.listen).await?;
     let address = address(&folder.settings, &listener);
     if let Some(secret) = accounts::first_administrator_link(&db, clock.now()).await? {
         println!(

@@ -24,6 +24,8 @@ use sqlx::{
 pub mod accounts;
 pub mod anglers;
 pub mod audit;
+pub mod backup;
+pub mod demo;
 pub mod settings;
 pub mod sign_ins;
 mod types;
@@ -52,6 +54,8 @@ pub enum StoreError {
         "the database was last written by a newer Peglore (schema {found}; this one knows {known}). Restore the backup made before that upgrade, or start the newer program"
     )]
     NewerSchema { found: i64, known: i64 },
+    #[error("the database is damaged: {0}. Restore the last proved backup")]
+    Damaged(String),
     #[error(
         "an earlier write failed at the disk, so nothing more is written until the program is started again"
     )]
@@ -157,7 +161,14 @@ impl Db {
 
     /// Opens a database that is already there, to read it only.
     pub async fn open_to_read(file: &Path) -> Result<Self, StoreError> {
-        let pool = readers(file).await?;
+        let pool = SqlitePoolOptions::new()
+            .max_connections(2)
+            .connect_with(
+                SqliteConnectOptions::new()
+                    .filename(file)
+                    .pragma("query_only", "ON"),
+            )
+            .await?;
         Ok(Self {
             readers: pool.clone(),
             writer: pool,
@@ -194,6 +205,11 @@ impl Db {
 
     pub fn writing_stopped(&self) -> bool {
         self.stopped.load(Ordering::SeqCst)
+    }
+
+    /// Closes what [`Db::open_to_read`] opened.
+    pub async fn close_reading(&self) {
+        self.readers.close().await;
     }
 
     /// Closes every connection; the last one folds the write-ahead log into the file.

@@ -1,0 +1,28 @@
+//! `peglore backup`: one file, proved.
+
+use std::path::{Path, PathBuf};
+
+use super::{Ending, verify::in_words};
+use crate::{actions::backup, store, store::Db, web::state::Clock};
+
+pub async fn run(data: &Path, to: Option<PathBuf>) -> Result<(), Ending> {
+    let file = data.join(store::FILE_NAME);
+    if !file.is_file() {
+        return Err(Ending::Sentence(format!(
+            "there is no record in “{}”",
+            data.display()
+        )));
+    }
+    let now = Clock::system().now();
+    let target = to.unwrap_or_else(|| data.join("backups").join(backup::name(now)));
+    // No lock: a copy is taken through a reading connection while the server goes on.
+    let db = Db::open_to_read(&file).await?;
+    let proof = backup::back_up(&db, &target).await?;
+    db.close_reading().await;
+    println!(
+        "Backed up and proved: {}\n  {}",
+        target.display(),
+        in_words(&proof)
+    );
+    Ok(())
+}

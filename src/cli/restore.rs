@@ -1,0 +1,26 @@
+//! `peglore restore`: puts a backup back, and says what is there now.
+
+use std::path::Path;
+
+use super::{Ending, data_folder::DataFolder, verify::in_words};
+use crate::{actions::backup, web::state::Clock};
+
+pub async fn run(from: &Path, data: &Path, replace: bool) -> Result<(), Ending> {
+    if !from.is_file() {
+        return Err(Ending::Sentence(format!(
+            "there is no file “{}”",
+            from.display()
+        )));
+    }
+    let folder = DataFolder::take(data)?;
+    let restored = backup::restore(from, &folder.path, Clock::system().now(), replace).await?;
+    println!(
+        "Restored into {}: {}",
+        folder.path.display(),
+        in_words(&restored.proof)
+    );
+    if let Some(aside) = restored.set_aside {
+        println!("What was there before is in {}", aside.display());
+    }
+    Ok(())
+}

@@ -1,0 +1,70 @@
+//! A whole copy of the database in one file, and the checks that prove one.
+
+use std::path::Path;
+
+use sqlx::{Connection, SqliteConnection, sqlite::SqliteConnectOptions};
+
+use super::{Db, StoreError, schema_of};
+
+/// What a copy was found to hold.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Proof {
+    pub schema: i64,
+    pub accounts: i64,
+    pub anglers: i64,
+    pub matches: i64,
+    pub sessions: i64,
+    pub weather_days: i64,
+}
+
+/// Writes a whole, consistent copy to `target`, which must not exist. Readers and later writers go on.
+pub async fn copy_to(db: &Db, target: &Path) -> Result<(), StoreError> {
+    let mut alone = db.read().await?;
+    let name = target.to_string_lossy().into_owned();
+    sqlx::query("VACUUM INTO ?")
+        .bind(name)
+        .execute(&mut *alone)
+        .await?;
+    Ok(())
+}
+
+/// Opens `file` to read it only and proves it whole: SQLite's integrity and foreign-key checks, and what it holds.
+/// `Err` carries the first fault found.
+pub async fn prove(file: &Path) -> Result<Proof, StoreError> {
+    let mut connection =
+        SqliteConnection::connect_with(&SqliteConnectOptions::new().filename(file).read_only(true))
+            .await?;
+    let faults: Vec<String> = sqlx::query_scalar("PRAGMA integrity_check(3)")
+        .fetch_all(&mut connection)
+        .await?;
+    if faults != ["ok"] {
+        return Err(StoreError::Damaged(faults.join("; ")));
+    }
+    let orphans = sqlx::query("PRAGMA foreign_key_check")
+        .fetch_all(&mut connection)
+        .await?;
+    if !orphans.is_empty() {
+        return Err(StoreError::Damaged(format!(
+            "{} rows refer to something that is not there",
+            orphans.len()
+        )));
+    }
+    let schema = schema_of(&mut connection).await?;
+    let proof = Proof {
+        schema,
+        accounts: count(&mut connection, "SELECT COUNT(*) FROM accounts").await?,
+        anglers: count(&mut connection, "SELECT COUNT(*) FROM anglers").await?,
+        matches: count(&mut connection, "SELECT COUNT(*) FROM matches").await?,
+        sessions: count(&mut connection, "SELECT COUNT(*) FROM sessions").await?,
+        weather_days: count(&mut connection, "SELECT COUNT(*) FROM weather_days").await?,
+    };
+    connection.close().await?;
+    Ok(proof)
+}
+
+async fn count(
+    connection: &mut SqliteConnection,
+    question: &'static str,
+) -> Result<i64, StoreError> {
+    Ok(sqlx::query_scalar(question).fetch_one(connection).await?)
+}

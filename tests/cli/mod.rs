@@ -1,0 +1,4 @@
+//! Mirrors `src/cli`: the demonstration planted for real, backed up, restored and verified.
+
+mod backup;
+mod demo;

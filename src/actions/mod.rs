@@ -16,6 +16,7 @@ pub mod health;
 pub mod passwords;
 pub mod plant_demo;
 pub mod tokens;
+pub mod venues;
 
 /// On whose behalf something is done.
 #[derive(Clone, Debug)]

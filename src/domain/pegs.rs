@@ -231,6 +231,34 @@ pub fn read_peg_list(typed: &str) -> Result<PegList, Vec<String>> {
     })
 }
 
+/// Writes pegs as [`read_peg_list`] reads them, runs of neighbours as ranges: `1–24, 26–40`.
+pub fn write_peg_list<'a>(numbers: impl IntoIterator<Item = &'a str>) -> String {
+    let mut runs: Vec<(PegNumber, PegNumber, i64)> = Vec::new();
+    for number in numbers {
+        let Some(peg) = PegNumber::read(number) else {
+            continue;
+        };
+        if let Some((_, last, step)) = runs.last_mut() {
+            let by = i64::from(peg.number) - i64::from(last.number);
+            let plain = peg.before == last.before && peg.after.is_empty() && last.after.is_empty();
+            if plain && by.abs() == 1 && (*step == 0 || *step == by) {
+                *last = peg;
+                *step = by;
+                continue;
+            }
+        }
+        runs.push((peg.clone(), peg, 0));
+    }
+    let words: Vec<_> = runs
+        .iter()
+        .map(|(first, last, step)| match step {
+            0 => first.label(),
+            _ => format!("{}–{}", first.label(), last.label()),
+        })
+        .collect();
+    words.join(", ")
+}
+
 fn read_part(part: &str) -> Result<Vec<PegNumber>, String> {
     let mend = || {
         format!(

@@ -85,6 +85,26 @@ impl MonthDay {
         Self::new(month.parse().ok()?, day.parse().ok()?)
     }
 
+    /// Reads what people type: `15 March`, `15 Mar`, `15 June.`, `03-15`.
+    pub fn read(typed: &str) -> Option<Self> {
+        if let Some(plain) = Self::parse(typed) {
+            return Some(plain);
+        }
+        const MONTHS: [&str; 12] = [
+            "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
+        ];
+        let lower = typed.trim().trim_end_matches('.').to_lowercase();
+        let (day, month) = lower.split_once(char::is_whitespace)?;
+        let day = day
+            .trim_end_matches(|c: char| c.is_ascii_alphabetic())
+            .parse()
+            .ok()?;
+        let at = MONTHS
+            .iter()
+            .position(|name| month.trim().starts_with(name))?;
+        Self::new(i8::try_from(at).ok()? + 1, day)
+    }
+
     /// `15 March`.
     pub fn words(self) -> String {
         Day::new(2024, self.month, self.day)

@@ -29,6 +29,7 @@ pub mod demo;
 pub mod settings;
 pub mod sign_ins;
 mod types;
+pub mod venues;
 
 /// The steps that make the schema, in the binary.
 pub static MIGRATIONS: Migrator = sqlx::migrate!("./migrations");

@@ -28,6 +28,7 @@ pub mod people;
 pub mod routes;
 pub mod security;
 pub mod state;
+pub mod venues;
 
 use state::Site;
 

@@ -10,8 +10,8 @@ use axum::{
     routing::{MethodFilter, MethodRouter, on},
 };
 
-use super::{accounts, assets, errors, health, home, people, security, state::Site};
-use crate::domain::accounts::Who::{self, Administrator, Anyone, Member};
+use super::{accounts, assets, errors, health, home, people, security, state::Site, venues};
+use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
 
 /// Room for what a form sends, bytes.
 const FORM: usize = 256 * 1024;
@@ -61,6 +61,18 @@ pub fn table() -> Vec<Route> {
         get("/links/{secret}", Anyone, accounts::link::show),
         post("/links/{secret}", Anyone, accounts::link::submit),
         // Venues and pegs.
+        get("/venues", Anyone, venues::list::show),
+        get("/venues/new", Organiser, venues::setup::show_new),
+        post("/venues/new", Organiser, venues::setup::submit_new),
+        get("/venues/{venue}", Anyone, venues::venue::show),
+        get("/venues/{venue}/setup", Organiser, venues::setup::show),
+        post("/venues/{venue}/setup", Organiser, venues::setup::submit),
+        get("/venues/{venue}/closures", Organiser, venues::closures::show),
+        post("/venues/{venue}/closures", Organiser, venues::closures::submit),
+        post("/venues/{venue}/closures/{closure}/open", Organiser, venues::closures::open),
+        get("/venues/{venue}/pegs/{peg}", Anyone, venues::peg::show),
+        get("/venues/{venue}/diary", Anyone, venues::diary::show),
+        post("/venues/{venue}/diary", Organiser, venues::diary::submit),
         // Weather.
         // Sessions.
         // Matches.

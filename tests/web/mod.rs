@@ -2,3 +2,4 @@
 
 mod access;
 mod sign_in;
+mod venues;

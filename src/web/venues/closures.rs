@@ -1,0 +1,164 @@
+//! Closing pegs for some days, with the reason, and opening them again.
+
+use askama::Template;
+use axum::{
+    extract::{Path, State},
+    response::{IntoResponse, Response},
+};
+
+use super::{the_venue, typed::read_day};
+use crate::{
+    actions::{self, ActionError},
+    domain::{
+        dates::Day,
+        ids::ClosureId,
+        names::text::clean_line,
+        pegs::{Closure, read_peg_list},
+        venues::Venue,
+    },
+    store::venues::{self, ClosureLine},
+    web::{
+        errors::PageError,
+        forms::{Field, Form, Problems},
+        links::go_with,
+        page::{Frame, Section, page, page_again},
+        people::Member,
+        state::Site,
+    },
+};
+
+#[derive(Template)]
+#[template(path = "venues/closures.html")]
+struct ClosuresPage {
+    frame: Frame,
+    venue: Venue,
+    today: Day,
+    closures: Vec<ClosureLine>,
+    pegs: Field,
+    from: Field,
+    to: Field,
+    reason: Field,
+    problems: Problems,
+}
+
+impl ClosuresPage {
+    async fn new(
+        site: &Site,
+        member: &Member,
+        venue: Venue,
+        form: &Form,
+        problems: Problems,
+    ) -> Result<Self, PageError> {
+        let field =
+            |name: &str, label: &str| Field::new(name, label, form.get(name)).problems(&problems);
+        let today = site.now().day(&venue.zone);
+        let mut from = field("from", "From");
+        if !form.has("from") {
+            from.value = today.to_string();
+        }
+        let mut closures = venues::closures(&mut *site.db.read().await?, venue.id).await?;
+        closures.retain(|line| line.closure.to.is_none_or(|to| to >= today));
+        Ok(Self {
+            frame: Frame::new(site, &member.visitor(), Section::Venues)
+                .await?
+                .with_problems(!problems.is_empty()),
+            pegs: field("pegs", "Pegs")
+                .hint("For example 14, or 12–16.")
+                .echo(read_peg_list(form.get("pegs")).ok().map(|list| list.echo())),
+            from,
+            to: field("to", "To, that day included").hint("Leave empty while nobody knows."),
+            reason: field("reason", "Reason")
+                .hint("Members read it: bank works, nesting birds, flooded."),
+            venue,
+            today,
+            closures,
+            problems,
+        })
+    }
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    member: Member,
+    Path(venue): Path<String>,
+) -> Result<Response, PageError> {
+    let venue = the_venue(&site, &venue).await?;
+    page(ClosuresPage::new(&site, &member, venue, &Form::default(), Problems::default()).await?)
+}
+
+pub async fn submit(
+    State(site): State<Site>,
+    member: Member,
+    Path(venue): Path<String>,
+    form: Form,
+) -> Result<Response, PageError> {
+    let venue = the_venue(&site, &venue).await?;
+    let mut problems = Problems::default();
+    if let Some((numbers, closure)) = read(&form, &mut problems) {
+        match actions::venues::close_pegs(
+            &site.db,
+            site.now(),
+            &member.by(),
+            venue.id,
+            &numbers,
+            &closure,
+        )
+        .await
+        {
+            Ok(()) => {
+                return Ok(
+                    go_with(&site, &format!("/venues/{}/closures", venue.id), "saved")
+                        .into_response(),
+                );
+            }
+            Err(ActionError::Refused { field, sentence }) => problems.add(field, sentence),
+            Err(other) => return Err(other.into()),
+        }
+    }
+    page_again(ClosuresPage::new(&site, &member, venue, &form, problems).await?)
+}
+
+fn read(form: &Form, problems: &mut Problems) -> Option<(Vec<String>, Closure)> {
+    let pegs = problems.take(
+        "pegs",
+        read_peg_list(form.get("pegs")).map_err(|all| all.join(" ")),
+    );
+    let from = problems.take("from", read_day(form.get("from")));
+    let to = match form.get("to") {
+        "" => Some(None),
+        text => problems.take("to", read_day(text)).map(Some),
+    };
+    let reason = problems.take(
+        "reason",
+        clean_line(form.get("reason"), "the reason", 200).and_then(|words| {
+            if words.is_empty() {
+                Err("Say why, so that members know.".to_owned())
+            } else {
+                Ok(words)
+            }
+        }),
+    );
+    let (pegs, from, to, reason) = (pegs?, from?, to?, reason?);
+    if to.is_some_and(|to| to < from) {
+        problems.add(
+            "to",
+            "The last day is before the first. Change one of them.",
+        );
+        return None;
+    }
+    Some((pegs.numbers, Closure { from, to, reason }))
+}
+
+pub async fn open(
+    State(site): State<Site>,
+    member: Member,
+    Path((venue, closure)): Path<(String, String)>,
+) -> Result<Response, PageError> {
+    let venue = the_venue(&site, &venue).await?;
+    let closure = closure
+        .parse()
+        .map(ClosureId)
+        .map_err(|_| PageError::NotFound)?;
+    actions::venues::open_peg(&site.db, site.now(), &member.by(), venue.id, closure).await?;
+    Ok(go_with(&site, &format!("/venues/{}/closures", venue.id), "saved").into_response())
+}

@@ -1,0 +1,188 @@
+//! The venue's diary: what was done to the water, or befell it.
+
+use askama::Template;
+use axum::{
+    extract::{Path, State},
+    response::{IntoResponse, Response},
+};
+
+use super::{the_venue, typed::read_day};
+use crate::{
+    actions,
+    domain::{groups::Group, names::text::clean_words, venues::Venue},
+    store::venues::{self, DiaryEntry},
+    web::{
+        errors::PageError,
+        forms::{Field, Form, Problems},
+        links::go_with,
+        page::{Frame, Section, page, page_again},
+        people::{Member, Visitor},
+        state::Site,
+    },
+};
+
+const KINDS: [(&str, &str); 9] = [
+    ("stocking", "Stocking"),
+    ("netting", "Netting"),
+    ("predators", "Predators"),
+    ("aerator", "Aerator"),
+    ("ice broken", "Ice broken"),
+    ("bank works", "Bank works"),
+    ("level", "Level"),
+    ("fish deaths", "Fish deaths"),
+    ("other", "Something else"),
+];
+/// Entries one page shows.
+const MOST_LINES: i64 = 1_000;
+
+#[derive(Template)]
+#[template(path = "venues/diary.html")]
+struct DiaryPage {
+    frame: Frame,
+    venue: Venue,
+    entries: Vec<DiaryEntry>,
+    on: Field,
+    kind: Field,
+    words: Field,
+    kg: Field,
+    group: Field,
+    problems: Problems,
+}
+
+impl DiaryPage {
+    async fn new(
+        site: &Site,
+        visitor: &Visitor,
+        venue: Venue,
+        form: &Form,
+        problems: Problems,
+    ) -> Result<Self, PageError> {
+        let field =
+            |name: &str, label: &str| Field::new(name, label, form.get(name)).problems(&problems);
+        let mut on = field("on", "Day");
+        if !form.has("on") {
+            on.value = site.now().day(&venue.zone).to_string();
+        }
+        Ok(Self {
+            frame: Frame::new(site, visitor, Section::Venues)
+                .await?
+                .with_problems(!problems.is_empty()),
+            entries: venues::diary(&mut *site.db.read().await?, venue.id, MOST_LINES).await?,
+            on,
+            kind: field("kind", "What it was"),
+            words: field("words", "In words"),
+            kg: field("kg", "Kilograms")
+                .hint("For a stocking, a netting or deaths; may stay empty."),
+            group: field("group", "Which fish"),
+            venue,
+            problems,
+        })
+    }
+
+    fn kinds(&self) -> Vec<(&'static str, &'static str)> {
+        KINDS.to_vec()
+    }
+
+    fn measure(&self, entry: &DiaryEntry) -> String {
+        measure(entry)
+    }
+
+    fn groups(&self) -> Vec<(&'static str, &'static str)> {
+        Group::ALL
+            .map(|group| (group.slug(), group.name()))
+            .to_vec()
+    }
+}
+
+/// `120 kg of carp`, where either is known.
+fn measure(entry: &DiaryEntry) -> String {
+    let group = entry
+        .group
+        .and_then(|bits| Group::ALL.into_iter().find(|group| group.bit() == bits));
+    match (entry.kg, group) {
+        (Some(kg), Some(group)) => format!("{kg} kg of {}", group.name()),
+        (Some(kg), None) => format!("{kg} kg"),
+        (None, Some(group)) => group.name().to_owned(),
+        (None, None) => String::new(),
+    }
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(venue): Path<String>,
+) -> Result<Response, PageError> {
+    let venue = the_venue(&site, &venue).await?;
+    page(
+        DiaryPage::new(
+            &site,
+            &visitor,
+            venue,
+            &Form::default(),
+            Problems::default(),
+        )
+        .await?,
+    )
+}
+
+pub async fn submit(
+    State(site): State<Site>,
+    member: Member,
+    Path(venue): Path<String>,
+    form: Form,
+) -> Result<Response, PageError> {
+    let venue = the_venue(&site, &venue).await?;
+    let mut problems = Problems::default();
+    if let Some(entry) = read(&form, &mut problems) {
+        actions::venues::write_diary(&site.db, site.now(), &member.by(), venue.id, &entry).await?;
+        return Ok(go_with(&site, &format!("/venues/{}/diary", venue.id), "saved").into_response());
+    }
+    page_again(DiaryPage::new(&site, &member.visitor(), venue, &form, problems).await?)
+}
+
+fn read(form: &Form, problems: &mut Problems) -> Option<DiaryEntry> {
+    let on = problems.take("on", read_day(form.get("on")));
+    let known = KINDS.iter().find(|(kind, _)| *kind == form.get("kind"));
+    let kind = problems.take(
+        "kind",
+        known.ok_or("Choose what it was; “Something else” fits the rest."),
+    );
+    let words = problems.take(
+        "words",
+        clean_words(form.raw("words"), "the words", 2_000).and_then(|words| {
+            if words.is_empty() {
+                Err("Say in a few words what was done or seen.".to_owned())
+            } else {
+                Ok(words)
+            }
+        }),
+    );
+    let kg = match form.get("kg") {
+        "" => Some(None),
+        text => {
+            let read = text
+                .trim_end_matches("kg")
+                .trim()
+                .replace(',', ".")
+                .parse::<f64>()
+                .ok();
+            let read = read.filter(|kg| (0.0..=1_000_000.0).contains(kg));
+            problems
+                .take(
+                    "kg",
+                    read.ok_or(
+                        "Enter kilograms as a number, for example 120 or 7.5, or leave it empty.",
+                    ),
+                )
+                .map(Some)
+        }
+    };
+    let group = Group::from_slug(form.get("group")).map(Group::bit);
+    Some(DiaryEntry {
+        on: on?,
+        kind: kind?.0.to_owned(),
+        words: words?,
+        kg: kg?,
+        group,
+    })
+}

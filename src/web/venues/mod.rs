@@ -1,0 +1,23 @@
+//! Waters: the list, one water, its setting up, its pegs and its diary.
+
+use super::{errors::PageError, state::Site};
+use crate::{
+    domain::{ids::VenueId, venues::Venue},
+    store::venues,
+};
+
+pub mod closures;
+pub mod diary;
+pub mod list;
+pub mod peg;
+pub mod setup;
+mod typed;
+pub mod venue;
+
+/// The water an address names, or "not found".
+async fn the_venue(site: &Site, id: &str) -> Result<Venue, PageError> {
+    let id: i64 = id.parse().map_err(|_| PageError::NotFound)?;
+    venues::by_id(&mut *site.db.read().await?, VenueId(id))
+        .await?
+        .ok_or(PageError::NotFound)
+}

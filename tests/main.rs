@@ -1,6 +1,7 @@
 //! The one test binary: it links once, and `cargo test --test main web::matches` narrows it.
 
 mod domain;
+mod formats;
 mod numerics;
 mod statistics;
 mod support;

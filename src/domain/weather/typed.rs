@@ -296,7 +296,8 @@ fn number(text: &str) -> Option<f64> {
     let plain = text.trim().replace(',', ".").replace('−', "-");
     let digits = plain.strip_prefix(['-', '+']).unwrap_or(&plain);
     let decimal = digits.bytes().all(|b| b.is_ascii_digit() || b == b'.');
-    if !decimal || digits.len() > 12 {
+    // A converted value, written in full, has some eighteen figures.
+    if !decimal || digits.len() > 24 {
         return None;
     }
     plain.parse().ok()

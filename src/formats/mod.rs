@@ -4,4 +4,5 @@
 pub mod csv;
 pub mod days;
 pub mod ghcn_daily;
+pub mod old_sheets;
 pub mod weather_csv;

@@ -3,4 +3,5 @@
 mod csv;
 mod days;
 mod ghcn_daily;
+mod old_sheets;
 mod weather_csv;

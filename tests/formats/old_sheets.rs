@@ -1,0 +1,191 @@
+//! Past results from other people's sheets: nothing guessed, every row understood or named.
+
+use peglore::domain::dates::Day;
+use peglore::domain::matches::{Outcome, PegsAllotted};
+use peglore::domain::units::{Minutes, Weight};
+use peglore::formats::csv::{Heading, Sheet, read as read_csv};
+use peglore::formats::days::DayOrder;
+use peglore::formats::old_sheets::{Ask, BareWeights, Field, Mapping, OldSheet, guess, read};
+
+fn sheet(text: &str) -> Sheet {
+    read_csv(text.as_bytes(), Heading::Guess).expect("a sheet")
+}
+
+fn latest() -> Day {
+    Day::parse("2026-06-01").expect("a real day")
+}
+
+fn old(text: &str, answer: impl FnOnce(&mut Mapping)) -> OldSheet {
+    let sheet = sheet(text);
+    let mut mapping = guess(&sheet);
+    answer(&mut mapping);
+    read(&sheet, &mapping, latest()).expect("a good mapping")
+}
+
+const WHOLE: &str = "Date,Match,Venue,Peg,Angler,Team,Section,Net 1,Net 2,Total weight,Place,Notes\n\
+2019-01-05,Frost Cup 1,Quillet Water,14,Jem Coppleway,Reeds,A,12-8,3-4,15-12,1st,cold\n\
+2019-01-05,Frost Cup 1,Quillet Water,15,\"Hazelpatch, Dot\",Reeds,A,4 lb 2 oz,,4-2,2,\n\
+2019-01-05,Frost Cup 1,Quillet Water,16,Tam Oxbarrow,Reeds,B,DNW,,,,\n\
+2019-01-05,Frost Cup 1,Quillet Water,17,Ned Furrowby,Reeds,B,0,,,,\n\
+2019-01-12,Frost Cup 2,Quillet Water,1,Jem Coppleway,Reeds,A,5.67 kg,,,1,\n";
+
+#[test]
+fn a_good_sheet_is_read_whole_and_grouped_into_its_matches() {
+    let read = old(WHOLE, |mapping| {
+        mapping.minutes = Some(Minutes(300));
+        mapping.pegs_allotted = Some(PegsAllotted::Bag);
+    });
+
+    assert_eq!(
+        (read.problems.as_slice(), read.asks.as_slice()),
+        ([].as_slice(), [].as_slice())
+    );
+    let matches = read.matches();
+    let shape: Vec<_> = matches.iter().map(|m| (m.name, m.entries.len())).collect();
+    assert_eq!(shape, [("Frost Cup 1", 4), ("Frost Cup 2", 1)]);
+    let first = matches[0].entries[0];
+    assert_eq!(
+        first.nets,
+        [Weight::lb_oz(12, 8), Weight::lb_oz(3, 4)],
+        "the total is not a third net"
+    );
+    assert_eq!(
+        (first.place, first.minutes, first.remarks.as_deref()),
+        (Some(1), Some(Minutes(300)), Some("cold"))
+    );
+    assert_eq!(matches[0].entries[1].angler.full(), "Dot Hazelpatch");
+    let outcomes: Vec<_> = matches[0].entries.iter().map(|e| e.outcome).collect();
+    assert_eq!(
+        outcomes,
+        [
+            Outcome::Fished,
+            Outcome::Fished,
+            Outcome::DidNotWeigh,
+            Outcome::Blank
+        ]
+    );
+    assert_eq!(matches[1].entries[0].nets, [Weight::grams(5670)]);
+}
+
+#[test]
+fn what_a_sheet_leaves_out_is_asked_once() {
+    let text = "Name,Weight\nJem Coppleway,12.8\nDot Hazelpatch,3.4\n";
+    let read = old(text, |_| {});
+    assert_eq!(
+        read.asks,
+        [
+            Ask::Date,
+            Ask::Venue,
+            Ask::MatchName,
+            Ask::Hours,
+            Ask::PegsAllotted,
+            Ask::Bare {
+                example: "12.8".to_owned()
+            }
+        ]
+    );
+    assert!(
+        read.asks
+            .iter()
+            .all(|ask| ask.sentence().ends_with(['?', '.']))
+    );
+    assert_eq!((read.entries.len(), read.problems.len()), (0, 2));
+
+    let answered = |bare| {
+        let read = old(text, |mapping| {
+            *mapping = Mapping {
+                date: Day::parse("2019-01-05"),
+                venue: Some("Quillet Water".to_owned()),
+                match_name: Some("Frost Cup".to_owned()),
+                bare: Some(bare),
+                ..mapping.clone()
+            }
+        });
+        read.entries
+            .iter()
+            .map(|e| e.nets[0].amount())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(answered(BareWeights::PoundsPointOunces), [3200, 832]);
+    assert_eq!(answered(BareWeights::DecimalPounds), [3276, 870]);
+    assert_eq!(answered(BareWeights::Kilograms), [12_800, 3_400]);
+}
+
+#[test]
+fn the_order_of_day_and_month_is_one_question() {
+    let text = "Date,Match,Venue,Name,Weight\n01/02/2019,Cup,Quillet Water,Jem,1-0\n03/04/2019,Cup,Quillet Water,Dot,2-0\n";
+    let unasked = old(text, |_| {});
+    assert!(
+        unasked
+            .asks
+            .iter()
+            .any(|ask| matches!(ask, Ask::DayOrder(_)))
+    );
+    assert_eq!(unasked.problems.len(), 2);
+    let answered = old(text, |mapping| mapping.day_order = Some(DayOrder::DayFirst));
+    assert_eq!(answered.entries[0].day.to_string(), "2019-02-01");
+}
+
+#[test]
+fn a_row_that_cannot_be_taken_names_all_that_is_wrong_with_it() {
+    let text = "Date,Match,Venue,Name,Weight,Outcome,Hours\n\
+        2019-02-30,Cup,Quillet Water,,12-16,,\n2027-01-01,Cup,Quillet Water,Jem,1-0,,\n2019-01-05,Cup,Quillet Water,Dot,1-0,blank,\n\
+        2019-01-05,Cup,Quillet Water,Tam,,,\n2019-01-05,Cup,Quillet Water,Ned,1-0,,5\n2019-01-05,Cup,Quillet Water,ned,2-0,,5\n2019-01-05,Cup,Quillet Water,Ivy,1-0,maybe,5\n";
+    let read = old(text, |_| {});
+    let lines: Vec<_> = read
+        .problems
+        .iter()
+        .map(|bad| (bad.line, bad.sentences.len()))
+        .collect();
+    assert_eq!(lines, [(2, 3), (3, 1), (4, 1), (5, 1), (7, 1), (8, 1)]);
+    assert!(
+        read.problems
+            .iter()
+            .flat_map(|bad| &bad.sentences)
+            .all(|s| s.ends_with('.')),
+        "{:?}",
+        read.problems
+    );
+    assert_eq!(read.entries.len(), 1);
+}
+
+#[test]
+fn the_same_row_has_the_same_hash_wherever_it_stands() {
+    let hashes = |text: &str| {
+        old(text, |_| {})
+            .entries
+            .iter()
+            .map(|e| e.row_sha256())
+            .collect::<Vec<_>>()
+    };
+    let comma = hashes(
+        "Date,Match,Venue,Name,Weight\n2019-01-05,Cup,Quillet Water,Jem Coppleway,12-8\n2019-01-05,Cup,Quillet Water,Dot,1-0\n",
+    );
+    let other = hashes(
+        "Name;Weight;Venue;Match;Date\nDot;1 lb;quillet water;CUP;5 Jan 2019\nCoppleway, Jem;12 lb 8 oz;Quillet  Water;Cup;05 January 2019\n",
+    );
+    assert_eq!(comma, [other[1], other[0]]);
+    assert_ne!(comma[0], comma[1]);
+}
+
+#[test]
+fn a_mapping_without_an_angler_or_a_weight_is_refused() {
+    let sheet = sheet("a,b\nx,y\n");
+    let refused = |columns: Vec<Option<Field>>| {
+        read(
+            &sheet,
+            &Mapping {
+                columns,
+                ..Mapping::default()
+            },
+            latest(),
+        )
+        .expect_err("refused")
+        .len()
+    };
+    assert_eq!(refused(vec![None, None]), 2);
+    assert_eq!(refused(vec![Some(Field::Angler), Some(Field::Angler)]), 2);
+    for field in Field::ALL {
+        assert_eq!(Field::from_slug(field.slug()), Some(field));
+    }
+}

@@ -27,6 +27,7 @@ pub mod layout;
 pub mod likeness;
 pub mod ridge;
 pub mod season;
+pub mod study;
 pub mod walk_forward;
 pub mod weights;
 
@@ -41,6 +42,7 @@ pub use fitting::fit;
 pub use honesty::{Honesty, Skill, Verdict};
 pub use layout::{Ahead, FAMILIES, FEATURES, Family, Features, Layout, Row};
 pub use likeness::Evidence;
+pub use study::{Answer, Study, study};
 pub use walk_forward::{Foretold, WalkForward, Window, walk_forward};
 pub use weights::Weights;
 

@@ -3,7 +3,9 @@
 pub mod daylight; // how long the sun is up
 pub mod expectation; // what to expect, and how well that has predicted (S3)
 pub mod hours; // fish by hour since the start, counted
+pub mod like_days; // the past days most like this one (S3)
 pub mod methods; // effort and catch by method, counted
+pub mod peg_effect; // what a peg gives beside the others of its matches (S3)
 pub mod rates; // fish and weight per rod-hour, with intervals (S1)
 pub mod run_up; // weather features over the days before a session
 pub mod run_up_words; // the same days in a sentence

@@ -3,12 +3,17 @@
 mod daylight;
 mod expectation;
 mod hours;
+mod like_days;
 mod methods;
+mod peg_effect;
 mod rates;
 mod reference_days;
 mod run_up;
 mod run_up_hourly;
 mod run_up_words;
+mod simulated_answers;
+mod simulated_club;
+mod simulations;
 mod water_temperature;
 mod weather_days;
 mod what_it_took;

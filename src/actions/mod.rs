@@ -15,6 +15,8 @@ pub mod backup;
 pub mod health;
 pub mod passwords;
 pub mod plant_demo;
+pub mod choose_weather;
+pub mod save_weather;
 pub mod tokens;
 pub mod venues;
 

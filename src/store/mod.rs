@@ -30,6 +30,7 @@ pub mod settings;
 pub mod sign_ins;
 mod types;
 pub mod venues;
+pub mod weather;
 
 /// The steps that make the schema, in the binary.
 pub static MIGRATIONS: Migrator = sqlx::migrate!("./migrations");

@@ -4,6 +4,7 @@
 
 pub mod bank_wind; // the wind as an angler on a bank feels it
 pub mod compass; // sixteen points, read and named
+pub mod sources; // which elements sources can disagree about
 pub mod typed; // what people type, read with helpful problems
 pub mod units; // conversions, Beaufort, how figures are shown
 

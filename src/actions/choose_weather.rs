@@ -1,0 +1,145 @@
+//! An officer's say over the sources of the weather: which is believed for one element of one
+//! day, how a venue ranks them, and how each counts its days.
+
+use super::{ActionError, By};
+use crate::{
+    domain::{
+        dates::{Day, Instant, parse_time},
+        ids::{SourceId, VenueId},
+        weather::sources::Element,
+    },
+    store::{
+        Db, audit,
+        weather::{self, Source, Written},
+    },
+};
+
+/// Believes `source` for one element of one day; `None` leaves it to the ranks again.
+pub async fn choose(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    venue: VenueId,
+    (day, element): (Day, Element),
+    source: Option<SourceId>,
+) -> Result<(), ActionError> {
+    by.must_be_officer()?;
+    let mut writing = db.write().await?;
+    let venue = weather::venue(&mut writing, venue)
+        .await?
+        .ok_or(ActionError::NotFound)?;
+    if let Some(source) = source {
+        let said = weather::days_by_source(&mut writing, venue.id, day, day).await?;
+        let knows = |of: &weather::SourceDay| of.source == source && element.known(&of.weather);
+        if !said.iter().any(knows) {
+            return Err(ActionError::refused(
+                "source",
+                "That source says nothing of this day now. Fetch the page again and choose from what it shows.",
+            ));
+        }
+    }
+    let written = Written {
+        by: by.account(),
+        import: None,
+        at: now,
+    };
+    weather::put_choice(&mut writing, venue.id, (day, element), source, written).await?;
+    let detail = format!("{day} {}", element.slug());
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "chose a weather source",
+        Some(&venue.pid),
+        &detail,
+    )
+    .await?;
+    Ok(writing.commit().await?)
+}
+
+/// Adds a source that is read from files of `kind`, `csv` or `ghcn-daily`.
+pub async fn add_source(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    name: &str,
+    kind: &str,
+) -> Result<SourceId, ActionError> {
+    by.must_be_officer()?;
+    let name = fine_name(name)?;
+    let mut writing = db.write().await?;
+    let made = weather::insert_source(&mut writing, name, kind, "24:00").await;
+    let id = match made {
+        Err(error) if error.is_taken("weather_sources.name") => return Err(name_taken()),
+        made => made?,
+    };
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "added a weather source",
+        None,
+        kind,
+    )
+    .await?;
+    writing.commit().await?;
+    Ok(id)
+}
+
+/// Saves how the sources of a venue are named, ranked and counted. `sources` as the store gives
+/// them, changed; a source without a rank is no longer used at the venue.
+pub async fn save_sources(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    venue: VenueId,
+    sources: &[Source],
+) -> Result<(), ActionError> {
+    by.must_be_officer()?;
+    let mut writing = db.write().await?;
+    let venue = weather::venue(&mut writing, venue)
+        .await?
+        .ok_or(ActionError::NotFound)?;
+    for source in sources {
+        fine_name(&source.name)?;
+        if source.day_ends_at != "24:00" && parse_time(&source.day_ends_at).is_none() {
+            return Err(ActionError::refused(
+                "day_ends",
+                "Enter the hour at which the source’s day ends, for example 09:00, or 24:00 for midnight.",
+            ));
+        }
+        match weather::update_source(&mut writing, source).await {
+            Err(error) if error.is_taken("weather_sources.name") => return Err(name_taken()),
+            done => done?,
+        }
+        weather::set_rank(&mut writing, venue.id, source.id, source.rank).await?;
+    }
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "arranged weather sources",
+        Some(&venue.pid),
+        "",
+    )
+    .await?;
+    Ok(writing.commit().await?)
+}
+
+fn fine_name(name: &str) -> Result<&str, ActionError> {
+    let name = name.trim();
+    if name.is_empty() || name.chars().count() > 80 {
+        return Err(ActionError::refused(
+            "name",
+            "Enter a name of 1 to 80 characters, for example “The station at Harl Top”.",
+        ));
+    }
+    Ok(name)
+}
+
+fn name_taken() -> ActionError {
+    ActionError::refused(
+        "name",
+        "Another source has that name. Choose a different one.",
+    )
+}

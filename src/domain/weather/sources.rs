@@ -1,0 +1,112 @@
+//! The elements of a day's weather, each of which may come from another source.
+
+use super::DailyWeather;
+
+/// What two sources can disagree about. Wind is one element: its speed and where it came from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Element {
+    Min,
+    Max,
+    Rain,
+    Wind,
+    Pressure,
+    Cloud,
+    Snow,
+    Ice,
+}
+
+impl Element {
+    pub const ALL: &'static [Self] = &[
+        Self::Min,
+        Self::Max,
+        Self::Rain,
+        Self::Wind,
+        Self::Pressure,
+        Self::Cloud,
+        Self::Snow,
+        Self::Ice,
+    ];
+
+    /// The word the record keeps.
+    pub fn slug(self) -> &'static str {
+        match self {
+            Self::Min => "min",
+            Self::Max => "max",
+            Self::Rain => "rain",
+            Self::Wind => "wind",
+            Self::Pressure => "pressure",
+            Self::Cloud => "cloud",
+            Self::Snow => "snow",
+            Self::Ice => "ice",
+        }
+    }
+
+    /// The word a reader sees within a sentence.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Min => "low",
+            Self::Max => "high",
+            other => other.slug(),
+        }
+    }
+
+    pub fn from_slug(slug: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|one| one.slug() == slug)
+    }
+
+    /// Whether the day has it.
+    pub fn known(self, day: &DailyWeather) -> bool {
+        match self {
+            Self::Min => day.min_c.is_some(),
+            Self::Max => day.max_c.is_some(),
+            Self::Rain => day.rain().is_some(),
+            Self::Wind => day.wind_ms.is_some() || day.wind_from.is_some(),
+            Self::Pressure => day.pressure_hpa.is_some(),
+            Self::Cloud => day.cloud.is_some(),
+            Self::Snow => day.snow.is_some(),
+            Self::Ice => day.ice.is_some(),
+        }
+    }
+
+    /// Copies this element alone.
+    pub fn copy(self, from: &DailyWeather, to: &mut DailyWeather) {
+        match self {
+            Self::Min => to.min_c = from.min_c,
+            Self::Max => to.max_c = from.max_c,
+            Self::Rain => {
+                to.rain_mm = from.rain_mm;
+                to.rain_trace = from.rain_trace;
+            }
+            Self::Wind => {
+                to.wind_ms = from.wind_ms;
+                to.wind_from = from.wind_from;
+            }
+            Self::Pressure => to.pressure_hpa = from.pressure_hpa,
+            Self::Cloud => to.cloud = from.cloud,
+            Self::Snow => to.snow = from.snow,
+            Self::Ice => to.ice = from.ice,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn copying_every_element_copies_the_day() {
+        let day = DailyWeather {
+            min_c: Some(1.0),
+            rain_trace: true,
+            wind_ms: Some(3.0),
+            pressure_hpa: Some(1013.0),
+            ..DailyWeather::default()
+        };
+        let mut copy = DailyWeather::default();
+        for element in Element::ALL {
+            assert_eq!(Element::from_slug(element.slug()), Some(*element));
+            element.copy(&day, &mut copy);
+        }
+        assert_eq!(copy, day);
+    }
+}

@@ -29,6 +29,7 @@ pub mod routes;
 pub mod security;
 pub mod state;
 pub mod venues;
+pub mod weather;
 
 use state::Site;
 

@@ -10,7 +10,9 @@ use axum::{
     routing::{MethodFilter, MethodRouter, on},
 };
 
-use super::{accounts, assets, errors, health, home, people, security, state::Site, venues};
+use super::{
+    accounts, assets, errors, health, home, people, security, state::Site, venues, weather,
+};
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
 
 /// Room for what a form sends, bytes.
@@ -74,6 +76,13 @@ pub fn table() -> Vec<Route> {
         get("/venues/{venue}/diary", Anyone, venues::diary::show),
         post("/venues/{venue}/diary", Organiser, venues::diary::submit),
         // Weather.
+        get("/weather", Anyone, weather::index::show),
+        get("/venues/{venue}/weather", Anyone, weather::grid::show),
+        post("/venues/{venue}/weather", Member, weather::grid::submit),
+        get("/venues/{venue}/weather/conflicts", Anyone, weather::conflicts::show),
+        post("/venues/{venue}/weather/conflicts", Organiser, weather::conflicts::submit),
+        get("/venues/{venue}/weather/sources", Organiser, weather::sources::show),
+        post("/venues/{venue}/weather/sources", Organiser, weather::sources::submit),
         // Sessions.
         // Matches.
         // Imports.

@@ -3,3 +3,4 @@
 mod access;
 mod sign_in;
 mod venues;
+mod weather;

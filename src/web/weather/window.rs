@@ -1,0 +1,236 @@
+//! Ten days at a venue, and the weather's figures as these pages write them.
+
+use serde::Deserialize;
+
+use crate::{
+    domain::{
+        dates::{Day, Instant, Zone},
+        ids::VenueId,
+        weather::{
+            Cloud, DailyWeather, Ice, Snow,
+            sources::Element,
+            units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit},
+        },
+    },
+    store::weather::{self, Choice, Source, SourceDay, WeatherVenue},
+    web::{errors::PageError, state::Site},
+};
+
+/// Days the grid shows.
+const DAYS: i64 = 10;
+
+/// What an address of these pages can ask for.
+#[derive(Deserialize, Default)]
+pub struct Asked {
+    /// The last day shown; today when absent.
+    #[serde(default)]
+    pub until: String,
+    /// The unit of wind speed; mph when absent.
+    #[serde(default)]
+    pub wind: String,
+}
+
+/// Ten days at a venue with all that its sources say of them.
+pub struct Window {
+    pub venue: WeatherVenue,
+    pub today: Day,
+    pub from: Day,
+    pub to: Day,
+    pub unit: SpeedUnit,
+    pub sources: Vec<Source>,
+    said: Vec<SourceDay>,
+    pub choices: Vec<Choice>,
+}
+
+impl Window {
+    pub async fn fetch(site: &Site, venue: VenueId, asked: &Asked) -> Result<Self, PageError> {
+        let mut reading = site.db.read().await?;
+        let venue = weather::venue(&mut reading, venue)
+            .await?
+            .ok_or(PageError::NotFound)?;
+        let today = today(&venue, site.now());
+        let to = Day::parse(&asked.until).map_or(today, |day| day.min(today));
+        let from = to.plus(1 - DAYS);
+        Ok(Self {
+            sources: weather::sources_of(&mut reading, venue.id).await?,
+            said: weather::days_by_source(&mut reading, venue.id, from, to).await?,
+            choices: weather::choices(&mut reading, venue.id, from, to).await?,
+            unit: SpeedUnit::from_slug(&asked.wind).unwrap_or_default(),
+            venue,
+            today,
+            from,
+            to,
+        })
+    }
+
+    pub fn days(&self) -> impl Iterator<Item = Day> + use<> {
+        let from = self.from;
+        (0..DAYS).map(move |at| from.plus(at))
+    }
+
+    /// What each source says of a day, by rank.
+    pub fn said(&self, day: Day) -> &[SourceDay] {
+        let start = self.said.partition_point(|of| of.day < day);
+        let end = self.said.partition_point(|of| of.day <= day);
+        &self.said[start..end]
+    }
+
+    pub fn effective(&self, day: Day) -> DailyWeather {
+        weather::effective(self.said(day), &self.choices)
+    }
+
+    /// The version of what was written by hand for a day; 0 when nothing was.
+    pub fn version(&self, day: Day) -> i64 {
+        let by_hand = |of: &&SourceDay| self.is_by_hand(of);
+        self.said(day)
+            .iter()
+            .find(by_hand)
+            .map_or(0, |of| of.version)
+    }
+
+    fn is_by_hand(&self, of: &SourceDay) -> bool {
+        let source = self.sources.iter().find(|source| source.kind == "by hand");
+        source.is_some_and(|source| source.id == of.source)
+    }
+
+    /// The name of a source, as the pages call it.
+    pub fn name(&self, of: &SourceDay) -> String {
+        if self.is_by_hand(of) {
+            return "by hand".to_owned();
+        }
+        let source = self.sources.iter().find(|source| source.id == of.source);
+        source.map(|source| source.name.clone()).unwrap_or_default()
+    }
+
+    /// Whose figures stand on a day, each named once.
+    pub fn stands(&self, day: Day) -> String {
+        let mut names: Vec<String> = Vec::new();
+        for element in Element::ALL {
+            let name = weather::believed(self.said(day), &self.choices, *element)
+                .map(|of| self.name(of))
+                .filter(|name| !names.contains(name));
+            names.extend(name);
+        }
+        names.join(", ")
+    }
+
+    /// Where two sources know an element of a day and show different figures.
+    pub fn conflicts(&self) -> Vec<Conflict<'_>> {
+        let mut out = Vec::new();
+        for day in self.days() {
+            for element in Element::ALL {
+                let knows = |of: &&SourceDay| element.known(&of.weather);
+                let said: Vec<_> = self.said(day).iter().filter(knows).collect();
+                let words = |of: &SourceDay| in_words(*element, &of.weather, self.unit);
+                let differ = said.windows(2).any(|two| words(two[0]) != words(two[1]));
+                let kept = weather::believed(self.said(day), &self.choices, *element);
+                if let (true, Some(kept)) = (differ, kept) {
+                    out.push(Conflict {
+                        day,
+                        element: *element,
+                        said,
+                        kept,
+                    });
+                }
+            }
+        }
+        out
+    }
+
+    /// One sentence on what is written down and what is missing.
+    pub fn known(&self) -> String {
+        let missing: Vec<_> = self
+            .days()
+            .filter(|day| self.effective(*day).is_empty())
+            .map(Day::brief)
+            .collect();
+        match missing.len() {
+            0 => "All ten days are written down.".to_owned(),
+            10 => "None of the ten days is written down.".to_owned(),
+            1 => format!(
+                "Nine days of ten are written down. {} is missing.",
+                missing[0]
+            ),
+            gaps => format!(
+                "{} of ten days are written down. Missing: {}.",
+                10 - gaps,
+                missing.join(", ")
+            ),
+        }
+    }
+
+    /// The address of this window, or of the one that ends on another day.
+    pub fn path(&self, page: &str, until: Day) -> String {
+        let venue = self.venue.id;
+        let unit = self.unit.slug();
+        format!("/venues/{venue}/weather{page}?until={until}&wind={unit}")
+    }
+}
+
+/// Two or more figures for one element of one day.
+pub struct Conflict<'a> {
+    pub day: Day,
+    pub element: Element,
+    pub said: Vec<&'a SourceDay>,
+    /// The one that stands.
+    pub kept: &'a SourceDay,
+}
+
+/// Today at a venue.
+pub fn today(venue: &WeatherVenue, now: Instant) -> Day {
+    now.day(&Zone::named(&venue.zone).unwrap_or_else(Zone::utc))
+}
+
+/// The bare figures of one box of the grid; empty for a gap.
+pub fn figure(key: &str, weather: &DailyWeather, unit: SpeedUnit) -> String {
+    let celsius = |kept: f64| TemperatureUnit::Celsius.figure(kept);
+    let text = match key {
+        "low" => weather.min_c.map(celsius),
+        "high" => weather.max_c.map(celsius),
+        "rain" if weather.rain_mm.is_none() && weather.rain_trace => Some("trace".to_owned()),
+        "rain" => weather.rain_mm.map(|mm| RainUnit::Millimetres.figure(mm)),
+        "wind" => weather.wind_ms.map(|speed| unit.figure(speed)),
+        "from" => weather.wind_from.map(|from| from.to_string()),
+        "pressure" => weather
+            .pressure_hpa
+            .map(|hpa| PressureUnit::Hectopascals.figure(hpa)),
+        "cloud" => weather.cloud.map(|cloud| cloud.slug().to_owned()),
+        "snow" => weather.snow.map(|snow| snow.slug().to_owned()),
+        "ice" => weather.ice.map(|ice| ice.slug().to_owned()),
+        _ => None,
+    };
+    let text = text.unwrap_or_default();
+    text.strip_suffix(".0").unwrap_or(&text).to_owned()
+}
+
+/// One element with its unit: `8.6 mm`, `12 mph from SW`.
+pub fn in_words(element: Element, weather: &DailyWeather, unit: SpeedUnit) -> String {
+    let words = match element {
+        Element::Min => weather.min_c.map(|c| TemperatureUnit::Celsius.show(c)),
+        Element::Max => weather.max_c.map(|c| TemperatureUnit::Celsius.show(c)),
+        Element::Rain if weather.rain_mm.is_none() => weather
+            .rain_trace
+            .then(|| "a trace, too little to measure".to_owned()),
+        Element::Rain => weather.rain_mm.map(|mm| RainUnit::Millimetres.show(mm)),
+        Element::Wind => {
+            let speed = weather.wind_ms.map(|speed| unit.show(speed));
+            let from = weather.wind_from.map(|from| format!("from {from}"));
+            Some(
+                [speed, from]
+                    .into_iter()
+                    .flatten()
+                    .collect::<Vec<_>>()
+                    .join(" "),
+            )
+        }
+        Element::Pressure => weather
+            .pressure_hpa
+            .map(|hpa| PressureUnit::Hectopascals.show(hpa)),
+        Element::Cloud => weather.cloud.map(|cloud| Cloud::label(cloud).to_owned()),
+        Element::Snow => weather.snow.map(|snow| Snow::label(snow).to_owned()),
+        Element::Ice => weather.ice.map(|ice| Ice::label(ice).to_owned()),
+    };
+    words
+        .filter(|words| !words.is_empty())
+        .unwrap_or_else(|| "nothing".to_owned())
+}

@@ -1,0 +1,281 @@
+//! The weather of a venue: ten days in one save, gaps, bad figures kept, two writers, two sources.
+
+use axum::http::StatusCode;
+use peglore::{
+    domain::{dates::Day, ids::VenueId, weather::DailyWeather},
+    store::weather::{self, Written},
+};
+
+use crate::support::TestSite;
+
+/// The test clock stands on Saturday 14 November 2026.
+const TODAY: Day = Day(jiff::civil::date(2026, 11, 14));
+
+async fn water(site: &TestSite, id: i64) -> VenueId {
+    let mut writing = site.site.db.write().await.expect("a writer");
+    sqlx::query("INSERT INTO venues (id, pid, name) VALUES (?, ?, ?)")
+        .bind(id)
+        .bind(format!("{id:026}"))
+        .bind(format!("Quillet Water {id}"))
+        .execute(&mut *writing)
+        .await
+        .expect("a fresh venue");
+    writing.commit().await.expect("kept");
+    VenueId(id)
+}
+
+/// A station that a venue uses and that says 8.6 mm of rain and 1016 hPa for today.
+async fn station(site: &TestSite, venue: VenueId) -> String {
+    let mut writing = site.site.db.write().await.expect("a writer");
+    let source = weather::insert_source(&mut writing, "Harl Top", "csv", "09:00")
+        .await
+        .expect("a free name");
+    weather::set_rank(&mut writing, venue, source, Some(1))
+        .await
+        .expect("ranked");
+    let says = DailyWeather {
+        rain_mm: Some(8.6),
+        pressure_hpa: Some(1016.0),
+        ..DailyWeather::default()
+    };
+    let written = Written {
+        by: None,
+        import: None,
+        at: site.site.now(),
+    };
+    weather::put_day(&mut writing, source, TODAY, &says, written)
+        .await
+        .expect("written");
+    writing.commit().await.expect("kept");
+    source.to_string()
+}
+
+async fn days(site: &TestSite, venue: VenueId) -> Vec<(Day, DailyWeather)> {
+    let mut reading = site.site.db.read().await.expect("a reader");
+    weather::effective_days(&mut reading, venue, TODAY.plus(-9), TODAY)
+        .await
+        .expect("read")
+}
+
+async fn mark(site: &TestSite, venue: VenueId, topic: &str) -> i64 {
+    let mut reading = site.site.db.read().await.expect("a reader");
+    sqlx::query_scalar(
+        "SELECT COALESCE(SUM(mark), 0) FROM data_marks WHERE venue_id = ? AND topic = ?",
+    )
+    .bind(venue.0)
+    .bind(topic)
+    .fetch_one(&mut *reading)
+    .await
+    .expect("a mark")
+}
+
+#[tokio::test]
+async fn ten_days_are_written_in_one_save() {
+    let site = TestSite::new().await;
+    let venue = water(&site, 1).await;
+    let member = site.member().await;
+    member
+        .get("/venues/1/weather")
+        .await
+        .shown()
+        .says("None of the ten days is written down");
+    let mut fields = Vec::new();
+    for at in 0..10 {
+        let day = TODAY.plus(-at);
+        for (key, value) in [
+            ("low", "-1,5"),
+            ("high", "8"),
+            ("rain", "trace"),
+            ("wind", "10"),
+            ("from", "sw"),
+            ("pressure", "1016"),
+            ("ice", "edges"),
+        ] {
+            fields.push((format!("{key}_{day}"), value));
+        }
+    }
+    let fields: Vec<_> = fields.iter().map(|(k, v)| (k.as_str(), *v)).collect();
+    let to = member.submit("/venues/1/weather", &fields).await.taken();
+    assert!(to.ends_with("done=weather-saved"), "{to}");
+
+    let kept = days(&site, venue).await;
+    assert_eq!(kept.len(), 10);
+    let (_, first) = kept[0];
+    assert_eq!((first.min_c, first.max_c), (Some(-1.5), Some(8.0)));
+    assert_eq!((first.rain(), first.rain_trace), (Some(0.0), true));
+    assert!((first.wind_ms.expect("typed") - 4.4704).abs() < 1e-9);
+    member
+        .get(&to)
+        .await
+        .shown()
+        .says("All ten days are written down");
+}
+
+#[tokio::test]
+async fn a_gap_is_shown_as_a_gap() {
+    let site = TestSite::new().await;
+    let venue = water(&site, 1).await;
+    station(&site, venue).await;
+    let page = site.visitor().get("/venues/1/weather").await.shown();
+    page.says("no record")
+        .says("1 of ten days are written down");
+    site.visitor()
+        .get("/weather")
+        .await
+        .shown()
+        .says("1 of ten days");
+}
+
+#[tokio::test]
+async fn bad_figures_come_back_as_typed_each_with_the_way_to_mend_it_and_nothing_is_saved() {
+    let site = TestSite::new().await;
+    let venue = water(&site, 1).await;
+    let fields = [
+        ("low_2026-11-14", "9"),
+        ("high_2026-11-14", "4"),
+        ("rain_2026-11-13", "lots"),
+        ("pressure_2026-11-12", "29.92"),
+        ("pressure_2026-11-11", "1013"),
+    ];
+    let answer = site
+        .member()
+        .await
+        .submit("/venues/1/weather", &fields)
+        .await;
+    let answer = answer
+        .asks("could not be read as the rain")
+        .asks("is above the high");
+    answer
+        .says("<title>Error: ")
+        .says("value=\"lots\"")
+        .says("write in after it")
+        .says("value=\"1013\"");
+    assert!(days(&site, venue).await.is_empty());
+}
+
+#[tokio::test]
+async fn the_later_of_two_writers_is_shown_both_figures_and_can_save_again() {
+    let site = TestSite::new().await;
+    let venue = water(&site, 1).await;
+    let (early, late) = (site.member().await, site.other_member().await);
+    early
+        .submit(
+            "/venues/1/weather",
+            &[("seen_2026-11-14", "0"), ("rain_2026-11-14", "11")],
+        )
+        .await
+        .taken();
+    let mut fields = vec![("seen_2026-11-14", "0"), ("rain_2026-11-14", "4.2")];
+    let answer = late.submit("/venues/1/weather", &fields).await;
+    assert_eq!(answer.status, StatusCode::CONFLICT);
+    answer
+        .says("rain 11.0 mm")
+        .says("rain 4.2 mm")
+        .says("value=\"4.2\"");
+    assert_eq!(days(&site, venue).await[0].1.rain_mm, Some(11.0));
+
+    fields[0].1 = "1";
+    late.submit("/venues/1/weather", &fields).await.taken();
+    assert_eq!(days(&site, venue).await[0].1.rain_mm, Some(4.2));
+}
+
+#[tokio::test]
+async fn what_is_written_by_hand_stands_until_an_officer_chooses_the_station() {
+    let site = TestSite::new().await;
+    let venue = water(&site, 1).await;
+    let source = station(&site, venue).await;
+    let member = site.member().await;
+    let fields = [
+        ("rain_2026-11-14", "11"),
+        ("was_rain_2026-11-14", "8.6"),
+        ("pressure_2026-11-14", "1016"),
+        ("was_pressure_2026-11-14", "1016"),
+    ];
+    member.submit("/venues/1/weather", &fields).await.taken();
+    let day = days(&site, venue).await[0].1;
+    assert_eq!((day.rain_mm, day.pressure_hpa), (Some(11.0), Some(1016.0)));
+    let both = member.get("/venues/1/weather/conflicts").await.shown();
+    both.says("Harl Top: 8.6 mm")
+        .says("by hand: 11.0 mm")
+        .does_not_say("Believe this one");
+
+    let choice = [
+        ("day", "2026-11-14"),
+        ("element", "rain"),
+        ("source", source.as_str()),
+    ];
+    let refused = member.submit("/venues/1/weather/conflicts", &choice).await;
+    assert_eq!(refused.status, StatusCode::FORBIDDEN);
+    let officer = site.organiser().await;
+    officer
+        .submit("/venues/1/weather/conflicts", &choice)
+        .await
+        .taken();
+    assert_eq!(days(&site, venue).await[0].1.rain_mm, Some(8.6));
+
+    let again = [("day", "2026-11-14"), ("element", "rain"), ("source", "")];
+    officer
+        .submit("/venues/1/weather/conflicts", &again)
+        .await
+        .taken();
+    assert_eq!(days(&site, venue).await[0].1.rain_mm, Some(11.0));
+}
+
+#[tokio::test]
+async fn writing_raises_the_weather_mark_of_that_venue_alone() {
+    let site = TestSite::new().await;
+    let (here, elsewhere) = (water(&site, 1).await, water(&site, 2).await);
+    let member = site.member().await;
+    member
+        .submit("/venues/1/weather", &[("rain_2026-11-14", "1")])
+        .await
+        .taken();
+    assert!(mark(&site, here, "weather").await > 0);
+    assert_eq!(mark(&site, here, "sessions").await, 0);
+    assert_eq!(mark(&site, elsewhere, "weather").await, 0);
+}
+
+#[tokio::test]
+async fn an_officer_adds_a_source_and_ranks_it_and_a_bad_rank_is_kept() {
+    let site = TestSite::new().await;
+    let venue = water(&site, 1).await;
+    let officer = site.organiser().await;
+    let path = "/venues/1/weather/sources";
+    officer
+        .submit(
+            path,
+            &[("add", "on"), ("new_name", "Harl Top"), ("new_kind", "csv")],
+        )
+        .await
+        .taken();
+    officer
+        .submit(
+            path,
+            &[("add", "on"), ("new_name", "Harl Top"), ("new_kind", "csv")],
+        )
+        .await
+        .asks("Another source has that name");
+    let bad = [
+        ("name_1", "Harl Top"),
+        ("rank_1", "first"),
+        ("day_ends_1", "09:00"),
+    ];
+    officer
+        .submit(path, &bad)
+        .await
+        .asks("Enter a rank from 1 to 99")
+        .says("value=\"first\"");
+    let good = [
+        ("name_1", "Harl Top"),
+        ("rank_1", "1"),
+        ("day_ends_1", "09:00"),
+        ("rain_1", "on"),
+    ];
+    officer.submit(path, &good).await.taken();
+    let mut reading = site.site.db.read().await.expect("a reader");
+    let sources = weather::sources_of(&mut reading, venue)
+        .await
+        .expect("read");
+    assert_eq!((sources[0].rank, sources[0].rain_shift), (Some(1), -1));
+    assert_eq!(sources[0].day_ends_at, "09:00");
+}

@@ -12,10 +12,10 @@ use crate::{
 
 pub mod accounts;
 pub mod backup;
+pub mod choose_weather;
 pub mod health;
 pub mod passwords;
 pub mod plant_demo;
-pub mod choose_weather;
 pub mod save_weather;
 pub mod tokens;
 pub mod venues;

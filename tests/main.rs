@@ -2,6 +2,7 @@
 
 mod domain;
 mod formats;
+mod house;
 mod numerics;
 mod statistics;
 mod support;

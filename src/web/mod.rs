@@ -19,12 +19,15 @@ use tower_http::{
 pub mod accounts;
 pub mod assets;
 pub mod errors;
+pub mod figures;
+pub mod filters;
 pub mod forms;
 pub mod health;
 pub mod home;
 pub mod links;
 pub mod page;
 pub mod people;
+pub mod pictures;
 pub mod routes;
 pub mod security;
 pub mod state;

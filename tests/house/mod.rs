@@ -1,0 +1,3 @@
+//! The house rules, as tests.
+
+mod palette;

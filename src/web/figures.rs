@@ -95,7 +95,10 @@ pub fn mph(metres_a_second: f64) -> f64 {
 
 /// The Beaufort force of a mean wind.
 pub fn force(metres_a_second: f64) -> usize {
-    BEAUFORT.iter().filter(|least| metres_a_second >= **least).count()
+    BEAUFORT
+        .iter()
+        .filter(|least| metres_a_second >= **least)
+        .count()
 }
 
 /// The nearest of sixteen points of the compass: `SW`, `NNE`.
@@ -156,7 +159,13 @@ mod tests {
 
     #[test]
     fn bearings_go_to_the_nearest_of_sixteen_points() {
-        for (degrees, want) in [(0.0, "N"), (225.0, "SW"), (349.0, "N"), (348.0, "NNW"), (-90.0, "W")] {
+        for (degrees, want) in [
+            (0.0, "N"),
+            (225.0, "SW"),
+            (349.0, "N"),
+            (348.0, "NNW"),
+            (-90.0, "W"),
+        ] {
             assert_eq!(compass(degrees), want, "{degrees}");
         }
     }

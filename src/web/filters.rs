@@ -167,7 +167,10 @@ mod tests {
             unit: Speed::Mph,
             ratio: 1.52,
         };
-        let shown = line.render().expect("writes to a string").replace('\u{a0}', " ");
+        let shown = line
+            .render()
+            .expect("writes to a string")
+            .replace('\u{a0}', " ");
         assert_eq!(
             shown,
             "8.6 mm; −0.5; 1 day; Sat 15 Nov, 1.420 kg; 12 mph; +52 %"

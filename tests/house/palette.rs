@@ -46,7 +46,10 @@ fn text_controls_and_marks_stand_out_by_day_at_dusk_and_on_paper() {
     for scheme in ["day", "(prefers-color-scheme: dark)", "print"] {
         let palette = palette(&sheet, scheme);
         for (front, back, least) in PAIRS {
-            let ratio = contrast(colour(&sheet, &palette, front), colour(&sheet, &palette, back));
+            let ratio = contrast(
+                colour(&sheet, &palette, front),
+                colour(&sheet, &palette, back),
+            );
             assert!(
                 ratio >= least,
                 "{scheme}: {front} on {back} is {ratio:.2}:1, wanted {least}:1"
@@ -72,10 +75,15 @@ fn no_sheet_but_tokens_writes_a_colour_a_tiny_letter_or_an_identifier() {
             let at = format!("{name}:{}: {}", number + 1, line.trim());
             let code = line.split("/*").next().unwrap_or("");
             if !name.ends_with("tokens.css") {
-                for colour in ["rgb(", "rgba(", "hsl(", "oklch(", "oklab(", "color(", "white;", "black;"] {
+                for colour in [
+                    "rgb(", "rgba(", "hsl(", "oklch(", "oklab(", "color(", "white;", "black;",
+                ] {
                     assert!(!code.contains(colour), "a raw colour at {at}");
                 }
-                let hash = code.split('#').skip(1).any(|rest| rest.starts_with(|c: char| c.is_ascii_alphanumeric()));
+                let hash = code
+                    .split('#')
+                    .skip(1)
+                    .any(|rest| rest.starts_with(|c: char| c.is_ascii_alphanumeric()));
                 assert!(!hash, "a raw colour or an identifier at {at}");
             }
             assert!(!code.contains("!important"), "{at}");
@@ -89,7 +97,10 @@ fn no_sheet_but_tokens_writes_a_colour_a_tiny_letter_or_an_identifier() {
 #[test]
 fn every_sheet_keeps_to_its_layer() {
     for (name, sheet) in sheets() {
-        let layers: Vec<&str> = sheet.lines().filter(|line| line.starts_with("@layer")).collect();
+        let layers: Vec<&str> = sheet
+            .lines()
+            .filter(|line| line.starts_with("@layer"))
+            .collect();
         assert_eq!(layers.len(), 1, "{name} opens one layer: {layers:?}");
     }
 }
@@ -128,11 +139,15 @@ fn sheets() -> Vec<(String, String)> {
 
 /// The raw colours of a scheme: the day's, with the scheme's own written over them.
 fn palette(sheet: &str, scheme: &str) -> HashMap<String, Rgb> {
-    let (day, _) = sheet.split_once("@media").expect("the day palette comes first");
+    let (day, _) = sheet
+        .split_once("@media")
+        .expect("the day palette comes first");
     let mut found = colours(day);
     if scheme != "day" {
         let opening = format!("@media {scheme} {{");
-        let (_, rest) = sheet.split_once(&opening).expect("the scheme has a palette");
+        let (_, rest) = sheet
+            .split_once(&opening)
+            .expect("the scheme has a palette");
         let (own, _) = rest.split_once("\n  }").expect("the palette ends");
         found.extend(colours(own));
     }
@@ -156,14 +171,19 @@ fn declarations(text: &str) -> impl Iterator<Item = (&str, &str)> {
 /// The colour a purpose has in a palette.
 fn colour(sheet: &str, palette: &HashMap<String, Rgb>, purpose: &str) -> Rgb {
     if purpose == "under" {
-        let (rain, paper) = (colour(sheet, palette, "rain"), colour(sheet, palette, "paper"));
+        let (rain, paper) = (
+            colour(sheet, palette, "rain"),
+            colour(sheet, palette, "paper"),
+        );
         return std::array::from_fn(|i| UNDER * rain[i] + (1.0 - UNDER) * paper[i]);
     }
     let (_, value) = declarations(sheet)
         .find(|(name, value)| *name == purpose && value.starts_with("var("))
         .unwrap_or_else(|| panic!("no purpose called {purpose}"));
     let raw = value.trim_start_matches("var(--").trim_end_matches(')');
-    *palette.get(raw).unwrap_or_else(|| panic!("{purpose} is {raw}, which has no colour"))
+    *palette
+        .get(raw)
+        .unwrap_or_else(|| panic!("{purpose} is {raw}, which has no colour"))
 }
 
 /// `#rrggbb` as shares of 255.
@@ -177,7 +197,11 @@ fn rgb(hex: &str) -> Rgb {
 
 fn luminance(colour: Rgb) -> f64 {
     let linear = colour.map(|share| {
-        if share <= 0.04045 { share / 12.92 } else { ((share + 0.055) / 1.055).powf(2.4) }
+        if share <= 0.04045 {
+            share / 12.92
+        } else {
+            ((share + 0.055) / 1.055).powf(2.4)
+        }
     });
     0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 }

@@ -20,11 +20,19 @@ fn run_up() -> RunUp {
         low_c: Some(-3.0),
         high_c: Some(4.0),
         rain_mm: Some(0.0),
-        wind: Some(StripWind { speed_ms: Some(0.0), from_deg: None, words: "calm".into() }),
+        wind: Some(StripWind {
+            speed_ms: Some(0.0),
+            from_deg: None,
+            words: "calm".into(),
+        }),
         pressure_hpa: Some(1028.0),
         session_day: false,
     };
-    let unwritten = StripDay { label: "14".into(), name: "Fri 14 Nov".into(), ..StripDay::default() };
+    let unwritten = StripDay {
+        label: "14".into(),
+        name: "Fri 14 Nov".into(),
+        ..StripDay::default()
+    };
     let session = StripDay {
         label: "15".into(),
         name: "Sat 15 Nov".into(),
@@ -57,9 +65,21 @@ fn bank(pegs: usize) -> Bank {
         href: format!("/pegs/{n}"),
         adds: match n % 4 {
             0 => None,
-            1 => Some(Adds { ratio: 1.52, low: 1.12, high: 2.06 }),
-            2 => Some(Adds { ratio: 1.05, low: 0.7, high: 1.6 }),
-            _ => Some(Adds { ratio: 0.69, low: 0.52, high: 0.92 }),
+            1 => Some(Adds {
+                ratio: 1.52,
+                low: 1.12,
+                high: 2.06,
+            }),
+            2 => Some(Adds {
+                ratio: 1.05,
+                low: 0.7,
+                high: 1.6,
+            }),
+            _ => Some(Adds {
+                ratio: 0.69,
+                low: 0.52,
+                high: 0.92,
+            }),
         },
         closed: n == 4,
         matches: 41,
@@ -95,7 +115,11 @@ fn a_long_bank_runs_down_the_page_with_every_peg_a_link() {
 
     for peg in 1..=40 {
         // Once in the drawing and once in the table.
-        assert_eq!(drawn.matches(&format!("href=\"/pegs/{peg}\"")).count(), 2, "peg {peg}");
+        assert_eq!(
+            drawn.matches(&format!("href=\"/pegs/{peg}\"")).count(),
+            2,
+            "peg {peg}"
+        );
     }
 }
 
@@ -139,13 +163,23 @@ fn the_effect_ladder_is_drawn_as_before() {
         rung(0.9, 0.1, 1.3, "Cannot tell."),
     ];
 
-    insta::assert_snapshot!(EffectLadder::new("For a step of each.".into(), "rate".into(), rungs));
+    insta::assert_snapshot!(EffectLadder::new(
+        "For a step of each.".into(),
+        "rate".into(),
+        rungs
+    ));
 }
 
 #[test]
 fn a_page_embeds_a_picture_whole_while_its_words_are_still_escaped() {
-    let page = Page { strip: SmallRunUpStrip::new(run_up()) }.to_string();
+    let page = Page {
+        strip: SmallRunUpStrip::new(run_up()),
+    }
+    .to_string();
 
-    assert!(page.contains("<p><svg class=\"draw small-strip\""), "{page}");
+    assert!(
+        page.contains("<p><svg class=\"draw small-strip\""),
+        "{page}"
+    );
     assert!(page.contains("Frost &#60;&#38; ice&#62;"), "{page}");
 }

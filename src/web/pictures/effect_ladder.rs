@@ -96,7 +96,13 @@ mod tests {
     use super::*;
 
     fn rung(ratio: f64, low: f64, high: f64) -> Rung {
-        Rung { feature: String::new(), ratio, low, high, sentence: String::new() }
+        Rung {
+            feature: String::new(),
+            ratio,
+            low,
+            high,
+            sentence: String::new(),
+        }
     }
 
     fn ladder(rungs: Vec<Rung>) -> EffectLadder {
@@ -105,9 +111,15 @@ mod tests {
 
     #[test]
     fn no_difference_is_in_the_middle_and_equal_ratios_stand_equally_far() {
-        let ladder = ladder(vec![rung(1.0, 0.8, 1.25), rung(1.5, 1.5, 1.5), rung(1.0 / 1.5, 0.6, 0.7)]);
+        let ladder = ladder(vec![
+            rung(1.0, 0.8, 1.25),
+            rung(1.5, 1.5, 1.5),
+            rung(1.0 / 1.5, 0.6, 0.7),
+        ]);
 
-        let [even, more, less] = &ladder.bars[..] else { panic!("three rungs") };
+        let [even, more, less] = &ladder.bars[..] else {
+            panic!("three rungs")
+        };
         assert_eq!(even.dot, Place(50.0));
         assert!((even.to.0 - 50.0 - (50.0 - even.from.0)).abs() < 1e-9);
         assert!((more.dot.0 - 50.0 - (50.0 - less.dot.0)).abs() < 1e-9);

@@ -81,14 +81,22 @@ impl HourStrip {
         let fish: i64 = hours.hours.iter().map(|hour| hour.fish.max(0)).sum();
         let fish_a_tick = (fish + MOST_TICKS - 1) / MOST_TICKS;
         let fish_a_tick = fish_a_tick.max(1);
-        let most = hours.hours.iter().map(|hour| hour.rod_hours).fold(0.0, f64::max);
+        let most = hours
+            .hours
+            .iter()
+            .map(|hour| hour.rod_hours)
+            .fold(0.0, f64::max);
         let columns = (hours.hours.iter().enumerate())
             .map(|(at, hour)| Column {
                 hour: hour.clone(),
                 x: middle(at, count),
                 left: left(at, count),
                 ticks: ticks(hour, at, count, fish_a_tick),
-                hatch: Place(if most > 0.0 { HATCH * hour.rod_hours / most } else { 0.0 }),
+                hatch: Place(if most > 0.0 {
+                    HATCH * hour.rod_hours / most
+                } else {
+                    0.0
+                }),
             })
             .collect();
         Self {
@@ -131,7 +139,12 @@ mod tests {
     use super::*;
 
     fn hour(fish: i64, at: &[f64], rod_hours: f64) -> Hour {
-        Hour { fish, at: at.to_vec(), rod_hours, ..Hour::default() }
+        Hour {
+            fish,
+            at: at.to_vec(),
+            rod_hours,
+            ..Hour::default()
+        }
     }
 
     fn strip(hours: Vec<Hour>) -> HourStrip {
@@ -151,7 +164,10 @@ mod tests {
 
         let places: Vec<f64> = strip.columns[1].ticks.iter().map(|tick| tick.x.0).collect();
 
-        assert!((places[0] - 75.0).abs() < 1e-9, "half way through the second hour");
+        assert!(
+            (places[0] - 75.0).abs() < 1e-9,
+            "half way through the second hour"
+        );
         assert_eq!(places.len(), 3);
         assert!(places.iter().all(|x| (50.0..100.0).contains(x)));
     }

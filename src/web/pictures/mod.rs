@@ -60,7 +60,13 @@ mod tests {
 
     #[test]
     fn places_are_written_short() {
-        for (value, want) in [(0.0, "0"), (-0.001, "0"), (9.0909, "9.09"), (50.0, "50"), (-12.5, "-12.5")] {
+        for (value, want) in [
+            (0.0, "0"),
+            (-0.001, "0"),
+            (9.0909, "9.09"),
+            (50.0, "50"),
+            (-12.5, "-12.5"),
+        ] {
             assert_eq!(Place(value).to_string(), want);
         }
     }

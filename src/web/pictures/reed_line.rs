@@ -143,8 +143,14 @@ impl ReedLine {
             false => Place(WATER - away),
         };
         Self {
-            above: Ruling { at: ruled(share(more)), words: words_above },
-            below: Ruling { at: ruled(-share(more)), words: words_below },
+            above: Ruling {
+                at: ruled(share(more)),
+                words: words_above,
+            },
+            below: Ruling {
+                at: ruled(-share(more)),
+                words: words_below,
+            },
             water: Place(if standing { BANK_SIDE } else { WATER }),
             pieces,
             bank,
@@ -175,7 +181,11 @@ fn rulings(span: f64) -> (f64, &'static str, &'static str) {
 }
 
 fn lying_pieces(reeds: &[Reed], share: impl Fn(f64) -> f64) -> Vec<Piece> {
-    let half = if reeds.len() > HALF { reeds.len().div_ceil(2) } else { reeds.len() };
+    let half = if reeds.len() > HALF {
+        reeds.len().div_ceil(2)
+    } else {
+        reeds.len()
+    };
     let chunks = reeds.chunks(half.max(1));
     chunks
         .zip('a'..)
@@ -211,9 +221,13 @@ fn stem(
     share: &impl Fn(f64) -> f64,
     standing: bool,
 ) -> Stem {
-    let adds = reed.adds.filter(|adds| adds.ratio > 0.0 && adds.low > 0.0 && adds.high.is_finite());
+    let adds = reed
+        .adds
+        .filter(|adds| adds.ratio > 0.0 && adds.low > 0.0 && adds.high.is_finite());
     let rise = adds.map(|adds| share(adds.ratio)).unwrap_or(0.0);
-    let doubt = adds.map(|adds| (adds.high / adds.low).ln() / 2.0).unwrap_or(0.0);
+    let doubt = adds
+        .map(|adds| (adds.high / adds.low).ln() / 2.0)
+        .unwrap_or(0.0);
     let (scale, least, most) = FOOT;
     // Neighbours lean apart, as reeds do.
     let lean = if at.is_multiple_of(2) { 1.0 } else { -1.0 };
@@ -221,7 +235,11 @@ fn stem(
         reed: reed.clone(),
         at: place,
         edge,
-        path: if standing { String::new() } else { stroke(rise, lean) },
+        path: if standing {
+            String::new()
+        } else {
+            stroke(rise, lean)
+        },
         rise: Place(rise),
         foot: Place((doubt * scale).clamp(least, if standing { ROW * 0.4 } else { most })),
         sure: adds.is_some_and(Adds::is_sure),
@@ -268,11 +286,25 @@ mod tests {
     fn a_peg_that_adds_stands_and_one_that_takes_bends_under_by_as_much() {
         let line = line(vec![reed(1, 1.5, 1.1, 2.0), reed(2, 1.0 / 1.5, 0.5, 0.9)]);
 
-        let rises: Vec<f64> = line.pieces[0].stems.iter().map(|stem| stem.rise.0).collect();
+        let rises: Vec<f64> = line.pieces[0]
+            .stems
+            .iter()
+            .map(|stem| stem.rise.0)
+            .collect();
 
-        assert!((rises[0] + rises[1]).abs() < 1e-9, "equal on a log scale: {rises:?}");
-        assert!((WATER - rises[0] - line.above.at.0).abs() < 1e-9, "its tip touches the ruled line");
-        assert!(line.pieces[0].stems[1].path.ends_with(&format!("V{}", Place(-rises[1]))));
+        assert!(
+            (rises[0] + rises[1]).abs() < 1e-9,
+            "equal on a log scale: {rises:?}"
+        );
+        assert!(
+            (WATER - rises[0] - line.above.at.0).abs() < 1e-9,
+            "its tip touches the ruled line"
+        );
+        assert!(
+            line.pieces[0].stems[1]
+                .path
+                .ends_with(&format!("V{}", Place(-rises[1])))
+        );
     }
 
     #[test]
@@ -300,7 +332,11 @@ mod tests {
         let bank = |pegs: usize| line((1..=pegs).map(|n| reed(n, 1.1, 0.8, 1.5)).collect());
 
         assert_eq!(bank(12).pieces.len(), 1);
-        let halves: Vec<usize> = bank(23).pieces.iter().map(|piece| piece.stems.len()).collect();
+        let halves: Vec<usize> = bank(23)
+            .pieces
+            .iter()
+            .map(|piece| piece.stems.len())
+            .collect();
         assert_eq!(halves, [12, 11]);
         assert!(bank(25).standing);
         assert_eq!(bank(40).pieces[0].stems.len(), 40);

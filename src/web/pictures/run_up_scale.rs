@@ -36,7 +36,11 @@ impl RunUpScale {
         }
         let (low, high) = glass.unwrap_or((1013.0, 1013.0));
         let slack = (LEAST_PRESSURE_SPAN - (high - low)).max(0.0) / 2.0;
-        Self { air, rain, pressure: (low - slack, high + slack) }
+        Self {
+            air,
+            rain,
+            pressure: (low - slack, high + slack),
+        }
     }
 }
 
@@ -61,18 +65,43 @@ mod tests {
 
         let scale = RunUpScale::holding([&day]);
 
-        assert_eq!(scale, RunUpScale { air: (-2.0, 12.0), rain: 15.0, pressure: (995.0, 1025.0) });
+        assert_eq!(
+            scale,
+            RunUpScale {
+                air: (-2.0, 12.0),
+                rain: 15.0,
+                pressure: (995.0, 1025.0)
+            }
+        );
     }
 
     #[test]
     fn hard_frost_a_flood_and_a_deep_low_all_fit() {
-        let frost = StripDay { low_c: Some(-9.0), high_c: Some(-1.0), ..StripDay::default() };
-        let flood = StripDay { rain_mm: Some(41.0), pressure_hpa: Some(968.0), ..StripDay::default() };
-        let high = StripDay { pressure_hpa: Some(1041.0), ..StripDay::default() };
+        let frost = StripDay {
+            low_c: Some(-9.0),
+            high_c: Some(-1.0),
+            ..StripDay::default()
+        };
+        let flood = StripDay {
+            rain_mm: Some(41.0),
+            pressure_hpa: Some(968.0),
+            ..StripDay::default()
+        };
+        let high = StripDay {
+            pressure_hpa: Some(1041.0),
+            ..StripDay::default()
+        };
 
         let scale = RunUpScale::holding([&frost, &flood, &high]);
 
-        assert_eq!(scale, RunUpScale { air: (-9.0, 12.0), rain: 41.0, pressure: (968.0, 1041.0) });
+        assert_eq!(
+            scale,
+            RunUpScale {
+                air: (-9.0, 12.0),
+                rain: 41.0,
+                pressure: (968.0, 1041.0)
+            }
+        );
     }
 
     #[test]

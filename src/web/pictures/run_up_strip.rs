@@ -164,15 +164,22 @@ impl RunUpStrip {
     }
 
     fn rain(&self, day: &StripDay) -> String {
-        day.rain_mm.map(|mm| figures::number(mm, 1)).unwrap_or_default()
+        day.rain_mm
+            .map(|mm| figures::number(mm, 1))
+            .unwrap_or_default()
     }
 
     fn glass(&self, day: &StripDay) -> String {
-        day.pressure_hpa.map(|hpa| format!("{hpa:.0}")).unwrap_or_default()
+        day.pressure_hpa
+            .map(|hpa| format!("{hpa:.0}"))
+            .unwrap_or_default()
     }
 
     fn wind(&self, day: &StripDay) -> String {
-        day.wind.as_ref().map(|wind| wind.words.clone()).unwrap_or_default()
+        day.wind
+            .as_ref()
+            .map(|wind| wind.words.clone())
+            .unwrap_or_default()
     }
 
     fn bank(&self, day: &StripDay) -> &'static str {
@@ -194,11 +201,15 @@ impl SmallRunUpStrip {
 /// Lays a run-up out in `bands`. With no day at all the drawing is empty.
 fn draw(run_up: &RunUp, bands: &Bands) -> Drawing {
     let count = run_up.days.len();
-    let scale = run_up.scale.unwrap_or_else(|| RunUpScale::holding(&run_up.days));
+    let scale = run_up
+        .scale
+        .unwrap_or_else(|| RunUpScale::holding(&run_up.days));
     let days = run_up.days.iter().enumerate();
     let (glass, glass_dots) = pencil_line(&run_up.days, &scale, bands);
     Drawing {
-        columns: days.map(|(at, day)| column(at, count, day, run_up, &scale, bands)).collect(),
+        columns: days
+            .map(|(at, day)| column(at, count, day, run_up, &scale, bands))
+            .collect(),
         glass,
         glass_dots,
         glass_words: glass_words(&run_up.days, &scale, bands),
@@ -234,11 +245,18 @@ fn column(
         x: middle(at, count),
         left: left(at, count),
         arrow,
-        air: day.low_c.zip(day.high_c).map(|(low, high)| air_bar(low, high, scale, bands)),
+        air: day
+            .low_c
+            .zip(day.high_c)
+            .map(|(low, high)| air_bar(low, high, scale, bands)),
         rain: day.rain_mm.filter(|mm| *mm > 0.0).map(|mm| {
             let (top, bottom) = bands.rain;
             let y = down(mm, (0.0, scale.rain), top, bottom).min(bottom - 1.5);
-            let words = if mm < 0.5 { String::new() } else { figures::number(mm, 0) };
+            let words = if mm < 0.5 {
+                String::new()
+            } else {
+                figures::number(mm, 0)
+            };
             let edge = Place(left(at, count).0 + 6.0 / count as f64);
             (edge, Place(y), Place(bottom - y), words)
         }),
@@ -249,7 +267,12 @@ fn column(
 }
 
 /// A bar is never thinner than a pencil, so that a day of one temperature is still seen.
-fn air_bar(low: f64, high: f64, scale: &RunUpScale, bands: &Bands) -> (Place, Place, String, String) {
+fn air_bar(
+    low: f64,
+    high: f64,
+    scale: &RunUpScale,
+    bands: &Bands,
+) -> (Place, Place, String, String) {
     let (band_top, band_bottom) = bands.air;
     let top = down(high, scale.air, band_top, band_bottom);
     let bottom = down(low, scale.air, band_top, band_bottom).max(top + 2.0);
@@ -260,7 +283,14 @@ fn air_bar(low: f64, high: f64, scale: &RunUpScale, bands: &Bands) -> (Place, Pl
 /// Strokes between neighbouring days that both have a pressure; a day alone is a dot.
 fn pencil_line(days: &[StripDay], scale: &RunUpScale, bands: &Bands) -> (Vec<Stroke>, Vec<Mark>) {
     let count = days.len();
-    let y = |hpa: f64| Place(down(hpa, scale.pressure, bands.pressure.0, bands.pressure.1));
+    let y = |hpa: f64| {
+        Place(down(
+            hpa,
+            scale.pressure,
+            bands.pressure.0,
+            bands.pressure.1,
+        ))
+    };
     let glass = |at: usize| days.get(at).and_then(|day| day.pressure_hpa);
     let mut strokes = Vec::new();
     let mut dots = Vec::new();
@@ -275,7 +305,11 @@ fn pencil_line(days: &[StripDay], scale: &RunUpScale, bands: &Bands) -> (Vec<Str
                 y2: y(next),
             }),
             None if before.is_none() => {
-                dots.push(Mark { x: middle(at, count), y: y(here), words: String::new() });
+                dots.push(Mark {
+                    x: middle(at, count),
+                    y: y(here),
+                    words: String::new(),
+                });
             }
             None => {}
         }
@@ -286,15 +320,24 @@ fn pencil_line(days: &[StripDay], scale: &RunUpScale, bands: &Bands) -> (Vec<Str
 /// The highest pressure written above its day and the lowest below.
 fn glass_words(days: &[StripDay], scale: &RunUpScale, bands: &Bands) -> Vec<Mark> {
     let count = days.len();
-    let known = || days.iter().enumerate().filter_map(|(at, day)| day.pressure_hpa.map(|hpa| (at, hpa)));
+    let known = || {
+        days.iter()
+            .enumerate()
+            .filter_map(|(at, day)| day.pressure_hpa.map(|hpa| (at, hpa)))
+    };
     let Some(highest) = known().max_by(|a, b| a.1.total_cmp(&b.1)) else {
         return Vec::new();
     };
-    let lowest = known().min_by(|a, b| a.1.total_cmp(&b.1)).filter(|low| highest.1 - low.1 >= WORTH_NAMING);
+    let lowest = known()
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .filter(|low| highest.1 - low.1 >= WORTH_NAMING);
     let mark = |(at, hpa): (usize, f64), clear: f64| Mark {
         x: middle(at, count),
         y: Place(down(hpa, scale.pressure, bands.pressure.0, bands.pressure.1) + clear),
         words: format!("{hpa:.0}"),
     };
-    [Some(mark(highest, -8.0)), lowest.map(|low| mark(low, 19.0))].into_iter().flatten().collect()
+    [Some(mark(highest, -8.0)), lowest.map(|low| mark(low, 19.0))]
+        .into_iter()
+        .flatten()
+        .collect()
 }

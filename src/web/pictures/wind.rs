@@ -23,7 +23,12 @@ pub struct StripWind {
 pub enum Arrow {
     /// Half the arrow's length and half its head's breadth, px; turned `turn` degrees clockwise
     /// from pointing up.
-    Blowing { reach: Place, barb: Place, neck: Place, turn: Place },
+    Blowing {
+        reach: Place,
+        barb: Place,
+        neck: Place,
+        turn: Place,
+    },
     Calm,
     Variable,
 }
@@ -67,7 +72,11 @@ mod tests {
     use super::*;
 
     fn wind(speed_ms: Option<f64>, from_deg: Option<f64>) -> StripWind {
-        StripWind { speed_ms, from_deg, words: String::new() }
+        StripWind {
+            speed_ms,
+            from_deg,
+            words: String::new(),
+        }
     }
 
     #[test]
@@ -78,7 +87,10 @@ mod tests {
         assert_eq!(on_this_bank(0.0, facing_south), "off your back");
         assert_eq!(on_this_bank(270.0, facing_south), "right to left");
         assert_eq!(on_this_bank(90.0, facing_south), "left to right");
-        assert_eq!(on_this_bank(225.0, facing_south), "into your face from the right");
+        assert_eq!(
+            on_this_bank(225.0, facing_south),
+            "into your face from the right"
+        );
         assert_eq!(on_this_bank(-10.0, 350.0), "into your face");
     }
 
@@ -91,13 +103,23 @@ mod tests {
 
         assert_eq!(turn(180.0, Some(180.0)), 180.0, "into the face: down");
         assert_eq!(turn(0.0, Some(180.0)), 0.0, "off the back: up");
-        assert_eq!(turn(270.0, None), 90.0, "a westerly travels east when north is up");
+        assert_eq!(
+            turn(270.0, None),
+            90.0,
+            "a westerly travels east when north is up"
+        );
     }
 
     #[test]
     fn calm_variable_and_unknown_winds_have_no_direction() {
-        assert_eq!(arrow(&wind(Some(0.1), Some(90.0)), None, 15.0), Some(Arrow::Calm));
-        assert_eq!(arrow(&wind(Some(2.0), None), None, 15.0), Some(Arrow::Variable));
+        assert_eq!(
+            arrow(&wind(Some(0.1), Some(90.0)), None, 15.0),
+            Some(Arrow::Calm)
+        );
+        assert_eq!(
+            arrow(&wind(Some(2.0), None), None, 15.0),
+            Some(Arrow::Variable)
+        );
         assert_eq!(arrow(&wind(None, None), None, 15.0), None);
     }
 

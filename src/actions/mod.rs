@@ -17,6 +17,7 @@ pub mod health;
 pub mod passwords;
 pub mod plant_demo;
 pub mod save_weather;
+pub mod save_session;
 pub mod tokens;
 pub mod venues;
 

@@ -29,6 +29,7 @@ pub mod demo;
 pub mod sessions;
 pub mod settings;
 pub mod sign_ins;
+pub mod submissions;
 mod types;
 pub mod venues;
 pub mod weather;

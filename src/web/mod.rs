@@ -27,6 +27,7 @@ pub mod page;
 pub mod people;
 pub mod routes;
 pub mod security;
+pub mod sessions;
 pub mod state;
 pub mod venues;
 pub mod weather;

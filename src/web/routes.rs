@@ -14,6 +14,8 @@ use super::{
     accounts, assets, errors, health, home, people, security, state::Site, venues, weather,
 };
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
+use super::{accounts, assets, errors, health, home, people, security, sessions, state::Site};
+use crate::domain::accounts::Who::{self, Administrator, Anyone, Member};
 
 /// Room for what a form sends, bytes.
 const FORM: usize = 256 * 1024;
@@ -84,6 +86,14 @@ pub fn table() -> Vec<Route> {
         get("/venues/{venue}/weather/sources", Organiser, weather::sources::show),
         post("/venues/{venue}/weather/sources", Organiser, weather::sources::submit),
         // Sessions.
+        get("/report", Member, sessions::report::show),
+        post("/report", Member, sessions::report::submit),
+        get("/report/quick", Member, sessions::quick::show),
+        get("/sessions", Member, sessions::mine::show),
+        get("/sessions/{session}", Member, sessions::session::show),
+        get("/sessions/{session}/edit", Member, sessions::edit::show),
+        post("/sessions/{session}/edit", Member, sessions::edit::submit),
+        post("/sessions/{session}/removal", Member, sessions::edit::take_back),
         // Matches.
         // Imports.
         // What the record shows.

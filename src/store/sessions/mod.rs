@@ -5,6 +5,10 @@ use sqlx::SqliteConnection;
 use super::StoreError;
 use crate::domain::ids::*;
 
+pub mod choices;
+pub mod keeping;
+pub mod reading;
+
 /// Works the kept catches of a session out again, from the view that defines them. The only
 /// writer of `session_catches`: call it after every change to a session's fish, to its entry's
 /// outcome, nets or chosen weighings, inside the same transaction.

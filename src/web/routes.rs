@@ -11,11 +11,10 @@ use axum::{
 };
 
 use super::{
-    accounts, assets, errors, health, home, people, security, state::Site, venues, weather,
+    accounts, assets, errors, health, home, people, security, sessions, state::Site, venues,
+    weather,
 };
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
-use super::{accounts, assets, errors, health, home, people, security, sessions, state::Site};
-use crate::domain::accounts::Who::{self, Administrator, Anyone, Member};
 
 /// Room for what a form sends, bytes.
 const FORM: usize = 256 * 1024;

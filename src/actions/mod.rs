@@ -16,6 +16,7 @@ pub mod choose_weather;
 pub mod health;
 pub mod passwords;
 pub mod plant_demo;
+pub mod save_session;
 pub mod save_weather;
 pub mod tokens;
 pub mod venues;

@@ -11,6 +11,7 @@ pub mod matches;
 pub mod names;
 pub mod passwords;
 pub mod pegs;
+pub mod sessions;
 pub mod species;
 pub mod throttle;
 pub mod units;

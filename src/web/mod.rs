@@ -30,6 +30,7 @@ pub mod people;
 pub mod pictures;
 pub mod routes;
 pub mod security;
+pub mod sessions;
 pub mod state;
 pub mod venues;
 pub mod weather;

@@ -11,7 +11,8 @@ use axum::{
 };
 
 use super::{
-    accounts, assets, errors, health, home, people, security, state::Site, venues, weather,
+    accounts, assets, errors, health, home, people, security, sessions, state::Site, venues,
+    weather,
 };
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
 
@@ -84,6 +85,14 @@ pub fn table() -> Vec<Route> {
         get("/venues/{venue}/weather/sources", Organiser, weather::sources::show),
         post("/venues/{venue}/weather/sources", Organiser, weather::sources::submit),
         // Sessions.
+        get("/report", Member, sessions::report::show),
+        post("/report", Member, sessions::report::submit),
+        get("/report/quick", Member, sessions::quick::show),
+        get("/sessions", Member, sessions::mine::show),
+        get("/sessions/{session}", Member, sessions::session::show),
+        get("/sessions/{session}/edit", Member, sessions::edit::show),
+        post("/sessions/{session}/edit", Member, sessions::edit::submit),
+        post("/sessions/{session}/removal", Member, sessions::edit::take_back),
         // Matches.
         // Imports.
         // What the record shows.

@@ -2,6 +2,7 @@
 
 mod access;
 mod pictures;
+mod sessions;
 mod sign_in;
 mod venues;
 mod weather;

@@ -1,0 +1,259 @@
+//! Keeping, changing and taking back an angler's own report of a session.
+
+use super::{
+    ActionError, By,
+    tokens::{new_pid, random},
+};
+use crate::{
+    domain::{dates::Instant, ids::*, names::Name, sessions::Report},
+    store::{
+        Db, Writing, anglers, audit,
+        sessions::{
+            choices,
+            keeping::{self, NewSession},
+            reading::{self, Head},
+        },
+        submissions::{self, Accepted},
+    },
+};
+
+/// A report as it was sent.
+pub struct Sent<'a> {
+    /// The form's own identifier, 16 to 64 characters.
+    pub key: &'a str,
+    pub body_sha256: [u8; 32],
+    pub report: &'a Report,
+    /// Who the angler is, where the account has none yet.
+    pub name: Option<&'a Name>,
+}
+
+/// What became of it.
+#[derive(Debug, PartialEq)]
+pub enum Kept {
+    /// Saved as, or joined to, this session.
+    Saved(Pid),
+    /// The same form was accepted before, with the same words: its answer again.
+    Already(Pid),
+    /// The same form was accepted before with other words: nothing was changed.
+    OtherWords(Pid),
+}
+
+/// Keeps a report once. It joins the session of a match that the angler fished there that day in
+/// the same hours; the official weights stay, the angler's own figures are kept beside them.
+pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept, ActionError> {
+    let account = by.account().ok_or(ActionError::NotAllowed)?;
+    let mut writing = db.write().await?;
+    if let Some(before) = submissions::by_key(&mut writing, sent.key).await? {
+        let same = before.body_sha256 == sent.body_sha256;
+        return match Pid::parse(&before.answer_json) {
+            Some(pid) if before.owner == account && same => Ok(Kept::Already(pid)),
+            Some(pid) if before.owner == account => Ok(Kept::OtherWords(pid)),
+            _ => Err(ActionError::refused(
+                "date",
+                "This form cannot be sent again. Fetch a fresh one with Report.",
+            )),
+        };
+    }
+    let angler = the_angler(&mut writing, by, account, sent.name).await?;
+    let report = sent.report;
+    let joined = reading::match_sessions(&mut writing, angler.id, report.venue, report.day)
+        .await?
+        .into_iter()
+        .find(|session| report.overlaps(session.start, session.end));
+    let pid = match &joined {
+        Some(session) if session.has_report => {
+            return Err(ActionError::refused(
+                "date",
+                "Your report of that day’s match is in the record already. Change it under My sessions.",
+            ));
+        }
+        Some(session) => session.pid.clone(),
+        None => new_pid(),
+    };
+    let accepted = Accepted {
+        key: sent.key,
+        owner: account,
+        kind: "report",
+        body_sha256: &sent.body_sha256,
+        answer_json: pid.as_str(),
+        received: now,
+    };
+    submissions::insert(&mut writing, &accepted).await?;
+    let id = match joined {
+        Some(session) => {
+            keeping::update(
+                &mut writing,
+                session.id,
+                report,
+                report.rod_hours().is_none(),
+            )
+            .await?;
+            session.id
+        }
+        None => {
+            let water = choices::water(&mut writing, report.venue)
+                .await?
+                .ok_or(ActionError::NotFound)?;
+            let new = NewSession {
+                pid: &pid,
+                angler: angler.id,
+                zone: &water.zone,
+                entered_by: Some(account),
+                entered: now,
+                was_junior: angler.is_junior,
+                submission_key: Some(sent.key),
+            };
+            keeping::insert(&mut writing, &new, report).await?
+        }
+    };
+    let in_match = in_match(&mut writing, &pid).await?;
+    keeping::replace_parts(
+        &mut writing,
+        id,
+        report,
+        in_match && report.rod_hours().is_none(),
+    )
+    .await?;
+    if angler.default_visibility.is_none() {
+        anglers::set_default_visibility(&mut writing, angler.id, report.visibility.as_str())
+            .await?;
+    }
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "reported a session",
+        Some(pid.as_str()),
+        "",
+    )
+    .await?;
+    writing.commit().await?;
+    Ok(Kept::Saved(pid))
+}
+
+async fn in_match(writing: &mut Writing, pid: &Pid) -> Result<bool, ActionError> {
+    Ok(reading::by_pid(writing, pid)
+        .await?
+        .is_some_and(|head| head.entry.is_some()))
+}
+
+/// The account's angler, made from `name` where it has none.
+async fn the_angler(
+    writing: &mut Writing,
+    by: &By,
+    account: AccountId,
+    name: Option<&Name>,
+) -> Result<anglers::Angler, ActionError> {
+    let id = match (by.angler(), name) {
+        (Some(id), _) => id,
+        (None, Some(name)) => {
+            let salt = random::<16>();
+            let id = anglers::insert(
+                writing,
+                &new_pid(),
+                name.given(),
+                name.surname(),
+                &salt,
+                false,
+                None,
+            )
+            .await?;
+            anglers::set_account(writing, id, Some(account)).await?;
+            id
+        }
+        (None, None) => {
+            return Err(ActionError::refused(
+                "given",
+                "Enter your first name, so that the report is yours.",
+            ));
+        }
+    };
+    anglers::by_id(writing, id)
+        .await?
+        .ok_or(ActionError::NotFound)
+}
+
+/// The session, when it is this person's own report.
+async fn own(writing: &mut Writing, by: &By, session: &Pid) -> Result<Head, ActionError> {
+    let head = reading::by_pid(writing, session)
+        .await?
+        .ok_or(ActionError::NotFound)?;
+    if by.angler() != Some(head.angler) || !head.has_report {
+        return Err(ActionError::NotFound);
+    }
+    Ok(head)
+}
+
+/// Puts a changed report in place of the one of version `ver`.
+///
+/// Errors: `Changed` when the record has moved on since, unless it already says the same.
+pub async fn change(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    session: &Pid,
+    ver: i64,
+    report: &Report,
+) -> Result<(), ActionError> {
+    let mut writing = db.write().await?;
+    let head = own(&mut writing, by, session).await?;
+    if head.ver != ver {
+        let saved = reading::report(&mut writing, &head).await?;
+        return if saved == *report {
+            Ok(())
+        } else {
+            Err(ActionError::Changed)
+        };
+    }
+    if head.entry.is_some() && head.day != report.day {
+        return Err(ActionError::refused(
+            "date",
+            format!(
+                "This is your report of a match on {}. Keep that date.",
+                head.day.long()
+            ),
+        ));
+    }
+    let keep_hours = head.entry.is_some() && report.rod_hours().is_none();
+    keeping::update(&mut writing, head.id, report, keep_hours).await?;
+    keeping::replace_parts(&mut writing, head.id, report, keep_hours).await?;
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "changed a session",
+        Some(session.as_str()),
+        "",
+    )
+    .await?;
+    Ok(writing.commit().await?)
+}
+
+/// Takes a report back: hidden everywhere. What a match recorded of the day stays.
+pub async fn take_back(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    session: &Pid,
+    ver: i64,
+) -> Result<(), ActionError> {
+    let mut writing = db.write().await?;
+    let head = own(&mut writing, by, session).await?;
+    if head.ver != ver {
+        return Err(ActionError::Changed);
+    }
+    match head.entry {
+        Some(_) => keeping::detach_report(&mut writing, head.id).await?,
+        None => keeping::remove(&mut writing, head.id, now).await?,
+    }
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "took a session back",
+        Some(session.as_str()),
+        "",
+    )
+    .await?;
+    Ok(writing.commit().await?)
+}

@@ -1,0 +1,9 @@
+//! Sessions as anglers report them: one angler, one date, spells on a peg, and what was caught.
+
+pub mod fish;
+pub mod report;
+pub mod spell;
+
+pub use fish::{Caught, NamedFish, Tally};
+pub use report::{Report, Visibility};
+pub use spell::Spell;

@@ -1,0 +1,218 @@
+//! Writing sessions.
+
+use sqlx::SqliteConnection;
+
+use crate::{
+    domain::{
+        dates::Instant,
+        ids::*,
+        sessions::{Report, Spell},
+    },
+    store::StoreError,
+};
+
+/// What a new report needs beside its own words.
+pub struct NewSession<'a> {
+    pub pid: &'a Pid,
+    pub angler: AnglerId,
+    pub zone: &'a str,
+    pub entered_by: Option<AccountId>,
+    pub entered: Instant,
+    pub was_junior: bool,
+    pub submission_key: Option<&'a str>,
+}
+
+/// Where the effort of a report comes from.
+fn effort_source(report: &Report) -> &'static str {
+    match report.rod_hours() {
+        None => "unknown",
+        Some(_) if report.spells.iter().all(|spell| spell.uncovered) => "session",
+        Some(_) => "spells",
+    }
+}
+
+/// Adds a report as a session of its own, without its parts (see [`replace_parts`]).
+pub async fn insert(
+    connection: &mut SqliteConnection,
+    new: &NewSession<'_>,
+    report: &Report,
+) -> Result<SessionId, StoreError> {
+    let (visibility, effort) = (report.visibility.as_str(), effort_source(report));
+    let row = sqlx::query!(
+        "INSERT INTO sessions (pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source,
+                               visibility, remarks, has_report, entered_by, entered_utc, was_junior, submission_key)
+         VALUES (?, 'report', ?, ?, ?, ?, ?, ?, ?, ?, ?, 1, ?, ?, ?, ?)",
+        new.pid, new.angler, report.venue, report.day, new.zone, report.start, report.end, effort,
+        visibility, report.remarks, new.entered_by, new.entered, new.was_junior, new.submission_key
+    )
+    .execute(connection)
+    .await?;
+    Ok(SessionId(row.last_insert_rowid()))
+}
+
+/// Puts a report's own words on a session that is there already and raises its version. A report
+/// without hours leaves the hours of a match as they are.
+pub async fn update(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    report: &Report,
+    keep_hours: bool,
+) -> Result<(), StoreError> {
+    let (visibility, effort) = (report.visibility.as_str(), effort_source(report));
+    sqlx::query!(
+        "UPDATE sessions SET ver = ver + 1, has_report = 1, fished_on = ?, visibility = ?, remarks = ?,
+                start_utc = CASE WHEN ? THEN start_utc ELSE ? END,
+                end_utc = CASE WHEN ? THEN end_utc ELSE ? END,
+                effort_source = CASE WHEN ? THEN effort_source ELSE ? END
+         WHERE id = ?",
+        report.day, visibility, report.remarks, keep_hours, report.start, keep_hours, report.end,
+        keep_hours, effort, session
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+/// Replaces fish, tallies and, unless `keep_spells`, spells by those of the report.
+pub async fn replace_parts(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    report: &Report,
+    keep_spells: bool,
+) -> Result<(), StoreError> {
+    clear_catch(connection, session).await?;
+    if !keep_spells {
+        replace_spells(connection, session, &report.spells).await?;
+    }
+    let mut ord = 0_i64;
+    for caught in &report.caught {
+        ord += 1;
+        let (count_known, weight_known) = (caught.count.is_some(), caught.weight.is_some());
+        let weight = caught.weight.map(|w| w.amount());
+        let scale = caught.weight.map(|w| w.scale().as_str());
+        sqlx::query!(
+            "INSERT INTO catch_coverage (session_id, group_set, count_known, weight_known) VALUES (?, ?, ?, ?)",
+            session, caught.groups, count_known, weight_known
+        )
+        .execute(&mut *connection)
+        .await?;
+        sqlx::query!(
+            "INSERT INTO fish (session_id, ord, row_kind, group_set, count, weight, scale) VALUES (?, ?, 'total', ?, ?, ?, ?)",
+            session, ord, caught.groups, caught.count, weight, scale
+        )
+        .execute(&mut *connection)
+        .await?;
+    }
+    for fish in &report.named {
+        ord += 1;
+        let group = fish.group.bit();
+        let weight = fish.weight.map(|w| w.amount());
+        let scale = fish.weight.map(|w| w.scale().as_str());
+        sqlx::query!(
+            "INSERT INTO fish (session_id, ord, row_kind, species_id, group_set, count, weight, scale, at_utc)
+             VALUES (?, ?, 'named', ?, ?, 1, ?, ?, ?)",
+            session, ord, fish.species, group, weight, scale, fish.at
+        )
+        .execute(&mut *connection)
+        .await?;
+    }
+    for tally in &report.tallies {
+        let group = tally.group.bit();
+        sqlx::query!(
+            "INSERT INTO tallies (session_id, from_utc, to_utc, group_id, count) VALUES (?, ?, ?, ?, ?)",
+            session, tally.from, tally.to, group, tally.count
+        )
+        .execute(&mut *connection)
+        .await?;
+    }
+    super::refresh_catches(connection, session).await
+}
+
+async fn replace_spells(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    spells: &[Spell],
+) -> Result<(), StoreError> {
+    sqlx::query!("DELETE FROM spells WHERE session_id = ?", session)
+        .execute(&mut *connection)
+        .await?;
+    for (place, spell) in spells.iter().enumerate() {
+        let (ord, opening) = (place as i64 + 1, place == 0 && !spell.uncovered);
+        let depth = spell.depth.map(|length| length.metres());
+        let line = spell.line.map(|length| length.metres());
+        let aim = spell.aim.map(|length| length.metres());
+        sqlx::query!(
+            "INSERT INTO spells (session_id, ord, peg_id, method_id, bait_id, depth_m, line_m, aim_m,
+                                 from_utc, to_utc, minutes, rods, is_opening, uncovered)
+             VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            session, ord, spell.peg, spell.method, spell.bait, depth, line, aim,
+            spell.from, spell.to, spell.minutes, spell.rods, opening, spell.uncovered
+        )
+        .execute(&mut *connection)
+        .await?;
+    }
+    Ok(())
+}
+
+async fn clear_catch(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+) -> Result<(), StoreError> {
+    sqlx::query!("DELETE FROM fish WHERE session_id = ?", session)
+        .execute(&mut *connection)
+        .await?;
+    sqlx::query!("DELETE FROM tallies WHERE session_id = ?", session)
+        .execute(&mut *connection)
+        .await?;
+    sqlx::query!("DELETE FROM catch_coverage WHERE session_id = ?", session)
+        .execute(connection)
+        .await?;
+    Ok(())
+}
+
+/// Hides a report that stands by itself.
+pub async fn remove(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    now: Instant,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE sessions SET removed_utc = ?, ver = ver + 1 WHERE id = ?",
+        now,
+        session
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+/// Takes the angler's own part off a match session: it was fished one rod for the match's hours again.
+pub async fn detach_report(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+) -> Result<(), StoreError> {
+    clear_catch(connection, session).await?;
+    sqlx::query!("DELETE FROM spells WHERE session_id = ?", session)
+        .execute(&mut *connection)
+        .await?;
+    sqlx::query!(
+        "INSERT INTO spells (session_id, ord, peg_id, from_utc, to_utc, minutes, rods)
+         SELECT s.id, 1, e.peg_id, m.start_utc, COALESCE(e.stopped_utc, m.finish_utc),
+                (COALESCE(e.stopped_utc, m.finish_utc) - m.start_utc) / 60.0, 1
+         FROM sessions AS s JOIN entries AS e ON e.id = s.entry_id JOIN matches AS m ON m.id = e.match_id
+         WHERE s.id = ?",
+        session
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE sessions SET ver = ver + 1, has_report = 0, remarks = NULL, visibility = 'club', effort_source = 'match hours',
+                start_utc = (SELECT m.start_utc FROM entries AS e JOIN matches AS m ON m.id = e.match_id WHERE e.id = sessions.entry_id),
+                end_utc = (SELECT COALESCE(e.stopped_utc, m.finish_utc) FROM entries AS e JOIN matches AS m ON m.id = e.match_id WHERE e.id = sessions.entry_id)
+         WHERE id = ?",
+        session
+    )
+    .execute(&mut *connection)
+    .await?;
+    super::refresh_catches(connection, session).await
+}

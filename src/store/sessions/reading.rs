@@ -1,0 +1,273 @@
+//! Reading sessions back.
+
+use sqlx::SqliteConnection;
+
+use crate::{
+    domain::{
+        dates::{Day, Instant},
+        groups::{Group, GroupSet},
+        ids::*,
+        sessions::{Caught, NamedFish, Report, Spell, Tally, Visibility},
+        units::{Length, Scale, Weight},
+    },
+    store::StoreError,
+};
+
+/// A session without its parts.
+#[derive(Clone, Debug)]
+pub struct Head {
+    pub id: SessionId,
+    pub pid: Pid,
+    pub ver: i64,
+    pub angler: AnglerId,
+    pub venue: VenueId,
+    pub venue_name: String,
+    pub zone: String,
+    pub day: Day,
+    pub start: Option<Instant>,
+    pub end: Option<Instant>,
+    pub entry: Option<EntryId>,
+    pub match_name: Option<String>,
+    pub visibility: String,
+    pub remarks: Option<String>,
+    pub has_report: bool,
+    pub was_junior: bool,
+}
+
+/// A session that is not taken back, nor of an undone import.
+pub async fn by_pid(
+    connection: &mut SqliteConnection,
+    pid: &Pid,
+) -> Result<Option<Head>, StoreError> {
+    Ok(sqlx::query_as!(
+        Head,
+        r#"SELECT s.id AS "id: SessionId", s.pid AS "pid: Pid", s.ver, s.angler_id AS "angler: AnglerId",
+                  s.venue_id AS "venue: VenueId", v.name AS venue_name, s.zone, s.fished_on AS "day: Day",
+                  s.start_utc AS "start: Instant", s.end_utc AS "end: Instant", s.entry_id AS "entry: EntryId",
+                  m.name AS "match_name?", s.visibility, s.remarks, s.has_report AS "has_report: bool",
+                  s.was_junior AS "was_junior: bool"
+           FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id
+           LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
+           WHERE s.pid = ? AND s.removed_utc IS NULL
+             AND (s.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = s.import_id AND i.state <> 'undone'))"#,
+        pid
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
+/// The angler's sessions of a day at a water that come from matches.
+pub struct MatchSession {
+    pub id: SessionId,
+    pub pid: Pid,
+    pub start: Option<Instant>,
+    pub end: Option<Instant>,
+    pub has_report: bool,
+}
+
+pub async fn match_sessions(
+    connection: &mut SqliteConnection,
+    angler: AnglerId,
+    venue: VenueId,
+    day: Day,
+) -> Result<Vec<MatchSession>, StoreError> {
+    Ok(sqlx::query_as!(
+        MatchSession,
+        r#"SELECT id AS "id: SessionId", pid AS "pid: Pid", start_utc AS "start: Instant", end_utc AS "end: Instant",
+                  has_report AS "has_report: bool"
+           FROM sessions WHERE angler_id = ? AND venue_id = ? AND fished_on = ? AND entry_id IS NOT NULL AND removed_utc IS NULL
+           ORDER BY start_utc"#,
+        angler, venue, day
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// Is there a team that held both anglers that day?
+pub async fn same_team(
+    connection: &mut SqliteConnection,
+    one: AnglerId,
+    other: AnglerId,
+    day: Day,
+) -> Result<bool, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT EXISTS (SELECT 1 FROM team_members AS a JOIN team_members AS b ON b.team_id = a.team_id
+             WHERE a.angler_id = ? AND b.angler_id = ? AND a.from_on <= ? AND (a.to_on IS NULL OR a.to_on >= ?)
+               AND b.from_on <= ? AND (b.to_on IS NULL OR b.to_on >= ?)) AS "there!: bool""#,
+        one, other, day, day, day, day
+    )
+    .fetch_one(connection)
+    .await?)
+}
+
+/// The angler's latest own report.
+pub async fn latest(
+    connection: &mut SqliteConnection,
+    angler: AnglerId,
+) -> Result<Option<Pid>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT pid AS "pid: Pid" FROM sessions WHERE angler_id = ? AND has_report = 1 AND removed_utc IS NULL
+           ORDER BY fished_on DESC, id DESC LIMIT 1"#,
+        angler
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
+/// A row of somebody's own list.
+pub struct Listed {
+    pub pid: Pid,
+    pub day: Day,
+    pub venue_name: String,
+    pub pegs: Option<String>,
+    pub rod_hours: Option<f64>,
+    pub match_name: Option<String>,
+    pub has_report: bool,
+    pub caught: Option<i64>,
+}
+
+/// The angler's sessions, latest first, from `skip`, at most `most`.
+pub async fn of_angler(
+    connection: &mut SqliteConnection,
+    angler: AnglerId,
+    skip: i64,
+    most: i64,
+) -> Result<Vec<Listed>, StoreError> {
+    Ok(sqlx::query_as!(
+        Listed,
+        r#"SELECT s.pid AS "pid: Pid", s.fished_on AS "day: Day", v.name AS venue_name,
+                  (SELECT GROUP_CONCAT(number, ', ') FROM (SELECT DISTINCT p.number FROM spells AS l JOIN pegs AS p ON p.id = l.peg_id
+                     WHERE l.session_id = s.id ORDER BY l.ord)) AS "pegs?: String",
+                  (SELECT CASE WHEN COUNT(l.minutes) = COUNT(*) THEN SUM(l.rods * l.minutes) / 60.0 END
+                     FROM spells AS l WHERE l.session_id = s.id) AS "rod_hours?: f64",
+                  m.name AS "match_name?", s.has_report AS "has_report: bool",
+                  (SELECT c.fish_count FROM session_catches AS c WHERE c.session_id = s.id ORDER BY c.group_set DESC LIMIT 1) AS "caught?: i64"
+           FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id
+           LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
+           WHERE s.angler_id = ? AND s.removed_utc IS NULL
+             AND (s.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = s.import_id AND i.state <> 'undone'))
+           ORDER BY s.fished_on DESC, s.id DESC LIMIT ? OFFSET ?"#,
+        angler, most, skip
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// How many sessions the angler has on record.
+pub async fn count_of_angler(
+    connection: &mut SqliteConnection,
+    angler: AnglerId,
+) -> Result<i64, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT COUNT(*) AS "n!: i64" FROM sessions AS s WHERE s.angler_id = ? AND s.removed_utc IS NULL
+             AND (s.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = s.import_id AND i.state <> 'undone'))"#,
+        angler
+    )
+    .fetch_one(connection)
+    .await?)
+}
+
+fn weight(amount: Option<i64>, scale: Option<&str>) -> Option<Weight> {
+    Weight::new(amount?, Scale::parse(scale?)?)
+}
+
+fn group_of(bit: i64) -> Option<Group> {
+    Group::ALL.into_iter().find(|group| group.bit() == bit)
+}
+
+/// A session's own part, as it was reported.
+pub async fn report(connection: &mut SqliteConnection, head: &Head) -> Result<Report, StoreError> {
+    let spells = spells(connection, head.id).await?;
+    let fish = sqlx::query!(
+        r#"SELECT row_kind, species_id AS "species: SpeciesId", group_set AS "groups: GroupSet", count, weight, scale,
+                  at_utc AS "at: Instant"
+           FROM fish WHERE session_id = ? ORDER BY ord"#,
+        head.id
+    )
+    .fetch_all(&mut *connection)
+    .await?;
+    let (mut caught, mut named) = (Vec::new(), Vec::new());
+    for row in fish {
+        let weight = weight(row.weight, row.scale.as_deref());
+        match (
+            row.row_kind.as_str(),
+            row.species,
+            group_of(row.groups.bits()),
+        ) {
+            ("named", Some(species), Some(group)) => {
+                named.push(NamedFish {
+                    species,
+                    group,
+                    weight,
+                    at: row.at,
+                });
+            }
+            ("named", _, _) => {}
+            _ => caught.push(Caught {
+                groups: row.groups,
+                count: row.count,
+                weight,
+            }),
+        }
+    }
+    let rows = sqlx::query!(
+        r#"SELECT from_utc AS "from: Instant", to_utc AS "to: Instant", group_id, count FROM tallies WHERE session_id = ? ORDER BY group_id, from_utc"#,
+        head.id
+    )
+    .fetch_all(connection)
+    .await?;
+    let tallies = rows
+        .into_iter()
+        .filter_map(|row| {
+            let group = group_of(row.group_id)?;
+            Some(Tally {
+                group,
+                from: row.from,
+                to: row.to,
+                count: row.count,
+            })
+        })
+        .collect();
+    Ok(Report {
+        venue: head.venue,
+        day: head.day,
+        start: head.start,
+        end: head.end,
+        spells,
+        caught,
+        named,
+        tallies,
+        remarks: head.remarks.clone(),
+        visibility: Visibility::parse(&head.visibility).unwrap_or(Visibility::Private),
+    })
+}
+
+async fn spells(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+) -> Result<Vec<Spell>, StoreError> {
+    let rows = sqlx::query!(
+        r#"SELECT peg_id AS "peg: PegId", method_id AS "method: MethodId", bait_id AS "bait: BaitId", depth_m, line_m, aim_m,
+                  from_utc AS "from: Instant", to_utc AS "to: Instant", minutes, rods, uncovered AS "uncovered: bool"
+           FROM spells WHERE session_id = ? ORDER BY ord"#,
+        session
+    )
+    .fetch_all(connection)
+    .await?;
+    Ok(rows
+        .into_iter()
+        .map(|row| Spell {
+            peg: row.peg,
+            method: row.method,
+            bait: row.bait,
+            depth: row.depth_m.map(Length::from_metres),
+            line: row.line_m.map(Length::from_metres),
+            aim: row.aim_m.map(Length::from_metres),
+            from: row.from,
+            to: row.to,
+            minutes: row.minutes,
+            rods: row.rods,
+            uncovered: row.uncovered,
+        })
+        .collect())
+}

@@ -1,0 +1,142 @@
+//! `/sessions/{session}/edit`: an angler changes a report, or takes it back.
+
+use askama::Template;
+use axum::{
+    extract::{Path, State},
+    http::StatusCode,
+    response::{Html, IntoResponse, Response},
+};
+
+use super::{
+    form::{self, Choices, ReportForm, Told},
+    report::editing,
+    typed,
+};
+use crate::{
+    actions::{ActionError, save_session},
+    domain::{ids::Pid, sessions::Report},
+    store::sessions::reading::{self, Head},
+    web::{
+        errors::PageError,
+        forms::Form,
+        links::go_with,
+        page::{Frame, Section, page, page_again},
+        people::Member,
+        state::Site,
+    },
+};
+
+/// Two versions of one report, the reader to choose.
+#[derive(Template)]
+#[template(path = "sessions/versions.html")]
+struct VersionsPage {
+    frame: Frame,
+    session: Pid,
+    saved: Told,
+    yours: Told,
+    /// What was sent, to be sent again over what is saved.
+    pairs: Vec<(String, String)>,
+}
+
+/// This member's own report; anything else is not found.
+async fn own(site: &Site, member: &Member, session: &str) -> Result<Head, PageError> {
+    let pid = Pid::parse(session).ok_or(PageError::NotFound)?;
+    reading::by_pid(&mut *site.db.read().await?, &pid)
+        .await?
+        .filter(|head| head.has_report && member.0.angler == Some(head.angler))
+        .ok_or(PageError::NotFound)
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    member: Member,
+    Path(session): Path<String>,
+) -> Result<Response, PageError> {
+    let head = own(&site, &member, &session).await?;
+    let choices = Choices::load(&site, &member, head.venue).await?;
+    let report = reading::report(&mut *site.db.read().await?, &head).await?;
+    let mut pairs = form::pairs_of(&report, &choices);
+    pairs.push(("ver".to_owned(), head.ver.to_string()));
+    let shown = ReportForm::new(&Form::from_pairs(pairs), &choices, None);
+    page(editing(&site, &member, shown, head.pid).await?)
+}
+
+pub async fn submit(
+    State(site): State<Site>,
+    member: Member,
+    Path(session): Path<String>,
+    form: Form,
+) -> Result<Response, PageError> {
+    let head = own(&site, &member, &session).await?;
+    let choices = Choices::load(&site, &member, head.venue).await?;
+    if form.get("do").starts_with("add-") {
+        let shown = ReportForm::new(&form, &choices, None);
+        return page(editing(&site, &member, shown, head.pid).await?);
+    }
+    let mut read = typed::read(&form, &choices, site.now());
+    let ver = form::number(form.get("ver")).unwrap_or(0);
+    if let Some(report) = &read.report {
+        match save_session::change(&site.db, site.now(), &member.by(), &head.pid, ver, report).await
+        {
+            Ok(()) => {
+                return Ok(
+                    go_with(&site, &format!("/sessions/{}", head.pid), "report-saved")
+                        .into_response(),
+                );
+            }
+            Err(ActionError::Changed) => {
+                return versions(&site, &member, &form, &choices, report, &head.pid).await;
+            }
+            Err(ActionError::Refused { field, sentence }) => read.problems.add(field, sentence),
+            Err(error) => return Err(error.into()),
+        }
+    }
+    let shown = ReportForm::new(&form, &choices, Some(&read));
+    page_again(editing(&site, &member, shown, head.pid).await?)
+}
+
+async fn versions(
+    site: &Site,
+    member: &Member,
+    form: &Form,
+    choices: &Choices,
+    yours: &Report,
+    pid: &Pid,
+) -> Result<Response, PageError> {
+    let mut reading = site.db.read().await?;
+    let head = reading::by_pid(&mut reading, pid)
+        .await?
+        .ok_or(PageError::NotFound)?;
+    let saved = reading::report(&mut reading, &head).await?;
+    drop(reading);
+    let mut pairs: Vec<_> = form
+        .pairs()
+        .iter()
+        .filter(|(name, _)| name != "ver")
+        .cloned()
+        .collect();
+    pairs.push(("ver".to_owned(), head.ver.to_string()));
+    let shown = VersionsPage {
+        frame: Frame::new(site, &member.visitor(), Section::Report)
+            .await?
+            .with_problems(true),
+        session: head.pid,
+        saved: Told::new(&saved, choices),
+        yours: Told::new(yours, choices),
+        pairs,
+    };
+    Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())
+}
+
+/// Takes the report back.
+pub async fn take_back(
+    State(site): State<Site>,
+    member: Member,
+    Path(session): Path<String>,
+    form: Form,
+) -> Result<Response, PageError> {
+    let pid = Pid::parse(&session).ok_or(PageError::NotFound)?;
+    let ver = form::number(form.get("ver")).unwrap_or(0);
+    save_session::take_back(&site.db, site.now(), &member.by(), &pid, ver).await?;
+    Ok(go_with(&site, "/sessions", "report-removed").into_response())
+}

@@ -1,0 +1,219 @@
+//! `/report`: an angler reports a session.
+
+use askama::Template;
+use axum::{
+    extract::{Query, State},
+    http::StatusCode,
+    response::{Html, IntoResponse, Response},
+};
+use serde::Deserialize;
+
+use super::{
+    form::{self, Choices, ReportForm},
+    typed::{self, Reading},
+};
+use crate::{
+    actions::{
+        ActionError,
+        save_session::{self, Kept, Sent},
+        tokens,
+    },
+    domain::ids::{Pid, VenueId},
+    store::{
+        anglers,
+        sessions::{choices, reading},
+    },
+    web::{
+        errors::PageError,
+        forms::Form,
+        links::{go, go_with},
+        page::{Frame, Section, page, page_again},
+        people::{Member, Visitor},
+        state::Site,
+    },
+};
+
+#[derive(Template)]
+#[template(path = "sessions/report.html")]
+pub struct ReportPage {
+    frame: Frame,
+    form: ReportForm,
+    /// The report being changed; none for a new one.
+    session: Option<Pid>,
+    /// The form was accepted before with other words.
+    other_words: bool,
+}
+
+#[derive(Template)]
+#[template(path = "sessions/waters.html")]
+struct WatersPage {
+    frame: Frame,
+    waters: Vec<choices::Water>,
+    reported_before: bool,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct Asked {
+    venue: String,
+    peg: String,
+    date: String,
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    member: Member,
+    Query(asked): Query<Asked>,
+) -> Result<Response, PageError> {
+    let frame = Frame::new(&site, &visitor, Section::Report).await?;
+    if asked.venue.is_empty() {
+        return which_water(&site, &member, frame).await;
+    }
+    let venue = form::number(&asked.venue)
+        .map(VenueId)
+        .ok_or(PageError::NotFound)?;
+    let choices = Choices::load(&site, &member, venue).await?;
+    let remembered = default_visibility(&site, &member).await?;
+    let mut pairs = form::fresh(
+        site.now().day(&choices.zone),
+        &member.0.name,
+        &choices,
+        remembered,
+    );
+    if let Some(day) = crate::domain::dates::Day::parse(&asked.date) {
+        pairs[0].1 = day.to_string();
+    }
+    pairs.push(("peg".to_owned(), asked.peg));
+    page(ReportPage {
+        frame,
+        form: ReportForm::new(&Form::from_pairs(pairs), &choices, None),
+        session: None,
+        other_words: false,
+    })
+}
+
+async fn which_water(site: &Site, member: &Member, frame: Frame) -> Result<Response, PageError> {
+    let mut reading = site.db.read().await?;
+    let waters = choices::waters(&mut reading).await?;
+    let before = match member.0.angler {
+        Some(angler) => reading::latest(&mut reading, angler).await?,
+        None => None,
+    };
+    if let ([only], None) = (&waters[..], &before) {
+        return Ok(go(site, &format!("/report?venue={}", only.id)).into_response());
+    }
+    page(WatersPage {
+        frame,
+        waters,
+        reported_before: before.is_some(),
+    })
+}
+
+/// Who may see this member's reports, as answered at the first one.
+pub async fn default_visibility(
+    site: &Site,
+    member: &Member,
+) -> Result<Option<&'static str>, PageError> {
+    let Some(angler) = member.0.angler else {
+        return Ok(None);
+    };
+    let angler = anglers::by_id(&mut *site.db.read().await?, angler).await?;
+    Ok(form::remembered(
+        angler.and_then(|a| a.default_visibility).as_deref(),
+    ))
+}
+
+pub async fn submit(
+    State(site): State<Site>,
+    member: Member,
+    form: Form,
+) -> Result<Response, PageError> {
+    let venue = form::number(form.get("venue"))
+        .map(VenueId)
+        .ok_or(PageError::NotFound)?;
+    let choices = Choices::load(&site, &member, venue).await?;
+    if form.get("do").starts_with("add-") {
+        return page(again(&site, &member, ReportForm::new(&form, &choices, None), None).await?);
+    }
+    let mut read = typed::read(&form, &choices, site.now());
+    let shown = ReportForm::new(&form, &choices, Some(&read));
+    let Some(report) = &read.report else {
+        return page_again(again(&site, &member, shown, None).await?);
+    };
+    let sent = Sent {
+        key: &shown.key,
+        body_sha256: tokens::hash(&words_of(&form)),
+        report,
+        name: read.name.as_ref(),
+    };
+    match save_session::keep(&site.db, site.now(), &member.by(), sent).await {
+        Ok(Kept::Saved(pid) | Kept::Already(pid)) => {
+            Ok(go_with(&site, &format!("/sessions/{pid}"), "report-saved").into_response())
+        }
+        Ok(Kept::OtherWords(pid)) => other_words(&site, &member, &form, &choices, &read, pid).await,
+        Err(ActionError::Refused { field, sentence }) => {
+            read.problems.add(field, sentence);
+            let shown = ReportForm::new(&form, &choices, Some(&read));
+            page_again(again(&site, &member, shown, None).await?)
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// The form with what was sent, once more.
+pub async fn again(
+    site: &Site,
+    member: &Member,
+    form: ReportForm,
+    session: Option<Pid>,
+) -> Result<ReportPage, PageError> {
+    let frame = Frame::new(site, &member.visitor(), Section::Report).await?;
+    Ok(ReportPage {
+        frame: frame.with_problems(!form.problems.is_empty()),
+        form,
+        session,
+        other_words: false,
+    })
+}
+
+/// The page of an edit.
+pub async fn editing(
+    site: &Site,
+    member: &Member,
+    form: ReportForm,
+    session: Pid,
+) -> Result<ReportPage, PageError> {
+    again(site, member, form, Some(session)).await
+}
+
+/// 409: this very form was saved before with other words. The edit of that report, filled with what was sent.
+async fn other_words(
+    site: &Site,
+    member: &Member,
+    form: &Form,
+    choices: &Choices,
+    read: &Reading,
+    pid: Pid,
+) -> Result<Response, PageError> {
+    let head = reading::by_pid(&mut *site.db.read().await?, &pid).await?;
+    let mut shown = ReportForm::new(form, choices, Some(read));
+    match &head {
+        Some(head) => shown.ver = head.ver.to_string(),
+        // The first was taken back: what was sent is a new report.
+        None => shown.key = tokens::new_pid().to_string(),
+    }
+    let session = head.map(|_| pid);
+    let mut page = again(site, member, shown, session).await?;
+    page.other_words = true;
+    Ok((StatusCode::CONFLICT, Html(page.render()?)).into_response())
+}
+
+/// What was sent, without the form's own marks, for telling one sending from another.
+fn words_of(form: &Form) -> String {
+    form.pairs()
+        .iter()
+        .filter(|(name, _)| !matches!(name.as_str(), "key" | "do" | "ver"))
+        .map(|(name, value)| format!("{name}\u{1f}{value}\u{1e}"))
+        .collect()
+}

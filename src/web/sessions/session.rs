@@ -1,0 +1,82 @@
+//! `/sessions/{session}`: one session, to whom its angler lets see it.
+
+use askama::Template;
+use axum::{
+    extract::{Path, State},
+    response::Response,
+};
+
+use super::form::{Choices, Told};
+use crate::{
+    domain::{
+        ids::Pid,
+        names::{Name, NamesOpen, Reader, shown},
+        sessions::Visibility,
+    },
+    store::{
+        anglers,
+        sessions::reading::{self, Head},
+    },
+    web::{
+        errors::PageError,
+        page::{Frame, Section, page},
+        people::{Member, Visitor},
+        state::Site,
+    },
+};
+
+#[derive(Template)]
+#[template(path = "sessions/session.html")]
+struct SessionPage {
+    frame: Frame,
+    head: Head,
+    angler: String,
+    told: Told,
+    own: bool,
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    member: Member,
+    Path(session): Path<String>,
+) -> Result<Response, PageError> {
+    let pid = Pid::parse(&session).ok_or(PageError::NotFound)?;
+    let mut reading = site.db.read().await?;
+    let head = reading::by_pid(&mut reading, &pid)
+        .await?
+        .ok_or(PageError::NotFound)?;
+    let own = member.0.angler == Some(head.angler);
+    let same_team = match member.0.angler {
+        Some(reader) => reading::same_team(&mut reading, reader, head.angler, head.day).await?,
+        None => false,
+    };
+    let visibility = Visibility::parse(&head.visibility).unwrap_or(Visibility::Private);
+    // A match without a report has nothing here of the angler's own: its result has a page elsewhere.
+    if !visibility.admits(own, same_team) || (!head.has_report && !own) {
+        return Err(PageError::NotFound);
+    }
+    let angler = anglers::by_id(&mut reading, head.angler).await?;
+    let name = angler.and_then(|a| a.given.map(|given| Name::from_label(given, a.surname)));
+    let reader = if visitor.is_officer() || own {
+        Reader::Officer
+    } else {
+        Reader::Member
+    };
+    let report = reading::report(&mut reading, &head).await?;
+    drop(reading);
+    let choices = Choices::load(&site, &member, head.venue).await?;
+    page(SessionPage {
+        frame: Frame::new(&site, &visitor, Section::Report).await?,
+        angler: shown(
+            name.as_ref(),
+            head.was_junior,
+            reader,
+            NamesOpen::Full,
+            None,
+        ),
+        told: Told::new(&report, &choices),
+        head,
+        own,
+    })
+}

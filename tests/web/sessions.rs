@@ -1,0 +1,572 @@
+//! Reports: what a good form does, what a bad one says, who sees what.
+
+use axum::http::StatusCode;
+use peglore::store::{Db, StoreError};
+
+use crate::support::{Actor, Answer, TestSite};
+
+/// Quillet Water with two pegs on one bank, as an organiser would have set it up.
+async fn with_water() -> TestSite {
+    let site = TestSite::new().await;
+    tell(
+        &site.site.db,
+        "INSERT INTO venues (id, pid, name) VALUES (1, '00000000000000000000000001', 'Quillet Water');
+         INSERT INTO banks (id, venue_id, ord, name) VALUES (1, 1, 1, 'Long Reach');
+         INSERT INTO pegs (id, venue_id, bank_id, number, walk_order) VALUES (1, 1, 1, '14', 1), (2, 1, 1, '15', 2);",
+    )
+    .await;
+    site
+}
+
+/// Puts something on record that other pages write.
+async fn tell(db: &Db, sql: &'static str) {
+    let mut writing = db.write().await.expect("the writer is free");
+    sqlx::raw_sql(sql)
+        .execute(&mut *writing)
+        .await
+        .expect("fits the schema");
+    writing.commit().await.expect("kept");
+}
+
+async fn asked<T>(site: &TestSite, sql: &'static str) -> T
+where
+    T: for<'r> sqlx::Decode<'r, sqlx::Sqlite> + sqlx::Type<sqlx::Sqlite> + Send + Unpin,
+{
+    let mut reading = site.site.db.read().await.expect("a reader");
+    sqlx::query_scalar(sql)
+        .fetch_one(&mut *reading)
+        .await
+        .map_err(StoreError::from)
+        .expect("one row")
+}
+
+const KEY: &str = "a-form-of-its-own-0001";
+
+/// A good report of the day before, with changes.
+fn form(changes: &[(&'static str, &'static str)]) -> Vec<(&'static str, &'static str)> {
+    let mut fields = vec![
+        ("venue", "1"),
+        ("key", KEY),
+        ("given", "Jem"),
+        ("surname", "Coppleway"),
+        ("peg", "14"),
+        ("date", "2026-11-13"),
+        ("start", "10:00"),
+        ("end", "15:00"),
+        ("spells", "2"),
+        ("from_1", "10:00"),
+        ("to_1", "12:30"),
+        ("method_1", "1"),
+        ("line_1", "11"),
+        ("from_2", "13:00"),
+        ("to_2", "15:00"),
+        ("method_2", "5"),
+        ("carp_number", "4"),
+        ("carp_weight", "31-4"),
+        ("silvers_number_unknown", "on"),
+        ("silvers_weight", "12 lb 8 oz"),
+        ("predators_number", "0"),
+        ("remarks", "Quiet until the sun came round."),
+        ("visibility", "club"),
+    ];
+    for (name, value) in changes {
+        fields.retain(|(known, _)| known != name);
+        fields.push((name, value));
+    }
+    fields
+}
+
+async fn report(actor: &Actor, changes: &[(&'static str, &'static str)]) -> Answer {
+    actor.submit("/report", &form(changes)).await
+}
+
+/// The address of the session a good report became.
+async fn reported(actor: &Actor, changes: &[(&'static str, &'static str)]) -> String {
+    let to = report(actor, changes).await.taken();
+    to.trim_end_matches("?done=report-saved").to_owned()
+}
+
+#[tokio::test]
+async fn a_good_report_is_saved_and_shown_with_what_was_understood() {
+    let site = with_water().await;
+    let member = site.member().await;
+    member
+        .get("/report?venue=1")
+        .await
+        .shown()
+        .says("Add a spell")
+        .says("Who you are");
+    let address = reported(
+        &member,
+        &[
+            ("carp_tally", "1 0 2"),
+            ("fish_1", "1"),
+            ("fish_weight_1", "9-2"),
+            ("fish_time_1", "12:10"),
+        ],
+    )
+    .await;
+    let page = member.get(&address).await.shown();
+    page.says("Quillet Water, Friday 13 November 2026")
+        .says("Jem Coppleway")
+        .says("4 fish, 31 lb 4 oz")
+        .says("number not known, 12 lb 8 oz")
+        .says("12:30 to 13:00, method unknown")
+        .says("1 0 2")
+        .says("9 lb 2 oz, at 12:10");
+    assert_eq!(
+        asked::<f64>(&site, "SELECT SUM(rods * minutes) / 60 FROM spells").await,
+        5.0
+    );
+    assert_eq!(
+        asked::<i64>(
+            &site,
+            "SELECT COUNT(*) FROM spells WHERE uncovered = 1 AND method_id IS NULL"
+        )
+        .await,
+        1
+    );
+    let differ = "SELECT COUNT(*) FROM (SELECT session_id, group_set, weight_g, fish_count, official FROM session_catches_worked
+                  EXCEPT SELECT session_id, group_set, weight_g, fish_count, official FROM session_catches)";
+    assert_eq!(asked::<i64>(&site, differ).await, 0);
+    assert_eq!(
+        asked::<i64>(&site, "SELECT COUNT(*) FROM session_catches").await,
+        4
+    );
+    member
+        .get("/sessions")
+        .await
+        .shown()
+        .says(&address)
+        .says("Fri 13 Nov 2026");
+}
+
+#[tokio::test]
+async fn each_bad_entry_is_named_at_its_field_and_everything_typed_is_kept() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let cases: [(&[(&str, &str)], &str, &str); 14] = [
+        (&[("date", "soon")], "date", "Enter the date you began"),
+        (&[("date", "2026-11-20")], "date", "still to come"),
+        (&[("peg", "99")], "peg", "no peg"),
+        (&[("start", "half ten")], "start", "not a time of day"),
+        (&[("end", "")], "end", "or neither"),
+        (&[("to_2", "16:00")], "to_2", "beyond the session"),
+        (&[("from_2", ""), ("to_2", "")], "from_2", "how many hours"),
+        (&[("rods_1", "9")], "rods_1", "rods"),
+        (&[("line_1", "far")], "line_1", "far"),
+        (
+            &[("carp_number", "four")],
+            "carp_number",
+            "not a whole number",
+        ),
+        (
+            &[("carp_number", "0")],
+            "carp_weight",
+            "None caught, but 31 lb 4 oz weighed",
+        ),
+        (
+            &[("carp_number_unknown", "on")],
+            "carp_number",
+            "not counted",
+        ),
+        (
+            &[("carp_tally", "3 3")],
+            "carp_tally",
+            "more than the number above",
+        ),
+        (&[("visibility", "")], "visibility", "Choose who may see"),
+    ];
+    for (changes, field, sentence) in cases {
+        let answer = report(&member, changes).await.asks(sentence);
+        answer
+            .says(&format!("href=\"#{field}\""))
+            .says(&format!("id=\"{field}\""))
+            .says("<title>Error:")
+            .says("Quiet until the sun came round.");
+    }
+    assert_eq!(
+        asked::<i64>(&site, "SELECT COUNT(*) FROM sessions").await,
+        0
+    );
+}
+
+#[tokio::test]
+async fn a_weight_that_could_be_two_is_asked_about_and_the_answer_taken() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let asks = report(&member, &[("silvers_weight", "12.8")])
+        .await
+        .asks("several weights");
+    asks.says("silvers_weight_meant")
+        .says("12 lb 8 oz")
+        .says("value=\"12.8\"");
+    let (_, after) = asks
+        .body
+        .split_once("name=\"silvers_weight_meant\" value=\"")
+        .expect("a choice");
+    let chosen: &'static str = Box::leak(
+        after
+            .split('"')
+            .next()
+            .expect("a value")
+            .to_owned()
+            .into_boxed_str(),
+    );
+    reported(
+        &member,
+        &[("silvers_weight", "12.8"), ("silvers_weight_meant", chosen)],
+    )
+    .await;
+    assert_eq!(
+        asked::<i64>(&site, "SELECT weight FROM fish WHERE group_set = 2").await,
+        3_200
+    );
+}
+
+#[tokio::test]
+async fn a_spell_is_added_without_saving_and_without_losing_a_word() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let page = report(&member, &[("do", "add-spell")]).await.shown();
+    page.says("Spell 3")
+        .says("value=\"31-4\"")
+        .says("Quiet until the sun came round.")
+        .says(KEY);
+    assert_eq!(
+        asked::<i64>(&site, "SELECT COUNT(*) FROM sessions").await,
+        0
+    );
+}
+
+#[tokio::test]
+async fn a_form_sent_twice_is_saved_once_and_with_other_words_is_a_conflict() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let first = report(&member, &[]).await.taken();
+    assert_eq!(report(&member, &[]).await.taken(), first);
+    let other = report(&member, &[("carp_number", "5")]).await;
+    assert_eq!(other.status, StatusCode::CONFLICT);
+    other
+        .says("saved before, with other words")
+        .says("/edit\"")
+        .says("value=\"5\"");
+    assert_eq!(
+        asked::<i64>(&site, "SELECT COUNT(*) FROM sessions").await,
+        1
+    );
+    let stranger = site.other_member().await;
+    report(&stranger, &[])
+        .await
+        .asks("cannot be sent again")
+        .does_not_say("/edit\"");
+}
+
+#[tokio::test]
+async fn a_report_without_hours_is_kept_and_says_it_is_left_out_of_rates() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let none = ["start", "end", "from_1", "to_1", "from_2", "to_2"].map(|name| (name, ""));
+    let address = reported(&member, &none).await;
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("left out of the rates");
+    assert_eq!(
+        asked::<i64>(&site, "SELECT COUNT(*) FROM spells WHERE minutes IS NULL").await,
+        2
+    );
+    assert_eq!(
+        asked::<String>(&site, "SELECT effort_source FROM sessions").await,
+        "unknown"
+    );
+}
+
+#[tokio::test]
+async fn a_night_past_midnight_when_clocks_go_back_is_an_hour_longer() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let night = [
+        ("date", "2026-10-24"),
+        ("start", "20:00"),
+        ("end", "7:00"),
+        ("spells", "1"),
+        ("from_1", ""),
+        ("to_1", ""),
+        ("from_2", ""),
+        ("to_2", ""),
+        ("method_2", ""),
+    ];
+    let address = reported(&member, &night).await;
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("Saturday 24 October 2026")
+        .says("20:00 to 07:00 the next day");
+    assert_eq!(
+        asked::<f64>(&site, "SELECT SUM(minutes) FROM spells").await,
+        720.0
+    );
+}
+
+#[tokio::test]
+async fn an_edit_shows_what_was_saved_and_a_later_save_sees_both_versions() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let address = reported(&member, &[]).await;
+    let edit = format!("{address}/edit");
+    member
+        .get(&edit)
+        .await
+        .shown()
+        .says("value=\"4\"")
+        .says("name=\"ver\" value=\"1\"");
+    let changed = form(&[("ver", "1"), ("carp_number", "5")]);
+    member.submit(&edit, &changed).await.taken();
+    member.submit(&edit, &changed).await.taken();
+    let late = member
+        .submit(&edit, &form(&[("ver", "1"), ("carp_number", "6")]))
+        .await;
+    assert_eq!(late.status, StatusCode::CONFLICT);
+    late.says("What is saved")
+        .says("5 fish, 31 lb 4 oz")
+        .says("6 fish, 31 lb 4 oz")
+        .says("name=\"ver\" value=\"2\"");
+    member
+        .submit(&edit, &form(&[("ver", "2"), ("carp_number", "6")]))
+        .await
+        .taken();
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("6 fish, 31 lb 4 oz");
+    member
+        .submit(&edit, &form(&[("ver", "3"), ("end", "never")]))
+        .await
+        .asks("not a time of day");
+    member
+        .submit(&format!("{address}/removal"), &[("ver", "3")])
+        .await
+        .taken();
+    assert_eq!(member.get(&address).await.status, StatusCode::NOT_FOUND);
+    member
+        .get("/sessions")
+        .await
+        .shown()
+        .says("Nothing here yet");
+}
+
+#[tokio::test]
+async fn an_edit_sent_back_unchanged_changes_nothing_of_the_record() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let address = reported(&member, &[("carp_tally", "1 - 2")]).await;
+    let page = member.get(&format!("{address}/edit")).await.shown();
+    page.says("value=\"1 - 2\"")
+        .says("value=\"10:00\"")
+        .says("name=\"spells\" value=\"2\"");
+}
+
+#[tokio::test]
+async fn who_sees_a_report_is_as_its_angler_chose() {
+    let site = with_water().await;
+    let (member, other) = (site.member().await, site.other_member().await);
+    let open = reported(&member, &[("key", "the-first-form-0001")]).await;
+    other
+        .get(&open)
+        .await
+        .shown()
+        .does_not_say("Change this report");
+    let private = reported(
+        &member,
+        &[("key", "the-second-form-001"), ("visibility", "private")],
+    )
+    .await;
+    let team = reported(
+        &member,
+        &[("key", "the-third-form-0001"), ("visibility", "team")],
+    )
+    .await;
+    member.get(&private).await.shown();
+    let administrator = site.administrator().await;
+    for address in [&private, &team] {
+        assert_eq!(other.get(address).await.status, StatusCode::NOT_FOUND);
+        assert_eq!(
+            administrator.get(address).await.status,
+            StatusCode::NOT_FOUND
+        );
+    }
+    for path in ["edit", "removal"] {
+        let answer = other
+            .submit(&format!("{open}/{path}"), &form(&[("ver", "1")]))
+            .await;
+        assert_eq!(answer.status, StatusCode::NOT_FOUND, "{path}");
+    }
+    reported(
+        &other,
+        &[
+            ("key", "the-other-form-0001"),
+            ("visibility", "club"),
+            ("given", "Nell"),
+        ],
+    )
+    .await;
+    assert_eq!(other.get(&team).await.status, StatusCode::NOT_FOUND);
+    tell(
+        &site.site.db,
+        "INSERT INTO club_teams (id, name) VALUES (1, 'Nethermoor A');
+         INSERT INTO team_members (team_id, angler_id, from_on) SELECT 1, id, '2026-01-01' FROM anglers;",
+    )
+    .await;
+    other.get(&team).await.shown();
+    assert_eq!(other.get(&private).await.status, StatusCode::NOT_FOUND);
+    assert_eq!(
+        asked::<String>(
+            &site,
+            "SELECT default_visibility FROM anglers ORDER BY id LIMIT 1"
+        )
+        .await,
+        "club"
+    );
+    member
+        .get("/report?venue=1")
+        .await
+        .shown()
+        .says("value=\"club\" checked");
+}
+
+#[tokio::test]
+async fn a_report_joins_the_match_fished_in_those_hours_and_official_weights_stay() {
+    let site = with_water().await;
+    let member = site.member().await;
+    reported(
+        &member,
+        &[("key", "the-first-form-0001"), ("date", "2026-11-01")],
+    )
+    .await;
+    tell(
+        &site.site.db,
+        "INSERT INTO matches (id, pid, name, venue_id, on_date, zone, start_utc, finish_utc, pegs_allotted, scale, step, state)
+           VALUES (1, '00000000000000000000000002', 'Frost Cup', 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'bag', 'dr', 16, 'published');
+         INSERT INTO match_net_kinds (match_id, group_set) VALUES (1, 1);
+         INSERT INTO entries (id, match_id, number, angler_id, peg_id, outcome) VALUES (1, 1, 1, (SELECT id FROM anglers), 1, 'blank');
+         INSERT INTO sessions (id, pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source, entry_id, visibility, entered_utc)
+           VALUES (90, '00000000000000000000000003', 'match', (SELECT id FROM anglers), 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'match hours', 1, 'club', 1794582000);",
+    )
+    .await;
+    let address = reported(&member, &[]).await;
+    assert_eq!(address, "/sessions/00000000000000000000000003");
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("Part of Frost Cup")
+        .says("4 fish, 31 lb 4 oz");
+    let catches = "SELECT CAST(weight_g AS TEXT) || '/' || fish_count || '/' || official FROM session_catches WHERE session_id = 90 AND group_set = 1";
+    assert_eq!(asked::<String>(&site, catches).await, "0.0/4/1");
+    report(&member, &[("key", "the-third-form-0001")])
+        .await
+        .asks("in the record already");
+    member
+        .submit(&format!("{address}/removal"), &[("ver", "2")])
+        .await
+        .taken();
+    assert_eq!(
+        asked::<i64>(&site, "SELECT has_report FROM sessions WHERE id = 90").await,
+        0
+    );
+    assert_eq!(
+        asked::<f64>(
+            &site,
+            "SELECT SUM(minutes) FROM spells WHERE session_id = 90"
+        )
+        .await,
+        300.0
+    );
+    let apart = reported(
+        &member,
+        &[
+            ("key", "the-fourth-form-001"),
+            ("start", "6:00"),
+            ("end", "8:00"),
+            ("spells", "1"),
+            ("from_1", ""),
+            ("to_1", ""),
+            ("from_2", ""),
+            ("to_2", ""),
+        ],
+    )
+    .await;
+    assert_ne!(apart, address);
+}
+
+#[tokio::test]
+async fn a_quick_report_carries_last_times_water_peg_and_hours() {
+    let site = with_water().await;
+    let member = site.member().await;
+    assert_eq!(member.get("/report/quick").await.taken(), "/report");
+    reported(
+        &member,
+        &[
+            ("from_2", ""),
+            ("to_2", ""),
+            ("method_2", ""),
+            ("spells", "1"),
+        ],
+    )
+    .await;
+    site.pass(6 * 3_600);
+    let page = member.get("/report/quick").await.shown();
+    page.says("Quillet Water, peg 14")
+        .says("value=\"10:00\"")
+        .says("Carp, how many")
+        .says("pole");
+    let quick = [
+        ("venue", "1"),
+        ("key", "a-quick-form-000001"),
+        ("peg", "14"),
+        ("visibility", "club"),
+        ("date", "2026-11-14"),
+        ("start", "10:00"),
+        ("end", "15:00"),
+        ("method_1", "1"),
+        ("carp_number", "3"),
+    ];
+    member.submit("/report", &quick).await.taken();
+    assert_eq!(
+        asked::<f64>(
+            &site,
+            "SELECT SUM(minutes) FROM spells WHERE session_id = 2"
+        )
+        .await,
+        300.0
+    );
+}
+
+#[tokio::test]
+async fn one_water_needs_no_choice_and_none_says_so() {
+    let empty = TestSite::new().await;
+    empty
+        .member()
+        .await
+        .get("/report")
+        .await
+        .shown()
+        .says("No water is on record yet");
+    let site = with_water().await;
+    assert_eq!(
+        site.member().await.get("/report").await.taken(),
+        "/report?venue=1"
+    );
+    assert_eq!(
+        site.other_member()
+            .await
+            .get("/report?venue=77")
+            .await
+            .status,
+        StatusCode::NOT_FOUND
+    );
+}

@@ -11,7 +11,7 @@ use axum::{
 };
 
 use super::{
-    accounts, assets, errors, health, home, people, security, state::Site, venues, weather,
+    accounts, assets, errors, health, home, matches, people, security, state::Site, venues, weather,
 };
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
 
@@ -85,6 +85,17 @@ pub fn table() -> Vec<Route> {
         post("/venues/{venue}/weather/sources", Organiser, weather::sources::submit),
         // Sessions.
         // Matches.
+        get("/matches", Anyone, matches::list::show),
+        get("/matches/new", Organiser, matches::new::show),
+        post("/matches/new", Organiser, matches::new::submit),
+        get("/matches/{match}", Anyone, matches::the_match::show),
+        get("/matches/{match}/entries", Organiser, matches::entries::show),
+        post("/matches/{match}/entries", Organiser, matches::entries::submit),
+        get("/matches/{match}/weights", Organiser, matches::weights::show),
+        post("/matches/{match}/weights", Organiser, matches::weights::submit),
+        get("/matches/{match}/publication", Organiser, matches::publication::show),
+        post("/matches/{match}/publication", Organiser, matches::publication::submit),
+        get("/matches/{match}/result", Anyone, matches::result::show),
         // Imports.
         // What the record shows.
         // The committee.

@@ -13,9 +13,13 @@ use crate::{
 pub mod accounts;
 pub mod backup;
 pub mod choose_weather;
+pub mod enter_match;
 pub mod health;
+pub mod make_match;
 pub mod passwords;
 pub mod plant_demo;
+pub mod publish_results;
+pub mod record_weights;
 pub mod save_session;
 pub mod save_weather;
 pub mod tokens;

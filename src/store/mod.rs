@@ -26,6 +26,7 @@ pub mod anglers;
 pub mod audit;
 pub mod backup;
 pub mod demo;
+pub mod matches;
 pub mod sessions;
 pub mod settings;
 pub mod sign_ins;

@@ -13,6 +13,7 @@ use crate::domain::{
     dates::{Day, Instant},
     groups::GroupSet,
     ids::*,
+    matches::{MatchState, Outcome, PegsAllotted},
 };
 
 macro_rules! stored_as {
@@ -62,4 +63,7 @@ stored_as! {
     Pid => String, |pid| pid.as_str().to_owned(), |text| Pid::parse(&text);
     Role => String, |role| role.as_str().to_owned(), |text| Role::parse(&text);
     GroupSet => i64, |set| set.bits(), GroupSet::from_bits;
+    Outcome => String, |outcome| outcome.as_str().to_owned(), |text| Outcome::parse(&text);
+    MatchState => String, |state| state.as_str().to_owned(), |text| MatchState::parse(&text);
+    PegsAllotted => String, |way| way.as_str().to_owned(), |text| PegsAllotted::parse(&text);
 }

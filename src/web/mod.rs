@@ -25,6 +25,7 @@ pub mod forms;
 pub mod health;
 pub mod home;
 pub mod links;
+pub mod matches;
 pub mod page;
 pub mod people;
 pub mod pictures;

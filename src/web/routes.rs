@@ -11,8 +11,8 @@ use axum::{
 };
 
 use super::{
-    accounts, assets, errors, health, home, people, security, sessions, state::Site, venues,
-    weather,
+    accounts, assets, errors, health, home, matches, people, security, sessions, state::Site,
+    venues, weather,
 };
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
 
@@ -94,6 +94,17 @@ pub fn table() -> Vec<Route> {
         post("/sessions/{session}/edit", Member, sessions::edit::submit),
         post("/sessions/{session}/removal", Member, sessions::edit::take_back),
         // Matches.
+        get("/matches", Anyone, matches::list::show),
+        get("/matches/new", Organiser, matches::new::show),
+        post("/matches/new", Organiser, matches::new::submit),
+        get("/matches/{match}", Anyone, matches::the_match::show),
+        get("/matches/{match}/entries", Organiser, matches::entries::show),
+        post("/matches/{match}/entries", Organiser, matches::entries::submit),
+        get("/matches/{match}/weights", Organiser, matches::weights::show),
+        post("/matches/{match}/weights", Organiser, matches::weights::submit),
+        get("/matches/{match}/publication", Organiser, matches::publication::show),
+        post("/matches/{match}/publication", Organiser, matches::publication::submit),
+        get("/matches/{match}/result", Anyone, matches::result::show),
         // Imports.
         // What the record shows.
         // The committee.

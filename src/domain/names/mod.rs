@@ -8,7 +8,7 @@ pub mod text;
 use unicode_normalization::UnicodeNormalization;
 
 pub use likely::{Likely, likely};
-pub use shown::{NamesOpen, Reader, shown};
+pub use shown::{FORMER_MEMBER, NamesOpen, Reader, shown};
 
 /// A person's name: what they are called, and the surname where it is known.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

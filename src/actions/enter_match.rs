@@ -1,0 +1,104 @@
+//! Adds anglers to a match with the pegs they drew, several in one save.
+
+use super::{
+    ActionError, By,
+    tokens::{new_pid, random},
+};
+use crate::{
+    domain::{
+        dates::Instant,
+        ids::{AnglerId, MatchId},
+        matches::MatchState,
+        names::Name,
+    },
+    store::{
+        Db, StoreError, anglers, audit,
+        matches::{self, entries},
+    },
+};
+
+/// Somebody on record, or a new name.
+pub enum Whom {
+    Known(AnglerId),
+    New { name: Name, junior: bool },
+}
+
+pub struct NewEntry {
+    pub whom: Whom,
+    pub placing: entries::Placing,
+}
+
+/// Adds all of `new`, or none.
+///
+/// Errors: `Changed` when `version` is old; `Refused` when an angler or a peg is entered twice.
+pub async fn enter_match(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    (id, version): (MatchId, i64),
+    new: &[NewEntry],
+) -> Result<(), ActionError> {
+    by.must_be_officer()?;
+    let mut writing = db.write().await?;
+    let the_match = matches::by_id(&mut writing, id)
+        .await?
+        .ok_or(ActionError::NotFound)?;
+    if the_match.state == MatchState::Final {
+        return Err(ActionError::refused(
+            "",
+            "The result is final, so nobody can be added.",
+        ));
+    }
+    if !matches::step(&mut writing, id, version, the_match.state).await? {
+        return Err(ActionError::Changed);
+    }
+    for entry in new {
+        let angler = match &entry.whom {
+            Whom::Known(angler) => *angler,
+            Whom::New { name, junior } => {
+                let salt: [u8; 16] = random();
+                let pid = new_pid();
+                anglers::insert(
+                    &mut writing,
+                    &pid,
+                    name.given(),
+                    name.surname(),
+                    &salt,
+                    *junior,
+                    None,
+                )
+                .await?
+            }
+        };
+        entries::insert(&mut writing, id, angler, entry.placing)
+            .await
+            .map_err(taken)?;
+    }
+    let detail = format!("{} entries", new.len());
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "added entries",
+        Some(the_match.pid.as_str()),
+        &detail,
+    )
+    .await?;
+    Ok(writing.commit().await?)
+}
+
+fn taken(error: StoreError) -> ActionError {
+    if error.is_taken("entries.angler_id") {
+        ActionError::refused(
+            "",
+            "An angler is entered twice. Leave each angler in one row only.",
+        )
+    } else if error.is_taken("entries.peg_id") {
+        ActionError::refused(
+            "",
+            "A peg is given to two anglers. Check the numbers against the draw.",
+        )
+    } else {
+        error.into()
+    }
+}

@@ -1,0 +1,49 @@
+//! Makes a match.
+
+use super::{ActionError, By};
+use crate::{
+    domain::{dates::Instant, ids::MatchId},
+    store::{
+        Db, audit,
+        matches::{self, NewMatch},
+    },
+};
+
+/// Errors: `NotAllowed` for all but officers; `Refused` when the kinds of net overlap or none is named.
+pub async fn make_match(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    new: &NewMatch,
+) -> Result<MatchId, ActionError> {
+    by.must_be_officer()?;
+    let mut seen = 0;
+    for kind in &new.net_kinds {
+        if seen & kind.bits() != 0 {
+            return Err(ActionError::refused(
+                "groups",
+                "A group of fish is named in two nets. Name each group once.",
+            ));
+        }
+        seen |= kind.bits();
+    }
+    if seen == 0 {
+        return Err(ActionError::refused(
+            "groups",
+            "Tick the groups of fish that count, at least one.",
+        ));
+    }
+    let mut writing = db.write().await?;
+    let id = matches::insert(&mut writing, new, by.account()).await?;
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "made a match",
+        Some(new.pid.as_str()),
+        "",
+    )
+    .await?;
+    writing.commit().await?;
+    Ok(id)
+}

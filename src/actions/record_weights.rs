@@ -1,0 +1,148 @@
+//! Records what was weighed and what became of each entry, and keeps the session behind it.
+
+use std::collections::BTreeMap;
+
+use super::{ActionError, By, tokens::new_pid};
+use crate::{
+    domain::{
+        dates::Instant,
+        groups::GroupSet,
+        ids::{EntryId, MatchId, NetId},
+        matches::{MatchState, Outcome},
+        units::Weight,
+    },
+    store::{
+        Db, Writing, audit,
+        matches::{self, Match, entries, sessions, weights},
+    },
+};
+
+/// What the sheet says of one entry.
+pub struct Weighed {
+    pub entry: EntryId,
+    pub outcome: Option<Outcome>,
+    /// By kind of net; the position in the list is the net's place among those of its kind.
+    /// `None` takes a weight out.
+    pub nets: Vec<(GroupSet, Vec<Option<Weight>>)>,
+}
+
+/// Saves a sheet. An unchanged net is left as it is; a changed one gets a new weighing.
+///
+/// Errors: `Changed` when `version` is old; `Refused` when the result is final.
+pub async fn record_weights(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    (id, version): (MatchId, i64),
+    sheet: &[Weighed],
+) -> Result<(), ActionError> {
+    by.must_be_officer()?;
+    let mut writing = db.write().await?;
+    let the_match = matches::by_id(&mut writing, id)
+        .await?
+        .ok_or(ActionError::NotFound)?;
+    if the_match.state == MatchState::Final {
+        return Err(ActionError::refused(
+            "",
+            "The result is final, so its weights stay as they are.",
+        ));
+    }
+    let any = sheet.iter().any(|weighed| weighed.outcome.is_some());
+    let state = match the_match.state {
+        MatchState::Planned if any => MatchState::Fished,
+        state => state,
+    };
+    if !matches::step(&mut writing, id, version, state).await? {
+        return Err(ActionError::Changed);
+    }
+    let known: BTreeMap<EntryId, entries::Entry> = entries::of_match(&mut writing, id)
+        .await?
+        .into_iter()
+        .map(|entry| (entry.id, entry))
+        .collect();
+    let nets = weights::of_match(&mut writing, id).await?;
+    for weighed in sheet {
+        let entry = known.get(&weighed.entry).ok_or(ActionError::NotFound)?;
+        let own: Vec<&weights::Net> = nets.iter().filter(|net| net.entry == entry.id).collect();
+        save_nets(&mut writing, now, by, weighed, &own).await?;
+        entries::set_outcome(&mut writing, entry.id, weighed.outcome).await?;
+        keep_session(&mut writing, now, by, &the_match, (entry, weighed.outcome)).await?;
+    }
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "recorded weights",
+        Some(the_match.pid.as_str()),
+        &format!("{} entries", sheet.len()),
+    )
+    .await?;
+    Ok(writing.commit().await?)
+}
+
+async fn save_nets(
+    writing: &mut Writing,
+    now: Instant,
+    by: &By,
+    weighed: &Weighed,
+    own: &[&weights::Net],
+) -> Result<(), ActionError> {
+    for (groups, typed) in &weighed.nets {
+        let have: Vec<(NetId, Option<Weight>)> = own
+            .iter()
+            .filter(|net| net.groups == *groups)
+            .map(|net| (net.id, net.weight))
+            .collect();
+        for (place, weight) in typed.iter().enumerate() {
+            match (have.get(place), weight) {
+                (Some((_, was)), is) if was == is => {}
+                (Some((net, _)), is) => {
+                    weights::choose(writing, *net, *is, by.account(), now).await?;
+                }
+                (None, None) => {}
+                (None, is) => {
+                    let net = weights::add_net(writing, weighed.entry, *groups).await?;
+                    weights::choose(writing, net, *is, by.account(), now).await?;
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+/// An entry that fished is one session; who was absent has none.
+async fn keep_session(
+    writing: &mut Writing,
+    now: Instant,
+    by: &By,
+    the_match: &Match,
+    (entry, outcome): (&entries::Entry, Option<Outcome>),
+) -> Result<(), ActionError> {
+    let fished = outcome.is_some_and(Outcome::is_session);
+    let session = match (sessions::of_entry(writing, entry.id).await?, fished) {
+        (Some(session), true) => session.id,
+        (Some(session), false) if session.has_report => {
+            sessions::detach(writing, session.id).await?;
+            session.id
+        }
+        (Some(session), false) => return Ok(sessions::delete(writing, session.id).await?),
+        (None, false) => return Ok(()),
+        (None, true) => match sessions::report_to_attach(writing, the_match, entry.angler).await? {
+            Some(report) => {
+                sessions::attach(writing, report, entry.id).await?;
+                report
+            }
+            None => {
+                let new = sessions::Fished {
+                    pid: new_pid(),
+                    entry: entry.id,
+                    angler: entry.angler,
+                    peg: entry.peg,
+                    was_junior: entry.was_junior,
+                };
+                sessions::insert(writing, the_match, &new, by.account(), now).await?
+            }
+        },
+    };
+    Ok(sessions::refresh_catches(writing, session).await?)
+}

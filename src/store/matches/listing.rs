@@ -1,0 +1,132 @@
+//! Matches as lists show them, and the waters and pegs to choose from.
+
+use sqlx::SqliteConnection;
+
+use crate::{
+    domain::{dates::Day, ids::*, matches::MatchState},
+    store::StoreError,
+};
+
+pub struct MatchLine {
+    pub id: MatchId,
+    pub name: String,
+    pub venue_name: String,
+    pub on: Day,
+    pub state: MatchState,
+    pub entered: i64,
+}
+
+/// Matches without a result yet, the next first.
+pub async fn without_result(
+    connection: &mut SqliteConnection,
+) -> Result<Vec<MatchLine>, StoreError> {
+    Ok(sqlx::query_as!(
+        MatchLine,
+        r#"SELECT m.id AS "id: MatchId", m.name, v.name AS venue_name, m.on_date AS "on: Day", m.state AS "state: MatchState",
+                  (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked') AS "entered!: i64"
+           FROM matches AS m JOIN venues AS v ON v.id = m.venue_id
+           WHERE m.state IN ('planned', 'fished', 'postponed')
+             AND (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'))
+           ORDER BY m.on_date, m.id LIMIT 200"#
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// What a list of results is sorted by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SortBy {
+    Date,
+    Name,
+    Venue,
+}
+
+impl SortBy {
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Date => "date",
+            Self::Name => "name",
+            Self::Venue => "venue",
+        }
+    }
+
+    pub fn parse(text: &str) -> Option<Self> {
+        [Self::Date, Self::Name, Self::Venue]
+            .into_iter()
+            .find(|by| by.as_str() == text)
+    }
+}
+
+pub async fn count_results(connection: &mut SqliteConnection) -> Result<i64, StoreError> {
+    Ok(
+        sqlx::query_scalar!(r#"SELECT COUNT(*) AS "n!: i64" FROM readable_matches"#)
+            .fetch_one(connection)
+            .await?,
+    )
+}
+
+/// A page of posted matches.
+pub async fn results(
+    connection: &mut SqliteConnection,
+    sort: SortBy,
+    falling: bool,
+    limit: i64,
+    offset: i64,
+) -> Result<Vec<MatchLine>, StoreError> {
+    let (up, down) = match falling {
+        true => ("", sort.as_str()),
+        false => (sort.as_str(), ""),
+    };
+    Ok(sqlx::query_as!(
+        MatchLine,
+        r#"SELECT m.id AS "id!: MatchId", m.name AS "name!", v.name AS venue_name, m.on_date AS "on!: Day", m.state AS "state!: MatchState",
+                  (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked') AS "entered!: i64"
+           FROM readable_matches AS m JOIN venues AS v ON v.id = m.venue_id
+           ORDER BY CASE ?1 WHEN 'date' THEN m.on_date WHEN 'name' THEN lower(m.name) WHEN 'venue' THEN lower(v.name) END,
+                    CASE ?2 WHEN 'date' THEN m.on_date WHEN 'name' THEN lower(m.name) WHEN 'venue' THEN lower(v.name) END DESC,
+                    m.on_date DESC, m.id DESC
+           LIMIT ?3 OFFSET ?4"#,
+        up,
+        down,
+        limit,
+        offset
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+#[derive(Clone, Debug)]
+pub struct Water {
+    pub id: VenueId,
+    pub name: String,
+    pub zone: String,
+}
+
+/// The venues a match can be held at.
+pub async fn waters(connection: &mut SqliteConnection) -> Result<Vec<Water>, StoreError> {
+    Ok(sqlx::query_as!(
+        Water,
+        r#"SELECT id AS "id: VenueId", name, zone FROM venues ORDER BY name COLLATE NOCASE"#
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// The peg of that number at a venue on a day.
+pub async fn peg_numbered(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    number: &str,
+    on: Day,
+) -> Result<Option<PegId>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT id AS "id: PegId" FROM pegs
+           WHERE venue_id = ?1 AND upper(number) = upper(?2) AND valid_from <= ?3 AND (valid_to IS NULL OR valid_to >= ?3)
+           ORDER BY valid_to IS NULL DESC, id DESC LIMIT 1"#,
+        venue,
+        number,
+        on
+    )
+    .fetch_optional(connection)
+    .await?)
+}

@@ -1,0 +1,154 @@
+//! The session behind an entry that fished: made, attached to the angler's own report, let go.
+
+use sqlx::SqliteConnection;
+
+use super::Match;
+use crate::{
+    domain::{dates::Instant, ids::*},
+    store::StoreError,
+};
+
+pub struct EntrySession {
+    pub id: SessionId,
+    pub has_report: bool,
+}
+
+pub async fn of_entry(
+    connection: &mut SqliteConnection,
+    entry: EntryId,
+) -> Result<Option<EntrySession>, StoreError> {
+    Ok(sqlx::query_as!(
+        EntrySession,
+        r#"SELECT id AS "id: SessionId", has_report AS "has_report: bool" FROM sessions WHERE entry_id = ?"#,
+        entry
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
+/// The angler's own report of that day at that water whose hours overlap the match's, or are not known.
+pub async fn report_to_attach(
+    connection: &mut SqliteConnection,
+    the_match: &Match,
+    angler: AnglerId,
+) -> Result<Option<SessionId>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT id AS "id: SessionId" FROM sessions
+           WHERE kind = 'report' AND angler_id = ?1 AND venue_id = ?2 AND fished_on = ?3 AND removed_utc IS NULL
+             AND (start_utc IS NULL OR end_utc IS NULL OR ?4 IS NULL OR ?5 IS NULL OR (start_utc < ?5 AND end_utc > ?4))
+             AND (import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = import_id AND i.state <> 'undone'))
+           ORDER BY entered_utc, id LIMIT 1"#,
+        angler,
+        the_match.venue,
+        the_match.on,
+        the_match.start,
+        the_match.finish
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
+pub async fn attach(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    entry: EntryId,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE sessions SET kind = 'match', entry_id = ?, has_report = 1, ver = ver + 1 WHERE id = ?",
+        entry,
+        session
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+/// The entry did not fish after all: the angler's own report stands by itself again.
+pub async fn detach(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE sessions SET kind = 'report', entry_id = NULL, ver = ver + 1 WHERE id = ?",
+        session
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+pub async fn delete(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+) -> Result<(), StoreError> {
+    sqlx::query!("DELETE FROM sessions WHERE id = ?", session)
+        .execute(connection)
+        .await?;
+    Ok(())
+}
+
+/// Who fished, on which peg.
+pub struct Fished {
+    pub pid: Pid,
+    pub entry: EntryId,
+    pub angler: AnglerId,
+    pub peg: Option<PegId>,
+    pub was_junior: bool,
+}
+
+/// One rod for the match's hours, method not known.
+pub async fn insert(
+    connection: &mut SqliteConnection,
+    the_match: &Match,
+    fished: &Fished,
+    by: Option<AccountId>,
+    now: Instant,
+) -> Result<SessionId, StoreError> {
+    let hours = the_match.start.zip(the_match.finish);
+    let source = if hours.is_some() {
+        "match hours"
+    } else {
+        "unknown"
+    };
+    let minutes = hours.map(|(start, finish)| finish.minutes_since(start));
+    let id = sqlx::query!(
+        "INSERT INTO sessions (pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source,
+                               entry_id, visibility, entered_by, entered_utc, was_junior)
+         VALUES (?, 'match', ?, ?, ?, ?, ?, ?, ?, ?, 'club', ?, ?, ?)",
+        fished.pid, fished.angler, the_match.venue, the_match.on, the_match.zone, the_match.start, the_match.finish,
+        source, fished.entry, by, now, fished.was_junior
+    )
+    .execute(&mut *connection)
+    .await?
+    .last_insert_rowid();
+    sqlx::query!(
+        "INSERT INTO spells (session_id, ord, peg_id, from_utc, to_utc, minutes, rods, is_opening, uncovered)
+         VALUES (?, 1, ?, ?, ?, ?, 1, 0, 1)",
+        id,
+        fished.peg,
+        the_match.start,
+        the_match.finish,
+        minutes
+    )
+    .execute(connection)
+    .await?;
+    Ok(SessionId(id))
+}
+
+/// Works the kept catches of a session out again from what is on record.
+pub async fn refresh_catches(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+) -> Result<(), StoreError> {
+    sqlx::query!("DELETE FROM session_catches WHERE session_id = ?", session)
+        .execute(&mut *connection)
+        .await?;
+    sqlx::query!(
+        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official)
+         SELECT session_id, group_set, weight_g, fish_count, official FROM session_catches_worked WHERE session_id = ?",
+        session
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}

@@ -1,0 +1,270 @@
+//! Adding anglers to a match with the pegs they drew, several rows in one save.
+
+use askama::Template;
+use axum::{
+    extract::{Path, State},
+    response::{IntoResponse, Response},
+};
+
+use super::{found, version};
+use crate::{
+    actions::{
+        ActionError,
+        enter_match::{NewEntry, Whom, enter_match},
+    },
+    domain::{
+        ids::{AnglerId, MatchTeamId, PegId, SectionId},
+        names::Name,
+    },
+    store::{
+        anglers::{self, Angler},
+        matches::{
+            self, Match, SectionOfMatch, TeamOfMatch,
+            entries::{self, Entry, Placing},
+            listing,
+        },
+    },
+    web::{
+        errors::PageError,
+        forms::{Field, Form, Problems},
+        links::go_with,
+        page::{Frame, Section, page, page_again},
+        people::{Member, Visitor},
+        state::Site,
+    },
+};
+
+const ROWS: usize = 6;
+
+#[derive(Template)]
+#[template(path = "matches/entries.html")]
+struct EntriesPage {
+    frame: Frame,
+    the_match: Match,
+    known: Known,
+    form: Form,
+    problems: Problems,
+}
+
+/// What an entry can be made of.
+struct Known {
+    entered: Vec<Entry>,
+    anglers: Vec<Angler>,
+    sections: Vec<SectionOfMatch>,
+    teams: Vec<TeamOfMatch>,
+}
+
+impl Known {
+    async fn of(site: &Site, the_match: &Match) -> Result<Self, PageError> {
+        let mut reading = site.db.read().await?;
+        Ok(Self {
+            entered: entries::of_match(&mut reading, the_match.id).await?,
+            anglers: anglers::all(&mut reading).await?,
+            sections: matches::sections(&mut reading, the_match.id).await?,
+            teams: matches::teams(&mut reading, the_match.id).await?,
+        })
+    }
+}
+
+fn named(given: &Option<String>, surname: &Option<String>) -> Option<Name> {
+    Some(Name::from_label(given.clone()?, surname.clone()))
+}
+
+impl EntriesPage {
+    fn address(&self, page: &str) -> String {
+        self.frame
+            .url(&format!("/matches/{}{page}", self.the_match.id))
+    }
+
+    fn rows(&self) -> std::ops::Range<usize> {
+        0..ROWS
+    }
+
+    fn field(&self, row: &usize, name: &str, label: &str) -> Field {
+        let name = format!("{name}-{row}");
+        let value = self.form.get(&name).to_owned();
+        Field::new(&name, label, value).problems(&self.problems)
+    }
+
+    fn entered(&self) -> Vec<String> {
+        self.known
+            .entered
+            .iter()
+            .map(|entry| {
+                let name = named(&entry.given, &entry.surname).map(|n| n.full());
+                let name = name.unwrap_or_else(|| "Former member".to_owned());
+                match &entry.peg_number {
+                    Some(peg) => format!("{name}, peg {peg}"),
+                    None => format!("{name}, no peg yet"),
+                }
+            })
+            .collect()
+    }
+
+    /// Anglers who are not in the match yet.
+    fn anglers(&self) -> Vec<(String, String)> {
+        self.known
+            .anglers
+            .iter()
+            .filter(|angler| !self.known.entered.iter().any(|e| e.angler == angler.id))
+            .filter_map(|angler| {
+                let name = named(&angler.given, &angler.surname)?;
+                Some((angler.id.to_string(), name.sorted()))
+            })
+            .collect()
+    }
+
+    fn sections(&self) -> Vec<(String, String)> {
+        let pair = |s: &SectionOfMatch| (s.id.to_string(), s.name.clone());
+        self.known.sections.iter().map(pair).collect()
+    }
+
+    fn teams(&self) -> Vec<(String, String)> {
+        let pair = |t: &TeamOfMatch| (t.id.to_string(), t.name.clone());
+        self.known.teams.iter().map(pair).collect()
+    }
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+) -> Result<Response, PageError> {
+    let the_match = found(&site, &id).await?;
+    page(EntriesPage {
+        frame: Frame::new(&site, &visitor, Section::Matches).await?,
+        known: Known::of(&site, &the_match).await?,
+        the_match,
+        form: Form::default(),
+        problems: Problems::default(),
+    })
+}
+
+pub async fn submit(
+    State(site): State<Site>,
+    member: Member,
+    Path(id): Path<String>,
+    form: Form,
+) -> Result<Response, PageError> {
+    let the_match = found(&site, &id).await?;
+    let version = version(form.get("version"))?;
+    let known = Known::of(&site, &the_match).await?;
+    let mut problems = Problems::default();
+    let mut new = Vec::new();
+    for row in 0..ROWS {
+        if let Some(entry) =
+            read_row(&site, &the_match, (&form, row), &known, &mut problems).await?
+        {
+            new.push(entry);
+        }
+    }
+    if new.is_empty() && problems.is_empty() {
+        problems.add(
+            "angler-0",
+            "Choose an angler or type a new name in one row at least.",
+        );
+    }
+    if problems.is_empty() {
+        let (by, at) = (member.by(), (the_match.id, version));
+        match enter_match(&site.db, site.now(), &by, at, &new).await {
+            Ok(()) => {
+                let back = format!("/matches/{}/entries", the_match.id);
+                return Ok(go_with(&site, &back, "saved").into_response());
+            }
+            Err(ActionError::Refused { field, sentence }) => problems.add(field, sentence),
+            Err(other) => return Err(other.into()),
+        }
+    }
+    page_again(EntriesPage {
+        frame: Frame::new(&site, &member.visitor(), Section::Matches)
+            .await?
+            .with_problems(true),
+        the_match,
+        known,
+        form,
+        problems,
+    })
+}
+
+/// One row of the form; `None` when it is empty or has a problem.
+async fn read_row(
+    site: &Site,
+    the_match: &Match,
+    (form, row): (&Form, usize),
+    known: &Known,
+    problems: &mut Problems,
+) -> Result<Option<NewEntry>, PageError> {
+    let field = |name: &str| format!("{name}-{row}");
+    let get = |name: &str| form.get(&field(name)).to_owned();
+    let (chosen, typed, peg) = (get("angler"), get("name"), get("peg"));
+    if chosen.is_empty() && typed.is_empty() {
+        if !peg.is_empty() {
+            problems.add(
+                field("angler"),
+                format!("Peg {peg} has no angler. Choose one or type a new name."),
+            );
+        }
+        return Ok(None);
+    }
+    let whom = if typed.is_empty() {
+        let id = chosen.parse().ok().map(AnglerId);
+        match known.anglers.iter().find(|angler| Some(angler.id) == id) {
+            Some(angler) => Some(Whom::Known(angler.id)),
+            None => {
+                problems.add(field("angler"), "Choose an angler from the list.");
+                None
+            }
+        }
+    } else if !chosen.is_empty() {
+        problems.add(
+            field("name"),
+            "Either choose an angler or type a new name, not both.",
+        );
+        None
+    } else {
+        let name = problems.take(&field("name"), Name::read(&typed));
+        let junior = form.has(&field("junior"));
+        name.map(|name| Whom::New { name, junior })
+    };
+    let peg = match peg.as_str() {
+        "" => None,
+        number => find_peg(site, the_match, number, &field("peg"), known, problems).await?,
+    };
+    let section = get("section").parse().ok().map(SectionId);
+    let team = get("team").parse().ok().map(MatchTeamId);
+    let placing = Placing {
+        section: section.filter(|id| known.sections.iter().any(|s| s.id == *id)),
+        team: team.filter(|id| known.teams.iter().any(|t| t.id == *id)),
+        peg,
+    };
+    Ok(whom.map(|whom| NewEntry { whom, placing }))
+}
+
+async fn find_peg(
+    site: &Site,
+    the_match: &Match,
+    number: &str,
+    field: &str,
+    known: &Known,
+    problems: &mut Problems,
+) -> Result<Option<PegId>, PageError> {
+    let mut reading = site.db.read().await?;
+    let peg = listing::peg_numbered(&mut reading, the_match.venue, number, the_match.on).await?;
+    match peg {
+        None => problems.add(
+            field,
+            format!(
+                "{} has no peg {number}. Check the number against the draw.",
+                the_match.venue_name
+            ),
+        ),
+        Some(peg) if known.entered.iter().any(|entry| entry.peg == Some(peg)) => {
+            problems.add(
+                field,
+                format!("Peg {number} is taken in this match. Check the draw."),
+            );
+        }
+        Some(_) => {}
+    }
+    Ok(peg)
+}

@@ -1,0 +1,112 @@
+//! Looking the result over, and publishing it.
+
+use askama::Template;
+use axum::{
+    extract::{Path, State},
+    response::{IntoResponse, Response},
+};
+
+use super::{Naming, found, result::Laid, version};
+use crate::{
+    actions::{
+        ActionError,
+        publish_results::{figures, publish_results},
+    },
+    store::matches::{Match, entries, publications, weights},
+    web::{
+        errors::PageError,
+        forms::{Field, Form, Problems},
+        links::go_with,
+        page::{Frame, Section, page, page_again},
+        people::{Member, Visitor},
+        state::Site,
+    },
+};
+
+#[derive(Template)]
+#[template(path = "matches/publication.html")]
+struct PublicationPage {
+    frame: Frame,
+    the_match: Match,
+    laid: Option<Laid>,
+    /// What keeps the result from being posted, a sentence an entry.
+    missing: Vec<String>,
+    again: bool,
+    reason: Field,
+    problems: Problems,
+}
+
+impl PublicationPage {
+    fn address(&self, page: &str) -> String {
+        self.frame
+            .url(&format!("/matches/{}{page}", self.the_match.id))
+    }
+
+    async fn of(
+        site: &Site,
+        visitor: &Visitor,
+        the_match: Match,
+        (reason, problems): (&str, Problems),
+    ) -> Result<Self, PageError> {
+        let naming = Naming::of(site, visitor).await?;
+        let mut reading = site.db.read().await?;
+        let entered = entries::of_match(&mut reading, the_match.id).await?;
+        let nets = weights::of_match(&mut reading, the_match.id).await?;
+        let again = !publications::of_match(&mut reading, the_match.id)
+            .await?
+            .is_empty();
+        let (laid, missing) = match figures(&the_match, &entered, &nets) {
+            _ if entered.is_empty() => (
+                None,
+                vec!["Nobody is entered yet. Add the anglers first.".to_owned()],
+            ),
+            Ok(figures) => (Some(Laid::out(&figures, &entered, naming)), Vec::new()),
+            Err(missing) => (None, missing),
+        };
+        let reason = Field::new("reason", "Why it is published again", reason);
+        Ok(Self {
+            frame: Frame::new(site, visitor, Section::Matches)
+                .await?
+                .with_problems(!problems.is_empty()),
+            reason: reason.problems(&problems),
+            the_match,
+            laid,
+            missing,
+            again,
+            problems,
+        })
+    }
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+) -> Result<Response, PageError> {
+    let the_match = found(&site, &id).await?;
+    page(PublicationPage::of(&site, &visitor, the_match, ("", Problems::default())).await?)
+}
+
+pub async fn submit(
+    State(site): State<Site>,
+    member: Member,
+    Path(id): Path<String>,
+    form: Form,
+) -> Result<Response, PageError> {
+    let the_match = found(&site, &id).await?;
+    let at = (the_match.id, version(form.get("version"))?);
+    let reason = form.get("reason");
+    match publish_results(&site.db, site.now(), &member.by(), at, reason).await {
+        Ok(()) => {
+            let result = format!("/matches/{}/result", the_match.id);
+            Ok(go_with(&site, &result, "published").into_response())
+        }
+        Err(ActionError::Refused { field, sentence }) => {
+            let mut problems = Problems::default();
+            problems.add(field, sentence);
+            let visitor = member.visitor();
+            page_again(PublicationPage::of(&site, &visitor, the_match, (reason, problems)).await?)
+        }
+        Err(other) => Err(other.into()),
+    }
+}

@@ -1,0 +1,95 @@
+//! One match: when, where, who is on which peg, and where it stands.
+
+use askama::Template;
+use axum::{
+    extract::{Path, State},
+    response::Response,
+};
+
+use super::{Naming, found};
+use crate::{
+    domain::groups::GroupSet,
+    store::matches::{self, Match, entries},
+    web::{
+        errors::PageError,
+        page::{Frame, Section, page},
+        people::Visitor,
+        state::Site,
+    },
+};
+
+pub(super) struct Row {
+    pub peg: String,
+    pub name: String,
+    pub section: String,
+    pub team: String,
+    pub outcome: String,
+}
+
+#[derive(Template)]
+#[template(path = "matches/the_match.html")]
+struct MatchPage {
+    frame: Frame,
+    the_match: Match,
+    kinds: Vec<GroupSet>,
+    rows: Vec<Row>,
+}
+
+impl MatchPage {
+    fn when(&self) -> String {
+        let zone = self.the_match.zone();
+        let clock = |at: crate::domain::dates::Instant| at.clock(&zone);
+        let mut words = self.the_match.on.long();
+        if let Some(place) = &self.the_match.meet_place {
+            words += &format!(". Meet at {place}");
+        }
+        if let Some(meet) = self.the_match.meet {
+            words += &format!(", {}", clock(meet));
+        }
+        if let Some((start, finish)) = self.the_match.start.zip(self.the_match.finish) {
+            words += &format!(". Fishing from {} to {}", clock(start), clock(finish));
+        }
+        words
+    }
+
+    fn counted(&self) -> String {
+        let kinds: Vec<String> = self.kinds.iter().map(ToString::to_string).collect();
+        kinds.join("; ")
+    }
+
+    fn address(&self, page: &str) -> String {
+        self.frame
+            .url(&format!("/matches/{}{page}", self.the_match.id))
+    }
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+) -> Result<Response, PageError> {
+    let the_match = found(&site, &id).await?;
+    let naming = Naming::of(&site, &visitor).await?;
+    let mut reading = site.db.read().await?;
+    let mut entered = entries::of_match(&mut reading, the_match.id).await?;
+    entered.sort_by(|a, b| match (&a.peg_number, &b.peg_number) {
+        (Some(a), Some(b)) => crate::domain::pegs::by_number(a, b),
+        (a, b) => b.is_some().cmp(&a.is_some()),
+    });
+    let rows = entered
+        .iter()
+        .map(|entry| Row {
+            peg: entry.peg_number.clone().unwrap_or_default(),
+            name: naming.show(entry),
+            section: entry.section_name.clone().unwrap_or_default(),
+            team: entry.team_name.clone().unwrap_or_default(),
+            outcome: entry.outcome.map(|o| o.to_string()).unwrap_or_default(),
+        })
+        .collect();
+    page(MatchPage {
+        frame: Frame::new(&site, &visitor, Section::Matches).await?,
+        kinds: matches::net_kinds(&mut reading, the_match.id).await?,
+        the_match,
+        rows,
+    })
+}

@@ -1,0 +1,379 @@
+//! An organiser makes a match, adds anglers, types the weights and publishes; visitors read it.
+
+use axum::http::StatusCode;
+use peglore::domain::ids::SessionId;
+use peglore::store::matches::sessions;
+
+use crate::support::{Actor, TestSite};
+
+async fn run(site: &TestSite, sql: &'static str) {
+    let mut writing = site.site.db.write().await.expect("a writer");
+    sqlx::raw_sql(sql)
+        .execute(&mut *writing)
+        .await
+        .expect("the rows fit");
+    writing.commit().await.expect("kept");
+}
+
+async fn number(site: &TestSite, sql: &'static str) -> i64 {
+    let mut reading = site.site.db.read().await.expect("a reader");
+    sqlx::query_scalar(sql)
+        .fetch_one(&mut *reading)
+        .await
+        .expect("a number")
+}
+
+/// A water with four pegs, a match on it, and three anglers on pegs 1 to 3: entries 1 to 3.
+async fn a_match(site: &TestSite) -> Actor {
+    run(
+        site,
+        "INSERT INTO venues (id, pid, name) VALUES (1, '00000000000000000000000001', 'Quillet Water');
+         INSERT INTO banks (id, venue_id, ord, name) VALUES (1, 1, 1, 'Long Reach');
+         INSERT INTO pegs (id, venue_id, bank_id, number, walk_order) VALUES (1, 1, 1, '1', 1), (2, 1, 1, '2', 2), (3, 1, 1, '3', 3), (4, 1, 1, '4', 4)",
+    )
+    .await;
+    let organiser = site.organiser().await;
+    let made = organiser
+        .submit(
+            "/matches/new",
+            &[
+                ("name", "Frost Cup"),
+                ("venue", "1"),
+                ("on", "2026-11-14"),
+                ("start", "10:00"),
+                ("finish", "15:00"),
+                ("pegs_allotted", "bag"),
+                ("ranking", "0"),
+                ("group-carp", "together"),
+                ("group-silvers", "together"),
+                ("sections", "A, B"),
+            ],
+        )
+        .await;
+    assert_eq!(made.taken(), "/matches/1/entries?done=saved");
+    let added = organiser
+        .submit(
+            "/matches/1/entries",
+            &[
+                ("version", "1"),
+                ("name-0", "Dot Hazelpatch"),
+                ("peg-0", "1"),
+                ("section-0", "1"),
+                ("name-1", "Jem Coppleway"),
+                ("peg-1", "2"),
+                ("section-1", "1"),
+                ("name-2", "Olly Tarnside"),
+                ("junior-2", "on"),
+                ("peg-2", "3"),
+                ("section-2", "2"),
+            ],
+        )
+        .await;
+    assert_eq!(added.taken(), "/matches/1/entries?done=saved");
+    organiser
+}
+
+/// Weights typed: peg 1 in two nets, peg 2 level with it, peg 3 blank. Groups carp and silvers are bits 3.
+const SHEET: &[(&str, &str)] = &[
+    ("version", "2"),
+    ("net-1-3-0", "8-0"),
+    ("net-1-3-1", "4-8"),
+    ("net-2-3-0", "12 lb 8 oz"),
+    ("outcome-3", "blank"),
+];
+
+#[tokio::test]
+async fn a_match_goes_from_planned_to_a_result_that_everybody_reads() {
+    let site = TestSite::new().await;
+    site.visitor()
+        .get("/matches")
+        .await
+        .shown()
+        .says("No match is planned.");
+    let organiser = a_match(&site).await;
+    site.visitor()
+        .get("/matches")
+        .await
+        .shown()
+        .says("Frost Cup");
+    organiser
+        .get("/matches/1/weights")
+        .await
+        .shown()
+        .says("Peg 1, Dot Hazelpatch");
+
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+    organiser
+        .get("/matches/1/weights")
+        .await
+        .shown()
+        .says("Understood: <b>12 lb 8 oz</b>");
+    organiser
+        .get("/matches/1/publication")
+        .await
+        .shown()
+        .says("shared first place");
+    let to = organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+
+    assert_eq!(to, "/matches/1/result?done=published");
+    let result = site.visitor().get("/matches/1/result").await.shown();
+    result
+        .says("D. Hazelpatch")
+        .says("J. Coppleway")
+        .says("Olly T.")
+        .says("Provisional")
+        .says("Section A")
+        .says("blank")
+        .does_not_say("Tarnside");
+    assert_eq!(
+        result.body.matches(">1=</td>").count(),
+        4,
+        "shared overall and in the section"
+    );
+    site.visitor()
+        .get("/matches?sort=name&order=down")
+        .await
+        .shown()
+        .says("1 to 1 of 1 results");
+}
+
+#[tokio::test]
+async fn each_entry_that_fished_is_one_session_on_its_peg_with_the_match_hours_and_the_official_weight()
+ {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    run(
+        &site,
+        "INSERT INTO sessions (id, pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source, visibility, entered_utc, has_report)
+         SELECT 77, '00000000000000000000000077', 'report', angler_id, 1, '2026-11-14', 'Europe/London', 1794650400, 1794668400, 'session', 'club', 0, 1 FROM entries WHERE id = 2",
+    )
+    .await;
+
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+    organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+
+    assert_eq!(
+        number(&site, "SELECT COUNT(*) FROM sessions WHERE kind = 'match'").await,
+        3
+    );
+    assert_eq!(
+        number(&site, "SELECT entry_id FROM sessions WHERE id = 77").await,
+        2
+    );
+    assert_eq!(
+        number(&site, "SELECT CAST(SUM(rod_hours * 10) AS INTEGER) FROM fishing WHERE entry_id = 1 AND peg_id = 1 AND effort_source = 'match hours'").await,
+        50
+    );
+    // 12 lb 8 oz is 3200 dr of 1.7718451953125 g each; a blank is zero, not unknown.
+    assert_eq!(
+        number(
+            &site,
+            "SELECT CAST(weight_g * 10 AS INTEGER) FROM fishing WHERE entry_id = 1"
+        )
+        .await,
+        56699
+    );
+    assert_eq!(
+        number(
+            &site,
+            "SELECT CAST(weight_g AS INTEGER) FROM fishing WHERE entry_id = 3"
+        )
+        .await,
+        0
+    );
+    assert_eq!(
+        number(&site, "SELECT (SELECT COUNT(*) FROM session_catches_worked) - (SELECT COUNT(*) FROM session_catches)").await,
+        0
+    );
+    let mut reading = site.site.db.read().await.expect("a reader");
+    let attached = sessions::of_entry(&mut reading, peglore::domain::ids::EntryId(2)).await;
+    assert_eq!(attached.expect("read").map(|s| s.id), Some(SessionId(77)));
+}
+
+#[tokio::test]
+async fn a_correction_needs_a_reason_and_keeps_what_was_posted() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+    organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+    let mut changed = SHEET.to_vec();
+    changed[0] = ("version", "4");
+    changed[3] = ("net-2-3-0", "13-8");
+    organiser
+        .submit("/matches/1/weights", &changed)
+        .await
+        .taken();
+
+    organiser
+        .submit("/matches/1/publication", &[("version", "5")])
+        .await
+        .asks("Say why the result is published again");
+    organiser
+        .submit(
+            "/matches/1/publication",
+            &[("version", "5"), ("reason", "read wrongly from the card")],
+        )
+        .await
+        .taken();
+
+    site.visitor()
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says("<del>12 lb 8 oz</del> now <ins>13 lb 8 oz</ins>. read wrongly from the card");
+    site.visitor()
+        .get("/matches/1/result?posting=1")
+        .await
+        .shown()
+        .says("This is an earlier posting.")
+        .says("12-8")
+        .says(">1=</td>");
+    assert_eq!(
+        number(&site, "SELECT COUNT(*) FROM weighings").await,
+        4,
+        "the old reading is kept"
+    );
+    assert_eq!(
+        number(
+            &site,
+            "SELECT COUNT(*) FROM publications WHERE figures_json LIKE '%Hazelpatch%'"
+        )
+        .await,
+        0
+    );
+    let mut writing = site.site.db.write().await.expect("a writer");
+    let refused = sqlx::query("UPDATE publications SET figures_json = '{}'")
+        .execute(&mut *writing)
+        .await;
+    assert!(
+        refused
+            .expect_err("a trigger refuses")
+            .to_string()
+            .contains("never changed")
+    );
+}
+
+#[tokio::test]
+async fn weights_that_cannot_stand_come_back_named_at_their_field_with_what_was_typed() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+
+    let answer = organiser
+        .submit(
+            "/matches/1/weights",
+            &[
+                ("version", "2"),
+                ("net-1-3-0", "12.8"),
+                ("net-2-3-0", "212-8"),
+                ("net-3-3-0", "3-0"),
+                ("outcome-3", "blank"),
+            ],
+        )
+        .await
+        .asks("3 things are needed");
+
+    answer
+        .says("value=\"12.8\"")
+        .says("href=\"#net-1-3-0\"")
+        .says("212 lb 8 oz in one net is unlikely")
+        .says("is marked blank but has a weight")
+        .says("<title>Error: ");
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM weighings").await, 0);
+    organiser
+        .submit(
+            "/matches/1/weights",
+            &[
+                ("version", "2"),
+                ("net-2-3-0", "212-8"),
+                ("sure-net-2-3-0", "on"),
+            ],
+        )
+        .await
+        .taken();
+}
+
+#[tokio::test]
+async fn a_member_may_not_make_a_match_and_an_old_form_is_told_that_somebody_saved_first() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+
+    let member = site
+        .member()
+        .await
+        .submit("/matches/1/weights", SHEET)
+        .await;
+    let stale = organiser
+        .submit(
+            "/matches/1/weights",
+            &[("version", "1"), ("outcome-1", "absent")],
+        )
+        .await;
+
+    assert_eq!(member.status, StatusCode::FORBIDDEN);
+    assert_eq!(stale.status, StatusCode::CONFLICT);
+    assert_eq!(
+        number(
+            &site,
+            "SELECT COUNT(*) FROM entries WHERE outcome IS NOT NULL"
+        )
+        .await,
+        0
+    );
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[
+                ("version", "2"),
+                ("name-0", "Una Dapplemere"),
+                ("peg-0", "99"),
+            ],
+        )
+        .await
+        .asks("Quillet Water has no peg 99");
+    organiser
+        .submit("/matches/new", &[("name", "")])
+        .await
+        .asks("Choose the venue.");
+}
+
+#[tokio::test]
+async fn a_thousand_results_are_shown_fifty_at_a_time() {
+    let site = TestSite::new().await;
+    run(
+        &site,
+        "INSERT INTO venues (id, pid, name) VALUES (1, '00000000000000000000000001', 'Quillet Water');
+         WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 1000)
+         INSERT INTO matches (pid, name, venue_id, on_date, zone, pegs_allotted, scale, step, state)
+         SELECT printf('%026d', i), printf('Match %04d', i), 1, date('2020-01-01', i || ' days'), 'Europe/London', 'bag', 'dr', 16, 'published' FROM n",
+    )
+    .await;
+
+    let newest = site.visitor().get("/matches").await.shown();
+    let last = site
+        .visitor()
+        .get("/matches?sort=name&order=up&page=20")
+        .await
+        .shown();
+
+    newest
+        .says("1 to 50 of 1000 results")
+        .says("Match 1000")
+        .does_not_say("Match 0950");
+    last.says("951 to 1000 of 1000 results")
+        .says("Match 0951")
+        .does_not_say("Match 0950");
+    site.visitor()
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says("Nobody weighed in");
+}

@@ -1,0 +1,3 @@
+//! Mirrors `src/web/matches`: a match from its making to a corrected result.
+
+mod journey;

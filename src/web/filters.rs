@@ -86,8 +86,8 @@ pub fn hectopascals(hpa: impl Figure, _: &dyn Values) -> Result<String> {
 
 /// `{{ wind|speed(unit) }}`, from metres a second: `12 mph`, `5.4 m/s`, `force 4`.
 #[filter_fn]
-pub fn speed(metres_a_second: impl Figure, _: &dyn Values, unit: Speed) -> Result<String> {
-    Ok(figures::speed(metres_a_second.figure(), unit))
+pub fn speed(metres_a_second: impl Figure, _: &dyn Values, unit: &Speed) -> Result<String> {
+    Ok(figures::speed(metres_a_second.figure(), *unit))
 }
 
 /// `{{ from|compass }}`: `SW`.

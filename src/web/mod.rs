@@ -28,6 +28,7 @@ pub mod links;
 pub mod matches;
 pub mod page;
 pub mod people;
+pub mod privacy;
 pub mod pictures;
 pub mod routes;
 pub mod security;

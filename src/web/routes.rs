@@ -11,7 +11,7 @@ use axum::{
 };
 
 use super::{
-    accounts, assets, errors, health, home, matches, people, security, sessions, state::Site,
+    accounts, assets, errors, health, home, matches, people, privacy, security, sessions, state::Site,
     venues, weather,
 };
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
@@ -61,6 +61,9 @@ pub fn table() -> Vec<Route> {
         get("/sign-in", Anyone, accounts::sign_in::show),
         post("/sign-in", Anyone, accounts::sign_in::submit),
         post("/sign-out", Member, accounts::sign_out::submit),
+        get("/account", Member, accounts::account::show),
+        post("/account/sign-ins", Member, accounts::account::sign_out_others),
+        get("/privacy", Anyone, privacy::show),
         get("/links/{secret}", Anyone, accounts::link::show),
         post("/links/{secret}", Anyone, accounts::link::submit),
         // Venues and pegs.

@@ -1,5 +1,6 @@
 //! Signing in and out, one-time links, own sign-ins.
 
+pub mod account;
 pub mod link;
 pub mod sign_in;
 pub mod sign_out;

@@ -1,0 +1,61 @@
+//! Your own account: where you are signed in, and signing out everywhere else.
+
+use askama::Template;
+use axum::{
+    extract::State,
+    response::{IntoResponse, Response},
+};
+
+use crate::{
+    actions::accounts,
+    domain::dates::Zone,
+    store::sign_ins,
+    web::{
+        errors::PageError,
+        links::go_with,
+        page::{Frame, Section, page},
+        people::{Member, Visitor},
+        state::Site,
+    },
+};
+
+#[derive(Template)]
+#[template(path = "accounts/account.html")]
+struct AccountPage {
+    frame: Frame,
+    name: String,
+    role: &'static str,
+    sign_ins: Vec<SignInRow>,
+}
+
+struct SignInRow {
+    device: String,
+    since: String,
+    last_seen: String,
+    is_this: bool,
+}
+
+pub async fn show(State(site): State<Site>, visitor: Visitor, member: Member) -> Result<Response, PageError> {
+    let who = &member.0;
+    let zone = Zone::named("Europe/London").unwrap_or_else(Zone::utc);
+    let lines = sign_ins::of_account(&mut *site.db.read().await?, who.account).await?;
+    page(AccountPage {
+        frame: Frame::new(&site, &visitor, Section::Nowhere).await?,
+        name: who.name.clone(),
+        role: who.role.as_str(),
+        sign_ins: lines
+            .into_iter()
+            .map(|line| SignInRow {
+                device: line.device,
+                since: line.created.in_words(&zone),
+                last_seen: line.last_seen.in_words(&zone),
+                is_this: line.id == who.sign_in,
+            })
+            .collect(),
+    })
+}
+
+pub async fn sign_out_others(State(site): State<Site>, member: Member) -> Result<Response, PageError> {
+    accounts::sign_out_others(&site.db, site.now(), &member.by(), member.0.sign_in).await?;
+    Ok(go_with(&site, "/account", "signed-out-others").into_response())
+}

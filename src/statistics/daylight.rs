@@ -36,7 +36,7 @@ pub fn day_length_min(day: Day, latitude: f64) -> f64 {
 pub fn sun_times(day: Day, latitude: f64, longitude: f64) -> Option<SunTimes> {
     let half_day = hour_angle(day, latitude);
     let noon = 720.0 - 4.0 * longitude - Sun::at_noon(day).equation_of_time_min;
-    (half_day > 0.0 && half_day < 180.0).then(|| SunTimes {
+    (half_day > 0.0 && half_day < 180.0).then_some(SunTimes {
         rise_min: noon - 4.0 * half_day,
         set_min: noon + 4.0 * half_day,
     })

@@ -11,6 +11,7 @@ use crate::{
 };
 
 pub mod accounts;
+pub mod anglers;
 pub mod backup;
 pub mod health;
 pub mod passwords;

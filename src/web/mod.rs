@@ -17,7 +17,9 @@ use tower_http::{
 };
 
 pub mod accounts;
+pub mod anglers;
 pub mod assets;
+pub mod committee;
 pub mod errors;
 pub mod forms;
 pub mod health;

@@ -10,7 +10,10 @@ use axum::{
     routing::{MethodFilter, MethodRouter, on},
 };
 
-use super::{accounts, assets, errors, health, home, people, security, state::Site, venues};
+use super::{
+    accounts, anglers, assets, committee, errors, health, home, people, security, state::Site,
+    venues,
+};
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
 
 /// Room for what a form sends, bytes.
@@ -60,6 +63,11 @@ pub fn table() -> Vec<Route> {
         post("/sign-out", Member, accounts::sign_out::submit),
         get("/links/{secret}", Anyone, accounts::link::show),
         post("/links/{secret}", Anyone, accounts::link::submit),
+        // Anglers.
+        get("/anglers", Member, anglers::list::show),
+        post("/anglers", Organiser, anglers::list::submit),
+        get("/anglers/{angler}", Member, anglers::angler::show),
+        post("/anglers/{angler}", Organiser, anglers::angler::submit),
         // Venues and pegs.
         get("/venues", Anyone, venues::list::show),
         get("/venues/new", Organiser, venues::setup::show_new),
@@ -79,7 +87,14 @@ pub fn table() -> Vec<Route> {
         // Imports.
         // What the record shows.
         // The committee.
-        get("/committee", Administrator, home::show),
+        get("/committee", Organiser, committee::desk::show),
+        get("/committee/people", Administrator, committee::people::show),
+        post("/committee/people", Administrator, committee::people::submit),
+        get("/committee/people/{account}", Administrator, committee::person::show),
+        post("/committee/people/{account}/role", Administrator, committee::person::set_role),
+        post("/committee/people/{account}/access", Administrator, committee::person::set_access),
+        post("/committee/people/{account}/angler", Administrator, committee::person::join),
+        post("/committee/people/{account}/link", Administrator, committee::person::offer_link),
     ]
 }
 

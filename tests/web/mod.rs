@@ -1,5 +1,6 @@
 //! Mirrors `src/web`: each page asked for as a browser would.
 
 mod access;
+mod committee;
 mod sign_in;
 mod venues;

@@ -11,6 +11,7 @@ use crate::{
 };
 
 pub mod accounts;
+pub mod anglers;
 pub mod backup;
 pub mod choose_weather;
 pub mod enter_match;

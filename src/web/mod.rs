@@ -17,7 +17,9 @@ use tower_http::{
 };
 
 pub mod accounts;
+pub mod anglers;
 pub mod assets;
+pub mod committee;
 pub mod errors;
 pub mod figures;
 pub mod filters;
@@ -28,8 +30,8 @@ pub mod links;
 pub mod matches;
 pub mod page;
 pub mod people;
-pub mod privacy;
 pub mod pictures;
+pub mod privacy;
 pub mod routes;
 pub mod security;
 pub mod sessions;

@@ -11,8 +11,8 @@ use axum::{
 };
 
 use super::{
-    accounts, assets, errors, health, home, matches, people, privacy, security, sessions, state::Site,
-    venues, weather,
+    accounts, anglers, assets, committee, errors, health, home, matches, people, privacy, security,
+    sessions, state::Site, venues, weather,
 };
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
 
@@ -66,6 +66,11 @@ pub fn table() -> Vec<Route> {
         get("/privacy", Anyone, privacy::show),
         get("/links/{secret}", Anyone, accounts::link::show),
         post("/links/{secret}", Anyone, accounts::link::submit),
+        // Anglers.
+        get("/anglers", Member, anglers::list::show),
+        post("/anglers", Organiser, anglers::list::submit),
+        get("/anglers/{angler}", Member, anglers::angler::show),
+        post("/anglers/{angler}", Organiser, anglers::angler::submit),
         // Venues and pegs.
         get("/venues", Anyone, venues::list::show),
         get("/venues/new", Organiser, venues::setup::show_new),
@@ -111,7 +116,14 @@ pub fn table() -> Vec<Route> {
         // Imports.
         // What the record shows.
         // The committee.
-        get("/committee", Administrator, home::show),
+        get("/committee", Organiser, committee::desk::show),
+        get("/committee/people", Administrator, committee::people::show),
+        post("/committee/people", Administrator, committee::people::submit),
+        get("/committee/people/{account}", Administrator, committee::person::show),
+        post("/committee/people/{account}/role", Administrator, committee::person::set_role),
+        post("/committee/people/{account}/access", Administrator, committee::person::set_access),
+        post("/committee/people/{account}/angler", Administrator, committee::person::join),
+        post("/committee/people/{account}/link", Administrator, committee::person::offer_link),
     ]
 }
 

@@ -35,7 +35,11 @@ struct SignInRow {
     is_this: bool,
 }
 
-pub async fn show(State(site): State<Site>, visitor: Visitor, member: Member) -> Result<Response, PageError> {
+pub async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    member: Member,
+) -> Result<Response, PageError> {
     let who = &member.0;
     let zone = Zone::named("Europe/London").unwrap_or_else(Zone::utc);
     let lines = sign_ins::of_account(&mut *site.db.read().await?, who.account).await?;
@@ -55,7 +59,10 @@ pub async fn show(State(site): State<Site>, visitor: Visitor, member: Member) ->
     })
 }
 
-pub async fn sign_out_others(State(site): State<Site>, member: Member) -> Result<Response, PageError> {
+pub async fn sign_out_others(
+    State(site): State<Site>,
+    member: Member,
+) -> Result<Response, PageError> {
     accounts::sign_out_others(&site.db, site.now(), &member.by(), member.0.sign_in).await?;
     Ok(go_with(&site, "/account", "signed-out-others").into_response())
 }

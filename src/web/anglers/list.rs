@@ -1,0 +1,118 @@
+//! Everybody on the club's list, and adding one who needs no account.
+
+use askama::Template;
+use axum::{
+    extract::State,
+    response::{IntoResponse, Response},
+};
+
+use super::name_for;
+use crate::{
+    actions,
+    domain::{
+        ids::Pid,
+        names::{Name, key},
+    },
+    store::anglers,
+    web::{
+        errors::PageError,
+        forms::{Field, Form, Problems},
+        links::go_with,
+        page::{Frame, Section, page, page_again},
+        people::Member,
+        state::Site,
+    },
+};
+
+/// An angler as the list shows them.
+struct Line {
+    pid: Pid,
+    name: String,
+    is_junior: bool,
+    has_account: bool,
+}
+
+#[derive(Template)]
+#[template(path = "anglers/list.html")]
+struct AnglersPage {
+    frame: Frame,
+    anglers: Vec<Line>,
+    given: Field,
+    surname: Field,
+    junior: Field,
+    /// Somebody of that name is on the list already: asked before a second is added.
+    twin: Option<String>,
+    problems: Problems,
+}
+
+impl AnglersPage {
+    async fn new(
+        site: &Site,
+        member: &Member,
+        form: &Form,
+        problems: Problems,
+        twin: Option<String>,
+    ) -> Result<Self, PageError> {
+        let field =
+            |name: &str, label: &str| Field::new(name, label, form.get(name)).problems(&problems);
+        let anglers = anglers::all(&mut *site.db.read().await?).await?;
+        Ok(Self {
+            frame: Frame::new(site, &member.visitor(), Section::Anglers)
+                .await?
+                .with_problems(!problems.is_empty()),
+            anglers: anglers
+                .into_iter()
+                .map(|angler| Line {
+                    name: name_for(&angler, member),
+                    is_junior: angler.is_junior,
+                    has_account: angler.account.is_some(),
+                    pid: angler.pid,
+                })
+                .collect(),
+            given: field("given", "First name"),
+            surname: field("surname", "Surname"),
+            junior: field("junior", "A junior"),
+            twin,
+            problems,
+        })
+    }
+}
+
+pub async fn show(State(site): State<Site>, member: Member) -> Result<Response, PageError> {
+    page(AnglersPage::new(&site, &member, &Form::default(), Problems::default(), None).await?)
+}
+
+pub async fn submit(
+    State(site): State<Site>,
+    member: Member,
+    form: Form,
+) -> Result<Response, PageError> {
+    let mut problems = Problems::default();
+    let Some(name) = problems.take("given", Name::new(form.get("given"), form.get("surname")))
+    else {
+        return page_again(AnglersPage::new(&site, &member, &form, problems, None).await?);
+    };
+    if !form.has("another") {
+        let known = anglers::all(&mut *site.db.read().await?).await?;
+        let same = known.iter().any(|angler| {
+            angler.given.as_ref().is_some_and(|given| {
+                key(&Name::from_label(given, angler.surname.clone()).full()) == name.key()
+            })
+        });
+        if same {
+            problems.add("given", format!("{} is on the list already. Tick below if this is somebody else of the same name.", name.full()));
+            return page_again(
+                AnglersPage::new(&site, &member, &form, problems, Some(name.full())).await?,
+            );
+        }
+    }
+    actions::anglers::add(
+        &site.db,
+        site.now(),
+        &member.by(),
+        &name,
+        form.has("junior"),
+    )
+    .await?;
+    Ok(go_with(&site, "/anglers", "saved").into_response())
+}

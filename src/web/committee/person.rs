@@ -1,0 +1,197 @@
+//! One account: what it may do, a new password link, whether it may sign in, whose reports it writes.
+
+use askama::Template;
+use axum::{
+    extract::{Path, State},
+    response::{IntoResponse, Response},
+};
+
+use super::people::{roles, show_link};
+use crate::{
+    actions::{self, ActionError},
+    domain::{accounts::Role, ids::Pid, names::Name},
+    store::{
+        self,
+        accounts::Account,
+        anglers::{self, Angler},
+    },
+    web::{
+        errors::PageError,
+        forms::{Field, Form, Problems},
+        links::go_with,
+        page::{Frame, Section, page, page_again},
+        people::Member,
+        state::Site,
+    },
+};
+
+#[derive(Template)]
+#[template(path = "committee/person.html")]
+struct PersonPage {
+    frame: Frame,
+    account: Account,
+    anglers: Vec<Angler>,
+    role: Field,
+    angler: Field,
+    problems: Problems,
+}
+
+impl PersonPage {
+    async fn new(
+        site: &Site,
+        member: &Member,
+        account: Account,
+        problems: Problems,
+    ) -> Result<Self, PageError> {
+        let mut anglers = anglers::all(&mut *site.db.read().await?).await?;
+        anglers.retain(|angler| angler.account.is_none_or(|other| other == account.id));
+        let joined = anglers
+            .iter()
+            .find(|angler| angler.account == Some(account.id));
+        let angler = joined
+            .map(|angler| angler.pid.to_string())
+            .unwrap_or_default();
+        Ok(Self {
+            frame: Frame::new(site, &member.visitor(), Section::Committee)
+                .await?
+                .with_problems(!problems.is_empty()),
+            role: Field::new("role", "May act as", account.role.as_str()).problems(&problems),
+            angler: Field::new("angler", "Fishes as", angler)
+                .hint("Whose reports this account writes.")
+                .problems(&problems),
+            account,
+            anglers,
+            problems,
+        })
+    }
+
+    fn roles(&self) -> Vec<(&'static str, &'static str)> {
+        roles()
+    }
+
+    fn choices(&self) -> Vec<(String, String)> {
+        let name = |angler: &Angler| {
+            let given = angler.given.clone()?;
+            Some(Name::from_label(given, angler.surname.clone()).sorted())
+        };
+        self.anglers
+            .iter()
+            .filter_map(|angler| Some((angler.pid.to_string(), name(angler)?)))
+            .collect()
+    }
+}
+
+async fn the_account(site: &Site, pid: &str) -> Result<Account, PageError> {
+    let pid = Pid::parse(pid).ok_or(PageError::NotFound)?;
+    store::accounts::by_pid(&mut *site.db.read().await?, &pid)
+        .await?
+        .ok_or(PageError::NotFound)
+}
+
+/// After an act: back to the account's page, or the page again with what stood in the way.
+async fn after(
+    site: &Site,
+    member: &Member,
+    account: Account,
+    outcome: Result<(), ActionError>,
+) -> Result<Response, PageError> {
+    match outcome {
+        Ok(()) => Ok(
+            go_with(site, &format!("/committee/people/{}", account.pid), "saved").into_response(),
+        ),
+        Err(ActionError::Refused { field, sentence }) => {
+            let mut problems = Problems::default();
+            problems.add(field, sentence);
+            page_again(PersonPage::new(site, member, account, problems).await?)
+        }
+        Err(other) => Err(other.into()),
+    }
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    member: Member,
+    Path(account): Path<String>,
+) -> Result<Response, PageError> {
+    let account = the_account(&site, &account).await?;
+    page(PersonPage::new(&site, &member, account, Problems::default()).await?)
+}
+
+pub async fn set_role(
+    State(site): State<Site>,
+    member: Member,
+    Path(account): Path<String>,
+    form: Form,
+) -> Result<Response, PageError> {
+    let account = the_account(&site, &account).await?;
+    let outcome = match Role::parse(form.get("role")) {
+        Some(role) => {
+            actions::accounts::set_role(&site.db, site.now(), &member.by(), &account.pid, role)
+                .await
+        }
+        None => Err(ActionError::refused(
+            "role",
+            "Choose what the account may do.",
+        )),
+    };
+    after(&site, &member, account, outcome).await
+}
+
+pub async fn set_access(
+    State(site): State<Site>,
+    member: Member,
+    Path(account): Path<String>,
+    form: Form,
+) -> Result<Response, PageError> {
+    let account = the_account(&site, &account).await?;
+    let disabled = form.get("access") == "disable";
+    let outcome =
+        actions::accounts::set_disabled(&site.db, site.now(), &member.by(), &account.pid, disabled)
+            .await;
+    after(&site, &member, account, outcome).await
+}
+
+pub async fn join(
+    State(site): State<Site>,
+    member: Member,
+    Path(account): Path<String>,
+    form: Form,
+) -> Result<Response, PageError> {
+    let account = the_account(&site, &account).await?;
+    let outcome = match (form.get("angler"), Pid::parse(form.get("angler"))) {
+        ("", _) => {
+            actions::anglers::join(&site.db, site.now(), &member.by(), &account.pid, None).await
+        }
+        (_, Some(angler)) => {
+            actions::anglers::join(
+                &site.db,
+                site.now(),
+                &member.by(),
+                &account.pid,
+                Some(&angler),
+            )
+            .await
+        }
+        (_, None) => Err(ActionError::refused(
+            "angler",
+            "Choose an angler from the list.",
+        )),
+    };
+    after(&site, &member, account, outcome).await
+}
+
+pub async fn offer_link(
+    State(site): State<Site>,
+    member: Member,
+    Path(account): Path<String>,
+) -> Result<Response, PageError> {
+    let account = the_account(&site, &account).await?;
+    let secret =
+        actions::accounts::offer_reset(&site.db, site.now(), &member.by(), &account.pid).await?;
+    let days = if account.phc.is_some() {
+        "a day"
+    } else {
+        "seven days"
+    };
+    show_link(&site, &member, account.name, &secret, days).await
+}

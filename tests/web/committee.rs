@@ -1,0 +1,227 @@
+//! People who sign in and anglers on the list, as officers look after them.
+
+use axum::http::StatusCode;
+use peglore::domain::accounts::Role;
+
+use crate::support::{Answer, TestSite};
+
+const PASSWORD: &str = "wet bank cold hands";
+
+/// What follows `before` on a page, up to the next quotation mark.
+fn after(answer: &Answer, before: &str) -> String {
+    let rest = answer.body.split(before).nth(1).expect("it is on the page");
+    rest.split(['"', '<']).next().expect("some text").to_owned()
+}
+
+#[tokio::test]
+async fn an_invite_is_shown_once_and_lets_a_member_in() {
+    let site = TestSite::new().await;
+    let administrator = site.administrator().await;
+    let form = [("name", "Jem Coppleway"), ("role", "member")];
+    let answer = administrator
+        .submit("/committee/people", &form)
+        .await
+        .shown();
+    answer.says("It is shown this once");
+    let link = after(&answer, "id=\"link\" value=\"");
+    site.visitor()
+        .submit(&link, &[("password", PASSWORD)])
+        .await
+        .taken();
+
+    administrator
+        .get("/committee/people")
+        .await
+        .shown()
+        .says("Jem Coppleway")
+        .says("member, can sign in")
+        .does_not_say("/links/");
+    administrator
+        .submit("/committee/people", &form)
+        .await
+        .asks("That sign-in name is in use");
+    assert_eq!(
+        site.visitor()
+            .submit(&link, &[("password", PASSWORD)])
+            .await
+            .status,
+        StatusCode::NOT_FOUND
+    );
+}
+
+#[tokio::test]
+async fn an_account_is_given_another_role_a_new_password_and_disabled() {
+    let site = TestSite::new().await;
+    let administrator = site.administrator().await;
+    let jem = site.somebody("Jem", Role::Member).await;
+    jem.get("/anglers").await.shown();
+    let list = administrator.get("/committee/people").await;
+    let jems = list
+        .body
+        .split("<li>")
+        .find(|line| line.contains(">Jem<"))
+        .expect("a row")
+        .to_owned();
+    let path = jems
+        .split("href=\"")
+        .nth(1)
+        .and_then(|rest| rest.split('"').next())
+        .expect("a link")
+        .to_owned();
+
+    administrator
+        .submit(&format!("{path}/role"), &[("role", "organiser")])
+        .await
+        .taken();
+    administrator.get(&path).await.shown().says("organiser;");
+    assert_eq!(jem.get("/anglers").await.status, StatusCode::UNAUTHORIZED);
+    administrator
+        .submit(&format!("{path}/role"), &[("role", "king")])
+        .await
+        .asks("Choose what the account may do");
+
+    let link = after(
+        &administrator
+            .submit(&format!("{path}/link"), &[])
+            .await
+            .shown(),
+        "id=\"link\" value=\"",
+    );
+    administrator
+        .submit(&format!("{path}/access"), &[("access", "disable")])
+        .await
+        .taken();
+    assert_eq!(
+        site.visitor().get(&link).await.status,
+        StatusCode::NOT_FOUND
+    );
+    administrator
+        .submit(&format!("{path}/access"), &[("access", "enable")])
+        .await
+        .taken();
+    site.visitor()
+        .submit(&link, &[("password", PASSWORD)])
+        .await
+        .taken();
+}
+
+#[tokio::test]
+async fn organisers_have_the_desk_but_not_the_accounts() {
+    let site = TestSite::new().await;
+    let organiser = site.organiser().await;
+    organiser
+        .get("/committee")
+        .await
+        .shown()
+        .says("href=\"/anglers\"")
+        .does_not_say("/committee/people");
+    assert_eq!(
+        organiser.get("/committee/people").await.status,
+        StatusCode::FORBIDDEN
+    );
+    site.administrator()
+        .await
+        .get("/committee")
+        .await
+        .shown()
+        .says("/committee/people");
+}
+
+#[tokio::test]
+async fn an_angler_is_added_without_an_account_and_a_twin_is_asked_about() {
+    let site = TestSite::new().await;
+    let organiser = site.organiser().await;
+    organiser
+        .get("/anglers")
+        .await
+        .shown()
+        .says("Nobody is on the list yet");
+    organiser
+        .submit("/anglers", &[("given", ""), ("surname", "Tarn")])
+        .await
+        .asks("Enter a first name")
+        .says("value=\"Tarn\"");
+    organiser
+        .submit(
+            "/anglers",
+            &[("given", "Olly"), ("surname", "Tarn"), ("junior", "on")],
+        )
+        .await
+        .taken();
+    organiser
+        .submit("/anglers", &[("given", "olly"), ("surname", "tarn")])
+        .await
+        .asks("is on the list already");
+    organiser
+        .submit(
+            "/anglers",
+            &[("given", "Olly"), ("surname", "Tarn"), ("another", "on")],
+        )
+        .await
+        .taken();
+
+    let list = organiser.get("/anglers").await.shown();
+    assert_eq!(list.body.matches("Olly Tarn").count(), 2);
+    let members = site.member().await.get("/anglers").await.shown();
+    members
+        .says("Olly T.")
+        .does_not_say("without an account")
+        .does_not_say("Add this angler");
+    assert_eq!(
+        site.visitor().get("/anglers").await.status,
+        StatusCode::UNAUTHORIZED
+    );
+}
+
+#[tokio::test]
+async fn an_angler_is_renamed_and_joined_to_one_account_only() {
+    let site = TestSite::new().await;
+    let administrator = site.administrator().await;
+    let jem = site.somebody("Jem", Role::Member).await;
+    administrator
+        .submit("/anglers", &[("given", "J"), ("surname", "Coppleway")])
+        .await
+        .taken();
+    let angler = after(&administrator.get("/anglers").await, "href=\"/anglers/");
+    let page = format!("/anglers/{angler}");
+    administrator
+        .submit(&page, &[("given", "Jem"), ("surname", "Coppleway")])
+        .await
+        .taken();
+    jem.get(&page)
+        .await
+        .shown()
+        .says("Jem Coppleway")
+        .does_not_say("<form method=\"post\" action=\"/anglers");
+
+    let list = administrator.get("/committee/people").await;
+    let path = |name: &str| {
+        let row = list
+            .body
+            .split("<li>")
+            .find(|line| line.contains(&format!(">{name}<")))
+            .expect("a row");
+        row.split("href=\"")
+            .nth(1)
+            .and_then(|rest| rest.split('"').next())
+            .expect("a link")
+            .to_owned()
+    };
+    administrator
+        .submit(&format!("{}/angler", path("Jem")), &[("angler", &angler)])
+        .await
+        .taken();
+    administrator.get(&page).await.says("with an account");
+    administrator
+        .submit(
+            &format!("{}/angler", path("Administrator")),
+            &[("angler", &angler)],
+        )
+        .await
+        .asks("belongs to another account");
+    administrator
+        .submit(&format!("{}/angler", path("Jem")), &[("angler", "")])
+        .await
+        .taken();
+    administrator.get(&page).await.says("without an account");
+}

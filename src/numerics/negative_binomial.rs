@@ -143,9 +143,9 @@ impl LogLinear<'_> {
         let p = beta.len();
         let theta = self.theta;
         work.information.fill(0.0);
-        for j in 0..p {
-            work.information[j * p + j] = self.penalty[j];
-            work.step[j] = -self.penalty[j] * beta[j];
+        for (j, (penalty, slope)) in self.penalty.iter().zip(beta).enumerate() {
+            work.information[j * p + j] = *penalty;
+            work.step[j] = -penalty * slope;
         }
         for i in self.kept(left_out) {
             let (y, mu) = (self.y[i], work.mu[i]);

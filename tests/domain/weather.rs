@@ -115,7 +115,7 @@ fn units_convert_by_their_definitions() {
     // A conventional mmHg exceeds a 760th of an atmosphere by one part in seven million.
     close(
         PressureUnit::MillimetresOfMercury.to_kept(760.0),
-        1013.250_144_354,
+        1013.250144354,
         1e-12,
     );
     assert_eq!(TemperatureUnit::Celsius.show(-2.04), "−2.0 °C");

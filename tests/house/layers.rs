@@ -10,8 +10,30 @@ const MAY: &[(&str, &[&str])] = &[
     ("formats", &["domain", "formats", "statistics"]),
     ("store", &["domain", "statistics", "store"]),
     ("demo", &["demo", "domain", "statistics"]),
-    ("actions", &["actions", "demo", "domain", "formats", "statistics", "store"]),
-    ("web", &["actions", "demo", "domain", "formats", "settings", "statistics", "store", "web"]),
+    (
+        "actions",
+        &[
+            "actions",
+            "demo",
+            "domain",
+            "formats",
+            "statistics",
+            "store",
+        ],
+    ),
+    (
+        "web",
+        &[
+            "actions",
+            "demo",
+            "domain",
+            "formats",
+            "settings",
+            "statistics",
+            "store",
+            "web",
+        ],
+    ),
 ];
 
 fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
@@ -20,7 +42,11 @@ fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
         if path.is_dir() {
             sources(&path, found);
         } else if path.extension().is_some_and(|e| e == "rs") {
-            let name = path.strip_prefix(root()).expect("inside").to_string_lossy().into_owned();
+            let name = path
+                .strip_prefix(root())
+                .expect("inside")
+                .to_string_lossy()
+                .into_owned();
             found.push((name, fs::read_to_string(&path).expect("text")));
         }
     }
@@ -38,7 +64,11 @@ fn all() -> Vec<(String, String)> {
 
 /// The layers named in a source by `crate::…`, also inside `use crate::{a::…, b::…}`.
 fn named(text: &str) -> Vec<String> {
-    let code: String = text.lines().filter(|line| !line.trim_start().starts_with("//")).collect::<Vec<_>>().join("\n");
+    let code: String = text
+        .lines()
+        .filter(|line| !line.trim_start().starts_with("//"))
+        .collect::<Vec<_>>()
+        .join("\n");
     let mut layers = Vec::new();
     for (at, _) in code.match_indices("crate::") {
         let rest = &code[at + "crate::".len()..];
@@ -61,7 +91,13 @@ fn named(text: &str) -> Vec<String> {
     }
     layers
         .iter()
-        .map(|path| path.trim().split(|c: char| !c.is_alphanumeric() && c != '_').next().unwrap_or("").to_owned())
+        .map(|path| {
+            path.trim()
+                .split(|c: char| !c.is_alphanumeric() && c != '_')
+                .next()
+                .unwrap_or("")
+                .to_owned()
+        })
         .filter(|layer| !layer.is_empty())
         .collect()
 }
@@ -70,7 +106,12 @@ fn named(text: &str) -> Vec<String> {
 fn nothing_imports_upwards() {
     let mut wrong = Vec::new();
     for (name, text) in all() {
-        let layer = name.trim_start_matches("src/").split(['/', '.']).next().unwrap_or("").to_owned();
+        let layer = name
+            .trim_start_matches("src/")
+            .split(['/', '.'])
+            .next()
+            .unwrap_or("")
+            .to_owned();
         let Some((_, may)) = MAY.iter().find(|(known, _)| *known == layer) else {
             continue;
         };
@@ -87,7 +128,9 @@ fn nothing_imports_upwards() {
 fn only_the_store_names_sqlx_and_only_the_web_names_axum_and_askama() {
     let mut wrong = Vec::new();
     for (name, text) in all() {
-        let says = |word: &str| text.contains(&format!("{word}::")) || text.contains(&format!("use {word}"));
+        let says = |word: &str| {
+            text.contains(&format!("{word}::")) || text.contains(&format!("use {word}"))
+        };
         if says("sqlx") && !name.starts_with("src/store/") && name != "src/build.rs" {
             wrong.push(format!("{name} names sqlx"));
         }
@@ -103,7 +146,11 @@ fn only_the_store_names_sqlx_and_only_the_web_names_axum_and_askama() {
 
 #[test]
 fn every_module_says_what_is_here() {
-    let silent: Vec<_> = all().into_iter().filter(|(_, text)| !text.starts_with("//!")).map(|(name, _)| name).collect();
+    let silent: Vec<_> = all()
+        .into_iter()
+        .filter(|(_, text)| !text.starts_with("//!"))
+        .map(|(name, _)| name)
+        .collect();
     assert!(silent.is_empty(), "{silent:#?}");
 }
 
@@ -114,6 +161,9 @@ fn no_template_marks_text_as_safe_or_carries_its_own_style_or_script() {
             let path = entry.expect("readable").path();
             if path.is_dir() {
                 templates(&path, wrong);
+                continue;
+            }
+            if path.extension().is_none_or(|e| e != "html") {
                 continue;
             }
             let text = fs::read_to_string(&path).expect("text");
@@ -133,6 +183,10 @@ fn no_template_marks_text_as_safe_or_carries_its_own_style_or_script() {
 fn every_setting_is_in_the_readme() {
     let readme = fs::read_to_string(root().join("README.md")).expect("text");
     for setting in peglore::settings::TABLE {
-        assert!(readme.contains(&format!("`{}`", setting.name)), "{} is not in the README", setting.name);
+        assert!(
+            readme.contains(&format!("`{}`", setting.name)),
+            "{} is not in the README",
+            setting.name
+        );
     }
 }

@@ -1,3 +1,4 @@
 //! The house rules, as tests.
 
+mod layers;
 mod palette;

@@ -17,7 +17,7 @@ use axum::{
 use http_body_util::BodyExt;
 use peglore::{
     actions::{By, accounts},
-    domain::{accounts::Role, dates::Instant, ids::AccountId},
+    domain::{accounts::Role, dates::Instant},
     settings::Settings,
     store::{self, Db},
     web::{
@@ -42,7 +42,6 @@ pub struct TestSite {
 pub struct Actor {
     router: Router,
     cookie: Option<String>,
-    pub account: Option<AccountId>,
 }
 
 /// What came back.
@@ -85,10 +84,6 @@ impl TestSite {
         }
     }
 
-    pub fn folder(&self) -> &Path {
-        self._folder.path()
-    }
-
     pub fn pass(&self, seconds: i64) {
         self.clock.fetch_add(seconds, Ordering::SeqCst);
     }
@@ -97,7 +92,6 @@ impl TestSite {
         Actor {
             router: self.router.clone(),
             cookie: None,
-            account: None,
         }
     }
 
@@ -143,7 +137,6 @@ impl TestSite {
         Actor {
             router: self.router.clone(),
             cookie: Some(format!("peglore={token}")),
-            account: Some(account),
         }
     }
 }
@@ -170,40 +163,6 @@ impl Actor {
             path,
             body.join("&").into_bytes(),
             "application/x-www-form-urlencoded",
-        )
-        .await
-    }
-
-    /// Sends a file with the other fields of its form.
-    pub async fn upload(
-        &self,
-        path: &str,
-        fields: &[(&str, &str)],
-        file_field: &str,
-        file_name: &str,
-        content: &[u8],
-    ) -> Answer {
-        let edge = "peglore-test-edge";
-        let mut body = Vec::new();
-        for (name, value) in fields {
-            body.extend(
-                format!(
-                    "--{edge}\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n"
-                )
-                .bytes(),
-            );
-        }
-        body.extend(
-            format!("--{edge}\r\nContent-Disposition: form-data; name=\"{file_field}\"; filename=\"{file_name}\"\r\nContent-Type: text/csv\r\n\r\n")
-                .bytes(),
-        );
-        body.extend(content);
-        body.extend(format!("\r\n--{edge}--\r\n").bytes());
-        self.send(
-            Method::POST,
-            path,
-            body,
-            &format!("multipart/form-data; boundary={edge}"),
         )
         .await
     }

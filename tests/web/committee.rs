@@ -199,7 +199,7 @@ async fn an_angler_is_renamed_and_joined_to_one_account_only() {
         let row = list
             .body
             .split("<li>")
-            .find(|line| line.contains(&format!(">{name}<")))
+            .find(|line| line.contains(&format!(">{name}<")) && line.contains("/committee/people/"))
             .expect("a row");
         row.split("href=\"")
             .nth(1)

@@ -141,11 +141,14 @@ async fn a_good_report_is_saved_and_shown_with_what_was_understood() {
         .says("Fri 13 Nov 2026");
 }
 
+/// Fields as typed wrongly, the field that is named, and words of the sentence at it.
+type BadEntry<'a> = (&'a [(&'a str, &'a str)], &'a str, &'a str);
+
 #[tokio::test]
 async fn each_bad_entry_is_named_at_its_field_and_everything_typed_is_kept() {
     let site = with_water().await;
     let member = site.member().await;
-    let cases: [(&[(&str, &str)], &str, &str); 14] = [
+    let cases: [BadEntry; 14] = [
         (&[("date", "soon")], "date", "Enter the date you began"),
         (&[("date", "2026-11-20")], "date", "still to come"),
         (&[("peg", "99")], "peg", "no peg"),

@@ -169,8 +169,8 @@ pub fn read_aim(typed: &str) -> Result<Length, String> {
         (-1, rest)
     } else if let Some(rest) = text.strip_suffix("right").or(text.strip_prefix('r')) {
         (1, rest)
-    } else if text.starts_with('+') {
-        (1, &text[1..])
+    } else if let Some(rest) = text.strip_prefix('+') {
+        (1, rest)
     } else {
         return Err(mend());
     };

@@ -19,21 +19,25 @@ pub struct Proof {
 
 /// Writes a whole, consistent copy to `target`, which must not exist. Readers and later writers go on.
 pub async fn copy_to(db: &Db, target: &Path) -> Result<(), StoreError> {
-    let mut alone = db.read().await?;
+    // A connection of its own: the readers are kept from writing, even to another file.
+    let options = SqliteConnectOptions::new().filename(db.file());
+    let mut alone = SqliteConnection::connect_with(&options).await?;
     let name = target.to_string_lossy().into_owned();
     sqlx::query("VACUUM INTO ?")
         .bind(name)
-        .execute(&mut *alone)
+        .execute(&mut alone)
         .await?;
-    Ok(())
+    Ok(alone.close().await?)
 }
 
-/// Opens `file` to read it only and proves it whole: SQLite's integrity and foreign-key checks, and what it holds.
+/// Opens `file`, changing nothing, and proves it whole: SQLite's integrity and foreign-key checks, and what it holds.
 /// `Err` carries the first fault found.
 pub async fn prove(file: &Path) -> Result<Proof, StoreError> {
-    let mut connection =
-        SqliteConnection::connect_with(&SqliteConnectOptions::new().filename(file).read_only(true))
-            .await?;
+    // Not opened read-only: SQLite must be able to put the index of a write-ahead log beside the file.
+    let options = SqliteConnectOptions::new()
+        .filename(file)
+        .pragma("query_only", "ON");
+    let mut connection = SqliteConnection::connect_with(&options).await?;
     let faults: Vec<String> = sqlx::query_scalar("PRAGMA integrity_check(3)")
         .fetch_all(&mut connection)
         .await?;

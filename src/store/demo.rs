@@ -58,7 +58,7 @@ pub async fn peg(
     accessible: bool,
 ) -> Result<PegId, StoreError> {
     let row = sqlx::query!(
-        "INSERT INTO pegs (venue_id, bank_id, number, walk_order, end_peg, accessible) VALUES (?, ?, ?, ?, ?, ?)",
+        "INSERT INTO pegs (venue_id, bank_id, number, walk_order, end_peg, accessible, valid_from) VALUES (?, ?, ?, ?, ?, ?, '1900-01-01')",
         venue, bank, number, walk_order, end_peg, accessible
     )
     .execute(connection)

@@ -16,6 +16,7 @@ pub mod backup;
 pub mod choose_weather;
 pub mod enter_match;
 pub mod health;
+pub mod import;
 pub mod make_match;
 pub mod passwords;
 pub mod plant_demo;

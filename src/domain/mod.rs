@@ -7,6 +7,7 @@ pub mod customs;
 pub mod dates;
 pub mod groups;
 pub mod ids;
+pub mod imports;
 pub mod matches;
 pub mod names;
 pub mod passwords;

@@ -26,6 +26,7 @@ pub mod anglers;
 pub mod audit;
 pub mod backup;
 pub mod demo;
+pub mod imports;
 pub mod matches;
 pub mod sessions;
 pub mod settings;

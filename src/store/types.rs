@@ -13,6 +13,7 @@ use crate::domain::{
     dates::{Day, Instant},
     groups::GroupSet,
     ids::*,
+    imports::{ImportKind, ImportState, RecordKind},
     matches::{MatchState, Outcome, PegsAllotted},
 };
 
@@ -65,5 +66,8 @@ stored_as! {
     GroupSet => i64, |set| set.bits(), GroupSet::from_bits;
     Outcome => String, |outcome| outcome.as_str().to_owned(), |text| Outcome::parse(&text);
     MatchState => String, |state| state.as_str().to_owned(), |text| MatchState::parse(&text);
+    ImportKind => String, |kind| kind.as_str().to_owned(), |text| ImportKind::parse(&text);
+    ImportState => String, |state| state.as_str().to_owned(), |text| ImportState::parse(&text);
+    RecordKind => String, |kind| kind.as_str().to_owned(), |text| RecordKind::parse(&text);
     PegsAllotted => String, |way| way.as_str().to_owned(), |text| PegsAllotted::parse(&text);
 }

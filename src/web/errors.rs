@@ -26,6 +26,9 @@ pub enum PageError {
     Changed,
     #[error("too large")]
     TooLarge,
+    /// A file beyond the room of its page.
+    #[error("a file too large")]
+    FileTooLarge,
     #[error("cannot be read: {0}")]
     Unreadable(String),
     #[error("busy")]
@@ -70,7 +73,7 @@ impl PageError {
             Self::NotFound => StatusCode::NOT_FOUND,
             Self::NotAllowed | Self::AnotherSite => StatusCode::FORBIDDEN,
             Self::Changed => StatusCode::CONFLICT,
-            Self::TooLarge => StatusCode::PAYLOAD_TOO_LARGE,
+            Self::TooLarge | Self::FileTooLarge => StatusCode::PAYLOAD_TOO_LARGE,
             Self::Unreadable(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::Method => StatusCode::METHOD_NOT_ALLOWED,
             Self::TooSlow => StatusCode::REQUEST_TIMEOUT,
@@ -87,6 +90,7 @@ impl PageError {
             Self::NotAllowed => ("Not allowed", "Your account may not do this. An administrator can change what it may do.".into()),
             Self::Changed => ("Somebody else saved first", "This was changed while you had it open. Go back, copy what you typed, fetch the page again and add it.".into()),
             Self::TooLarge => ("Too large", "What you sent is larger than this page takes. Send it in smaller pieces.".into()),
+            Self::FileTooLarge => ("The file is too large", "A sheet may have 2 MiB, a weather file 16 MiB. Nothing was saved. Split the file, for example by years, keep the heading on each part, and send them one after another.".into()),
             Self::Unreadable(why) => ("This could not be read", why.clone()),
             Self::Busy => ("Busy", "Too much is going on at once. Nothing was saved. Wait a few seconds and send it again.".into()),
             Self::AnotherSite => ("Not from this site", "Your browser says that this form came from another address, so nothing was changed. Open the club’s own address and send it from there. If you run this club’s server, check the setting public_address.".into()),

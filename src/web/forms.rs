@@ -8,7 +8,7 @@ use axum::{
 use super::errors::PageError;
 
 /// More pairs than this is no form of ours.
-const MOST_PAIRS: usize = 5_000;
+pub(super) const MOST_PAIRS: usize = 5_000;
 
 /// The pairs of a form. Bytes that are no UTF-8 become the replacement sign; control
 /// characters other than line breaks and tabs are dropped.
@@ -98,10 +98,13 @@ fn decoded(part: &[u8]) -> String {
         .iter()
         .map(|byte| if *byte == b'+' { b' ' } else { *byte })
         .collect();
-    let text = percent_encoding::percent_decode(&spaced)
-        .decode_utf8_lossy()
-        .replace("\r\n", "\n");
-    text.chars()
+    typeable(&percent_encoding::percent_decode(&spaced).decode_utf8_lossy())
+}
+
+/// Text without what no keyboard types; line ends as `\n`.
+pub(super) fn typeable(text: &str) -> String {
+    text.replace("\r\n", "\n")
+        .chars()
         .filter(|c| !c.is_control() || matches!(c, '\n' | '\t'))
         .collect()
 }

@@ -36,6 +36,7 @@ pub mod routes;
 pub mod security;
 pub mod sessions;
 pub mod state;
+pub mod uploads;
 pub mod venues;
 pub mod weather;
 

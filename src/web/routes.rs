@@ -18,6 +18,9 @@ use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organise
 
 /// Room for what a form sends, bytes.
 const FORM: usize = 256 * 1024;
+/// Room for a sheet with its form, and for a weather file.
+pub const SHEET: usize = 2 * 1024 * 1024;
+pub const WEATHER_FILE: usize = 16 * 1024 * 1024;
 
 /// One row of the table.
 pub struct Route {
@@ -46,6 +49,19 @@ fn post<T: 'static>(path: &'static str, who: Who, handler: impl Handler<T, Site>
         who,
         room: FORM,
         handler: on(MethodFilter::POST, handler),
+    }
+}
+
+/// A form with a file; its handler takes an `uploads::Upload`.
+fn post_file<T: 'static>(
+    path: &'static str,
+    who: Who,
+    room: usize,
+    handler: impl Handler<T, Site>,
+) -> Route {
+    Route {
+        room,
+        ..post(path, who, handler)
     }
 }
 

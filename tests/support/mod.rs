@@ -167,6 +167,36 @@ impl Actor {
         .await
     }
 
+    /// Sends a form with one file, as the page's own browser would.
+    pub async fn upload(
+        &self,
+        path: &str,
+        fields: &[(&str, &str)],
+        file: (&str, &str, &[u8]),
+    ) -> Answer {
+        let (field, name, bytes) = file;
+        let line = "----peglore-test-line";
+        let mut body = Vec::new();
+        for (name, value) in fields {
+            body.extend(
+                format!(
+                    "--{line}\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n"
+                )
+                .as_bytes(),
+            );
+        }
+        body.extend(format!("--{line}\r\nContent-Disposition: form-data; name=\"{field}\"; filename=\"{name}\"\r\nContent-Type: text/csv\r\n\r\n").as_bytes());
+        body.extend(bytes);
+        body.extend(format!("\r\n--{line}--\r\n").as_bytes());
+        self.send(
+            Method::POST,
+            path,
+            body,
+            &format!("multipart/form-data; boundary={line}"),
+        )
+        .await
+    }
+
     pub async fn send(&self, method: Method, path: &str, body: Vec<u8>, kind: &str) -> Answer {
         let mut request = Request::builder()
             .method(method)

@@ -1,0 +1,87 @@
+//! What must be let go before a file is undone, because it is not the file's own.
+
+use sqlx::SqliteConnection;
+
+use crate::{domain::ids::*, store::StoreError};
+
+/// Sessions of the file's matches that hold an angler's own report.
+pub async fn reports_within(
+    connection: &mut SqliteConnection,
+    id: ImportId,
+) -> Result<Vec<SessionId>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT s.id AS "id: SessionId" FROM sessions AS s
+           JOIN entries AS e ON e.id = s.entry_id JOIN matches AS m ON m.id = e.match_id
+           WHERE m.import_id = ? AND s.has_report = 1 AND s.removed_utc IS NULL"#,
+        id
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// Makes such a session the angler's own report again; of this file no longer, though perhaps
+/// of another.
+pub async fn let_go(
+    connection: &mut SqliteConnection,
+    id: ImportId,
+    session: SessionId,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE sessions SET kind = 'report', entry_id = NULL, import_id = NULLIF(import_id, ?), ver = ver + 1 WHERE id = ?",
+        id,
+        session
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+/// Sessions the file brought in that have since become the session of a match that is not its own.
+pub async fn joined_to_matches(
+    connection: &mut SqliteConnection,
+    id: ImportId,
+) -> Result<Vec<SessionId>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT s.id AS "id: SessionId" FROM sessions AS s
+           JOIN entries AS e ON e.id = s.entry_id JOIN matches AS m ON m.id = e.match_id
+           WHERE s.import_id = ?1 AND m.import_id IS NOT ?1"#,
+        id
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// The match keeps such a session.
+pub async fn leave_to_match(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+) -> Result<(), StoreError> {
+    sqlx::query!("UPDATE sessions SET import_id = NULL WHERE id = ?", session)
+        .execute(connection)
+        .await?;
+    Ok(())
+}
+
+/// Anglers the file brought in who have an account, or have fished or been entered elsewhere
+/// since, are on the club's list in their own right.
+pub async fn keep_anglers_in_use(
+    connection: &mut SqliteConnection,
+    id: ImportId,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE anglers SET import_id = NULL WHERE import_id = ?1 AND (
+           account_id IS NOT NULL
+           OR EXISTS (SELECT 1 FROM anglers AS other WHERE other.merged_into = anglers.id)
+           OR EXISTS (SELECT 1 FROM team_members AS t WHERE t.angler_id = anglers.id)
+           OR EXISTS (SELECT 1 FROM entries AS e JOIN matches AS m ON m.id = e.match_id
+                      LEFT JOIN imports AS i ON i.id = m.import_id
+                      WHERE e.angler_id = anglers.id AND m.import_id IS NOT ?1 AND (i.id IS NULL OR i.state <> 'undone'))
+           OR EXISTS (SELECT 1 FROM sessions AS s LEFT JOIN imports AS i ON i.id = s.import_id
+                      WHERE s.angler_id = anglers.id AND s.entry_id IS NULL AND s.removed_utc IS NULL
+                        AND s.import_id IS NOT ?1 AND (i.id IS NULL OR i.state <> 'undone')))",
+        id
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}

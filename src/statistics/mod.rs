@@ -2,6 +2,7 @@
 
 pub mod daylight; // how long the sun is up
 pub mod expectation; // what to expect, and how well that has predicted (S3)
+pub mod fished_days; // sessions added up, one row a fished day
 pub mod hours; // fish by hour since the start, counted
 pub mod like_days; // the past days most like this one (S3)
 pub mod methods; // effort and catch by method, counted

@@ -31,10 +31,13 @@ pub mod matches;
 pub mod sessions;
 pub mod settings;
 pub mod sign_ins;
+pub mod statistics;
 pub mod submissions;
 mod types;
 pub mod venues;
 pub mod weather;
+
+use statistics::run_up::WeatherRecords;
 
 /// The steps that make the schema, in the binary.
 pub static MIGRATIONS: Migrator = sqlx::migrate!("./migrations");
@@ -94,6 +97,7 @@ pub struct Db {
     writer: SqlitePool,
     stopped: Arc<AtomicBool>,
     file: PathBuf,
+    weather: WeatherRecords,
 }
 
 /// A write transaction, begun as such. Dropped without [`Writing::commit`] it leaves no trace.
@@ -162,6 +166,7 @@ impl Db {
             writer,
             stopped: Arc::new(AtomicBool::new(false)),
             file,
+            weather: WeatherRecords::default(),
         })
     }
 
@@ -180,6 +185,7 @@ impl Db {
             writer: pool,
             stopped: Arc::new(AtomicBool::new(true)),
             file: file.to_owned(),
+            weather: WeatherRecords::default(),
         })
     }
 
@@ -203,6 +209,11 @@ impl Db {
     /// The writer outside a transaction, for what SQLite refuses inside one (`VACUUM INTO`).
     pub async fn writer_alone(&self) -> Result<PoolConnection<Sqlite>, StoreError> {
         Ok(self.writer.acquire().await?)
+    }
+
+    /// The weather of the venues as run-ups want it, kept in memory until it changes.
+    pub fn weather(&self) -> &WeatherRecords {
+        &self.weather
     }
 
     pub fn file(&self) -> &Path {

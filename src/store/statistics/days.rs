@@ -1,0 +1,102 @@
+//! The sessions of a venue as fished days want them, by series and set of groups, in one query.
+//!
+//! A set is never put together from others: a row is of the set that was observed, and figures of
+//! a set use rows of exactly that set.
+
+use std::collections::BTreeMap;
+
+use sqlx::SqliteConnection;
+
+use crate::{
+    domain::{
+        dates::Day,
+        groups::GroupSet,
+        ids::{AnglerId, MatchId, PegId, VenueId},
+        units::Scale,
+    },
+    statistics::fished_days::{FishedDays, FishedSession, Series},
+    store::StoreError,
+};
+
+/// A venue's sessions by series and observed set, and what its scales show.
+#[derive(Clone, Debug)]
+pub struct VenueSessions {
+    pub scale: Scale,
+    pub by_set: BTreeMap<(Series, GroupSet), Vec<FishedSession>>,
+}
+
+impl VenueSessions {
+    /// One row a fished day of a series and a set; no rows where there are none.
+    pub fn days(&self, series: Series, groups: GroupSet) -> FishedDays {
+        FishedDays::of(series, groups, self.scale, self.sessions(series, groups))
+    }
+
+    pub fn sessions(&self, series: Series, groups: GroupSet) -> &[FishedSession] {
+        let found = self.by_set.get(&(series, groups));
+        found.map(Vec::as_slice).unwrap_or_default()
+    }
+}
+
+struct SessionRow {
+    series: String,
+    groups: GroupSet,
+    day: Day,
+    angler: AnglerId,
+    rod_hours: Option<f64>,
+    fish: Option<i64>,
+    weight_g: Option<f64>,
+    did_not_weigh: bool,
+    match_id: Option<MatchId>,
+    drawn_peg: Option<PegId>,
+}
+
+/// Every readable session of a venue, private reports too: they count in the venue's figures,
+/// never in a peg's.
+pub async fn of_venue(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+) -> Result<VenueSessions, StoreError> {
+    let weighs_in = sqlx::query_scalar!("SELECT weighs_in FROM venues WHERE id = ?", venue)
+        .fetch_optional(&mut *connection)
+        .await?;
+    let rows = sqlx::query_as!(
+        SessionRow,
+        r#"SELECT f.series AS "series!: String", f.group_set AS "groups: GroupSet", f.day AS "day: Day",
+                  f.angler_id AS "angler: AnglerId", f.rod_hours AS "rod_hours?: f64",
+                  f.fish_count AS "fish?: i64", f.weight_g AS "weight_g?: f64",
+                  f.did_not_weigh AS "did_not_weigh!: bool", f.match_id AS "match_id?: MatchId",
+                  CASE WHEN e.pegs_allotted IN ('bag', 'drawn here') AND f.peg_id = e.drawn_peg_id
+                       THEN f.peg_id END AS "drawn_peg?: PegId"
+           FROM fishing AS f LEFT JOIN fishing_entries AS e ON e.entry_id = f.entry_id
+           WHERE f.venue_id = ? ORDER BY f.day, f.session_id"#,
+        venue
+    )
+    .fetch_all(connection)
+    .await?;
+    let mut by_set = BTreeMap::<_, Vec<FishedSession>>::new();
+    for row in rows {
+        let series = if row.series == "match" {
+            Series::Match
+        } else {
+            Series::Report
+        };
+        by_set
+            .entry((series, row.groups))
+            .or_default()
+            .push(FishedSession {
+                day: row.day,
+                angler: row.angler,
+                rod_hours: row.rod_hours,
+                fish: row.fish,
+                weight_g: row.weight_g,
+                did_not_weigh: row.did_not_weigh,
+                match_id: row.match_id,
+                drawn_peg: row.drawn_peg,
+            });
+    }
+    let scale = weighs_in.and_then(|word| Scale::parse(&word));
+    Ok(VenueSessions {
+        scale: scale.unwrap_or(Scale::Drams),
+        by_set,
+    })
+}

@@ -5,6 +5,7 @@ mod domain;
 mod formats;
 mod house;
 mod numerics;
+mod settings;
 mod statistics;
 mod support;
 mod tables;

@@ -18,12 +18,14 @@ pub mod enter_match;
 pub mod health;
 pub mod import;
 pub mod make_match;
+pub mod one_time_links;
 pub mod passwords;
 pub mod plant_demo;
 pub mod publish_results;
 pub mod record_weights;
 pub mod save_session;
 pub mod save_weather;
+pub mod sign_in;
 pub mod tokens;
 pub mod venues;
 

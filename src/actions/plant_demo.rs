@@ -1,7 +1,7 @@
 //! Writes the made-up club into an empty record.
 
 use super::{
-    ActionError, accounts as account_actions,
+    ActionError, one_time_links,
     tokens::{new_pid, random},
 };
 use crate::{
@@ -59,7 +59,7 @@ pub async fn plant(db: &Db, now: Instant, club: &DemoClub) -> Result<DemoLinks, 
     }
     rows::refresh_all_catches(&mut writing).await?;
     writing.commit().await?;
-    let link = async |place: usize| account_actions::demo_link(db, now, made[place]).await;
+    let link = async |place: usize| one_time_links::demo_link(db, now, made[place]).await;
     Ok(DemoLinks {
         angler: link(0).await?,
         organiser: link(1).await?,

@@ -6,7 +6,7 @@ use clap::Subcommand;
 
 use super::{Ending, data_folder::DataFolder};
 use crate::{
-    actions::{By, accounts},
+    actions::{By, accounts, one_time_links},
     domain::accounts::{Role, folded_name},
     store,
     web::state::Clock,
@@ -69,7 +69,7 @@ pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
             })?;
             println!(
                 "{site}/links/{}",
-                accounts::offer_reset(&db, now, &By::CommandLine, &account.pid).await?
+                one_time_links::offer_reset(&db, now, &By::CommandLine, &account.pid).await?
             );
         }
     }

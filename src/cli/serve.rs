@@ -9,7 +9,7 @@ use tokio::{
 
 use super::{Ending, data_folder::DataFolder};
 use crate::{
-    actions::accounts,
+    actions::one_time_links,
     web::{
         self,
         state::{Clock, Record, Site},
@@ -22,7 +22,7 @@ pub async fn run(data: &Path) -> Result<(), Ending> {
     let db = folder.open(clock.now()).await?;
     let listener = listen(folder.settings.listen).await?;
     let address = address(&folder.settings, &listener);
-    if let Some(secret) = accounts::first_administrator_link(&db, clock.now()).await? {
+    if let Some(secret) = one_time_links::first_administrator_link(&db, clock.now()).await? {
         println!(
             "Nobody can sign in yet. The first administrator opens this link, once, within seven days:\n  {address}/links/{secret}"
         );

@@ -15,6 +15,19 @@ pub struct Account {
     pub disabled: Option<Instant>,
 }
 
+/// One place for the columns of an account; what follows says which.
+macro_rules! account {
+    ($which:tt $(, $given:expr)*) => {
+        sqlx::query_as!(
+            Account,
+            r#"SELECT id AS "id: AccountId", pid AS "pid: Pid", name, role AS "role: Role", phc,
+                      created_utc AS "created: Instant", disabled_utc AS "disabled: Instant"
+               FROM accounts "# + $which
+            $(, $given)*
+        )
+    };
+}
+
 pub async fn insert(
     connection: &mut SqliteConnection,
     pid: &Pid,
@@ -40,56 +53,31 @@ pub async fn by_name_key(
     connection: &mut SqliteConnection,
     name_key: &str,
 ) -> Result<Option<Account>, StoreError> {
-    Ok(sqlx::query_as!(
-        Account,
-        r#"SELECT id AS "id: AccountId", pid AS "pid: Pid", name, role AS "role: Role", phc,
-                  created_utc AS "created: Instant", disabled_utc AS "disabled: Instant"
-           FROM accounts WHERE name_key = ?"#,
-        name_key
-    )
-    .fetch_optional(connection)
-    .await?)
+    Ok(account!("WHERE name_key = ?", name_key)
+        .fetch_optional(connection)
+        .await?)
 }
 
 pub async fn by_id(
     connection: &mut SqliteConnection,
     id: AccountId,
 ) -> Result<Option<Account>, StoreError> {
-    Ok(sqlx::query_as!(
-        Account,
-        r#"SELECT id AS "id: AccountId", pid AS "pid: Pid", name, role AS "role: Role", phc,
-                  created_utc AS "created: Instant", disabled_utc AS "disabled: Instant"
-           FROM accounts WHERE id = ?"#,
-        id
-    )
-    .fetch_optional(connection)
-    .await?)
+    Ok(account!("WHERE id = ?", id)
+        .fetch_optional(connection)
+        .await?)
 }
 
 pub async fn by_pid(
     connection: &mut SqliteConnection,
     pid: &Pid,
 ) -> Result<Option<Account>, StoreError> {
-    Ok(sqlx::query_as!(
-        Account,
-        r#"SELECT id AS "id: AccountId", pid AS "pid: Pid", name, role AS "role: Role", phc,
-                  created_utc AS "created: Instant", disabled_utc AS "disabled: Instant"
-           FROM accounts WHERE pid = ?"#,
-        pid
-    )
-    .fetch_optional(connection)
-    .await?)
+    Ok(account!("WHERE pid = ?", pid)
+        .fetch_optional(connection)
+        .await?)
 }
 
 pub async fn all(connection: &mut SqliteConnection) -> Result<Vec<Account>, StoreError> {
-    Ok(sqlx::query_as!(
-        Account,
-        r#"SELECT id AS "id: AccountId", pid AS "pid: Pid", name, role AS "role: Role", phc,
-                  created_utc AS "created: Instant", disabled_utc AS "disabled: Instant"
-           FROM accounts ORDER BY name_key"#
-    )
-    .fetch_all(connection)
-    .await?)
+    Ok(account!("ORDER BY name_key").fetch_all(connection).await?)
 }
 
 pub async fn set_password(

@@ -13,7 +13,7 @@ use axum_extra::extract::CookieJar;
 
 use super::{accounts::sign_in, errors::PageError, state::Site};
 use crate::{
-    actions::{By, accounts, tokens},
+    actions::{By, sign_in as signing_in, tokens},
     domain::accounts::Who,
     settings::Settings,
     store::sign_ins::{self, SignedIn},
@@ -121,7 +121,7 @@ async fn signed_in(site: &Site, token: &str) -> Result<Option<SignedIn>, PageErr
         return Ok(None);
     };
     if now.0 - who.last_seen.0 > HOUR && !site.db.writing_stopped() {
-        accounts::seen(&site.db, now, who.sign_in).await?;
+        signing_in::seen(&site.db, now, who.sign_in).await?;
     }
     Ok(Some(who))
 }

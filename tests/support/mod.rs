@@ -16,7 +16,7 @@ use axum::{
 };
 use http_body_util::BodyExt;
 use peglore::{
-    actions::{By, accounts},
+    actions::{By, accounts, one_time_links, sign_in::SignInAnswer},
     domain::{accounts::Role, dates::Instant},
     settings::Settings,
     store::{self, Db},
@@ -117,10 +117,10 @@ impl TestSite {
         let (account, _) = accounts::invite(&self.site.db, now, &By::CommandLine, name, role)
             .await
             .expect("the name is free");
-        let secret = accounts::demo_link(&self.site.db, now, account)
+        let secret = one_time_links::demo_link(&self.site.db, now, account)
             .await
             .expect("a link");
-        let answer = accounts::use_link(
+        let answer = one_time_links::use_link(
             &self.site.db,
             &self.site.hasher,
             now,
@@ -131,7 +131,7 @@ impl TestSite {
         )
         .await
         .expect("the link works");
-        let accounts::SignInAnswer::In { token, .. } = answer else {
+        let SignInAnswer::In { token, .. } = answer else {
             panic!("the link signs in");
         };
         Actor {

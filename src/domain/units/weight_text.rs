@@ -2,8 +2,18 @@
 //! `5670 g`. What could be two weights is a question, never a guess: `12.8` in pounds may be
 //! 12 lb 8 oz or 12.8 lb. What cannot be read is a sentence that says how to mend it.
 
+mod imperial;
+mod metric;
+mod tokens;
+
 use super::quoted;
 use super::weight::{DRAMS_PER_OUNCE, DRAMS_PER_POUND, Scale, Weight};
+use imperial::{
+    bare_pounds, imperial, ounces_after_point, point_in_pounds, pounds_point_ounces,
+    pounds_to_drams,
+};
+use metric::{bare_grams, grams, kilograms, kilograms_and_grams};
+use tokens::{Number, Token, Unit, tokens};
 
 /// What is made of a number without a unit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -94,179 +104,6 @@ fn problem(sentence: impl Into<String>) -> WeightReading {
     WeightReading::Problem(sentence.into())
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Unit {
-    Pound,
-    Ounce,
-    Dram,
-    Kilogram,
-    Gram,
-}
-
-#[derive(Clone, Debug, PartialEq)]
-enum Token {
-    Number(Number),
-    Unit(Unit),
-    Dash,
-    Month(i64),
-}
-
-/// Digits, and after a point or comma more digits.
-#[derive(Clone, Debug, PartialEq)]
-struct Number {
-    whole: String,
-    point: Option<(char, String)>,
-}
-
-impl Number {
-    fn whole(&self) -> Option<i64> {
-        match self.point {
-            None => Some(self.whole.parse().unwrap_or(i64::MAX)),
-            Some(_) => None,
-        }
-    }
-
-    /// The number times `unit`, rounded down; the second is whether that was exact.
-    fn times(&self, unit: i64) -> (i64, bool) {
-        let after = self.point.as_ref().map_or("", |(_, digits)| digits);
-        let digits: i128 = format!("{}{after}", self.whole)
-            .parse()
-            .unwrap_or(i128::MAX / 1_000_000);
-        let scale = 10_i128.pow(after.len() as u32);
-        let product = digits.saturating_mul(i128::from(unit));
-        (
-            i64::try_from(product / scale).unwrap_or(i64::MAX),
-            product % scale == 0,
-        )
-    }
-
-    fn shown(&self) -> String {
-        match &self.point {
-            None => self.whole.clone(),
-            Some((_, digits)) => format!("{}.{digits}", self.whole),
-        }
-    }
-}
-
-fn tokens(text: &str) -> Read<Vec<Token>> {
-    let mut found = Vec::new();
-    let mut rest = text.chars().peekable();
-    while let Some(&c) = rest.peek() {
-        if c.is_whitespace() || c == '+' && matches!(found.last(), Some(Token::Unit(_))) {
-            rest.next();
-        } else if c.is_ascii_digit() || matches!(c, '.' | ',') {
-            let mut run = String::new();
-            while let Some(c) = rest.next_if(|c| c.is_ascii_digit() || matches!(c, '.' | ',')) {
-                run.push(c);
-            }
-            found.push(Token::Number(number(text, &run)?));
-        } else if c.is_ascii_alphabetic() {
-            let mut word = String::new();
-            while let Some(c) = rest.next_if(char::is_ascii_alphabetic) {
-                word.push(c.to_ascii_lowercase());
-            }
-            let _full_stop = rest.next_if_eq(&'.');
-            found.extend(word_token(text, &word)?);
-        } else if matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2212}') {
-            rest.next();
-            found.push(Token::Dash);
-        } else {
-            return Err(odd_character(text, c));
-        }
-    }
-    Ok(found)
-}
-
-fn odd_character(text: &str, c: char) -> String {
-    if c.is_numeric() {
-        format!(
-            "{} has a figure that cannot be read here. Use 0 to 9, and ounces for parts of a pound: 4 lb 8 oz.",
-            quoted(text)
-        )
-    } else if super::is_unseen(c) || c.is_control() {
-        format!(
-            "{} holds a character that cannot be seen. Type the weight again, for example 12-8 or 5.67 kg.",
-            quoted(text)
-        )
-    } else {
-        format!(
-            "{} cannot be read because of “{c}”. Write a weight like 12-8, 12 lb 8 oz, 5.67 kg or 5670 g.",
-            quoted(text)
-        )
-    }
-}
-
-fn number(text: &str, run: &str) -> Read<Number> {
-    let seps = run.matches(['.', ',']).count();
-    let (whole, point) = match run.find(['.', ',']) {
-        None => (run, None),
-        Some(at) => (
-            &run[..at],
-            run[at..].chars().next().map(|c| (c, &run[at + 1..])),
-        ),
-    };
-    if seps > 1 || point.is_some_and(|(_, digits)| digits.is_empty()) {
-        return Err(format!(
-            "{} has a point or comma too many. Write kilograms with one, as in 5.67 kg, or grams with none, as in 5670 g.",
-            quoted(text)
-        ));
-    }
-    if whole.len() > 12 || point.is_some_and(|(_, digits)| digits.len() > 12) {
-        return Err(format!(
-            "{} has too many figures for a weight. Check it and type it again.",
-            quoted(text)
-        ));
-    }
-    Ok(Number {
-        whole: if whole.is_empty() { "0" } else { whole }.to_owned(),
-        point: point.map(|(c, digits)| (c, digits.to_owned())),
-    })
-}
-
-const MONTHS: [&str; 12] = [
-    "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
-];
-
-fn word_token(text: &str, word: &str) -> Read<Option<Token>> {
-    let unit = match word {
-        "lb" | "lbs" | "pound" | "pounds" => Unit::Pound,
-        "oz" | "ozs" | "ounce" | "ounces" => Unit::Ounce,
-        "dr" | "drs" | "drm" | "drms" | "dram" | "drams" => Unit::Dram,
-        "kg" | "kgs" | "kilo" | "kilos" | "kilogram" | "kilograms" | "kilogramme"
-        | "kilogrammes" => Unit::Kilogram,
-        "g" | "gr" | "gm" | "gms" | "gram" | "grams" | "gramme" | "grammes" => Unit::Gram,
-        "and" => return Ok(None),
-        "st" | "stone" | "stones" => {
-            return Err(format!(
-                "{} is in stones. Give it in pounds: a stone is 14 lb.",
-                quoted(text)
-            ));
-        }
-        "blank" | "nil" | "dnw" | "dnf" | "dns" | "dsq" | "dq" | "absent" | "none" => {
-            return Err(format!(
-                "{} is not a weight. Leave the weight empty and mark what happened instead.",
-                quoted(text)
-            ));
-        }
-        "t" | "ton" | "tons" | "tonne" | "tonnes" | "cwt" | "mg" | "d" => {
-            return Err(format!(
-                "{} is in a unit that scales on the bank do not show. Use pounds and ounces, kilograms or grams.",
-                quoted(text)
-            ));
-        }
-        _ => match MONTHS.iter().position(|month| word.starts_with(month)) {
-            Some(at) => return Ok(Some(Token::Month(at as i64 + 1))),
-            None => {
-                return Err(format!(
-                    "{} cannot be read as a weight. Write it like 12-8, 12 lb 8 oz, 5.67 kg or 5670 g.",
-                    quoted(text)
-                ));
-            }
-        },
-    };
-    Ok(Some(Token::Unit(unit)))
-}
-
 fn read_tokens(text: &str, tokens: &[Token], expected: Scale, bare: Bare) -> Read<WeightReading> {
     use Token::{Dash, Month, Number};
     match tokens {
@@ -283,54 +120,6 @@ fn read_tokens(text: &str, tokens: &[Token], expected: Scale, bare: Bare) -> Rea
         [Month(m), Dash, Number(n)] | [Month(m), Number(n)] => Ok(turned_into_a_date(text, n, *m)),
         _ => with_units(text, tokens),
     }
-}
-
-/// Pounds, ounces and drams, each a whole number.
-fn imperial(text: &str, parts: &[&Number]) -> Read<WeightReading> {
-    let whole: Option<Vec<i64>> = parts.iter().map(|n| n.whole()).collect();
-    let Some(whole) = whole else {
-        return Err(format!(
-            "{} mixes a dash with a point. Write 12-8 for 12 lb 8 oz, and 12-8-4 where there are odd drams.",
-            quoted(text)
-        ));
-    };
-    let (lb, oz, dr) = (whole[0], whole[1], whole.get(2).copied().unwrap_or(0));
-    if oz > 15 {
-        return Err(too_many_ounces(text, lb, oz));
-    }
-    if dr > 15 {
-        return Err(format!(
-            "{} has {dr} drams. Drams run from 0 to 15, since 16 make an ounce.",
-            quoted(text)
-        ));
-    }
-    sized(
-        text,
-        Scale::Drams,
-        lb.saturating_mul(DRAMS_PER_POUND)
-            .saturating_add(oz * DRAMS_PER_OUNCE + dr),
-    )
-}
-
-fn too_many_ounces(text: &str, lb: i64, oz: i64) -> String {
-    let mended = Weight::new(
-        lb.saturating_mul(16)
-            .saturating_add(oz)
-            .saturating_mul(DRAMS_PER_OUNCE),
-        Scale::Drams,
-    )
-    .filter(|weight| oz < 100 && weight.amount() <= MOST_DRAMS)
-    .map(|weight| format!(" {oz} oz and {lb} lb together are {}.", weight.words()))
-    .unwrap_or_default();
-    format!(
-        "{} has {} ounces. Ounces run from 0 to 15, since 16 make a pound.{mended}",
-        quoted(text),
-        if oz < 1_000_000 {
-            oz.to_string()
-        } else {
-            "far too many".to_owned()
-        }
-    )
 }
 
 /// Numbers with spaces between: pounds, ounces and drams, or the thousands of grams.
@@ -388,21 +177,6 @@ fn plain(scale: Scale, amount: i64) -> Choice {
     }
 }
 
-/// `12.8 lb, which is 12 lb 12 oz 12 dr`: rounded down to the dram.
-fn decimal_pounds(n: &Number) -> Choice {
-    let (drams, exact) = n.times(DRAMS_PER_POUND);
-    let choice = plain(Scale::Drams, drams);
-    Choice {
-        words: format!(
-            "{} lb, which is {}{}",
-            n.shown(),
-            choice.words,
-            if exact { "" } else { ", rounded down" }
-        ),
-        ..choice
-    }
-}
-
 /// A number of units of `scale` is a weight when anyone could believe it.
 fn sized(text: &str, scale: Scale, amount: i64) -> Read<WeightReading> {
     let most = match scale {
@@ -437,51 +211,6 @@ fn read_bare(text: &str, n: &Number, expected: Scale, bare: Bare) -> Read<Weight
     }
 }
 
-fn bare_pounds(text: &str, n: &Number, bare: Bare) -> Read<WeightReading> {
-    match n.whole() {
-        Some(lb) if bare == Bare::AsScales => {
-            sized(text, Scale::Drams, lb.saturating_mul(DRAMS_PER_POUND))
-        }
-        Some(number) => {
-            sized(text, Scale::Drams, number.saturating_mul(DRAMS_PER_POUND))?;
-            Ok(question(
-                text,
-                vec![
-                    plain(Scale::Drams, number * DRAMS_PER_POUND),
-                    plain(Scale::Drams, number * DRAMS_PER_OUNCE),
-                ],
-            ))
-        }
-        None => point_in_pounds(text, n),
-    }
-}
-
-/// `12.8`: pounds and ounces, or a part of a pound? Asked, unless both come to the same.
-fn point_in_pounds(text: &str, n: &Number) -> Read<WeightReading> {
-    let (drams, _) = n.times(DRAMS_PER_POUND);
-    sized(text, Scale::Drams, drams)?;
-    let as_part = decimal_pounds(n);
-    let choices = match ounces_after_point(n) {
-        Some(oz) => {
-            let lb: i64 = n.whole.parse().unwrap_or(0);
-            let as_ounces = plain(Scale::Drams, lb * DRAMS_PER_POUND + oz * DRAMS_PER_OUNCE);
-            if as_ounces.weight == as_part.weight {
-                return Ok(WeightReading::Understood(as_part.weight));
-            }
-            vec![as_ounces, as_part]
-        }
-        None => vec![as_part],
-    };
-    Ok(question(text, choices))
-}
-
-/// The figures after the point, where they could be ounces: one or two of them, 0 to 15.
-fn ounces_after_point(n: &Number) -> Option<i64> {
-    let (_, digits) = n.point.as_ref()?;
-    let ounces: i64 = digits.parse().ok()?;
-    (digits.len() <= 2 && ounces <= 15).then_some(ounces)
-}
-
 fn question(text: &str, choices: Vec<Choice>) -> WeightReading {
     let asks = match choices.len() {
         1 => format!(
@@ -494,93 +223,6 @@ fn question(text: &str, choices: Vec<Choice>) -> WeightReading {
         ),
     };
     WeightReading::Question { asks, choices }
-}
-
-fn pounds_point_ounces(text: &str, n: &Number, noughts_kept: bool) -> Read<WeightReading> {
-    let lb: i64 = n.whole.parse().unwrap_or(i64::MAX);
-    let Some((_, digits)) = &n.point else {
-        return sized(text, Scale::Drams, lb.saturating_mul(DRAMS_PER_POUND));
-    };
-    let Some(oz) = ounces_after_point(n) else {
-        return Err(format!(
-            "{} cannot be pounds and ounces: after the point come ounces, from 0 to 15. Put it right in the sheet, for example 12-8.",
-            quoted(text)
-        ));
-    };
-    sized(text, Scale::Drams, lb.saturating_mul(DRAMS_PER_POUND))?;
-    if digits == "1" && !noughts_kept {
-        return Ok(question(
-            text,
-            vec![
-                plain(Scale::Drams, lb * DRAMS_PER_POUND + DRAMS_PER_OUNCE),
-                plain(Scale::Drams, lb * DRAMS_PER_POUND + 10 * DRAMS_PER_OUNCE),
-            ],
-        ));
-    }
-    sized(
-        text,
-        Scale::Drams,
-        lb * DRAMS_PER_POUND + oz * DRAMS_PER_OUNCE,
-    )
-}
-
-fn bare_grams(text: &str, n: &Number, bare: Bare) -> Read<WeightReading> {
-    let Some(number) = n.whole() else {
-        let read = kilograms(text, n)?;
-        return Ok(match (read, bare) {
-            (WeightReading::Understood(weight), Bare::Ask) => {
-                question(text, vec![plain(Scale::Grams, weight.amount())])
-            }
-            (read, _) => read,
-        });
-    };
-    if bare == Bare::AsScales && number >= SURELY_GRAMS {
-        return sized(text, Scale::Grams, number);
-    }
-    sized(text, Scale::Grams, number)?;
-    let mut choices = vec![plain(Scale::Grams, number)];
-    if number < 1000 {
-        choices.push(plain(Scale::Grams, number * 1000));
-    }
-    Ok(question(text, choices))
-}
-
-fn kilograms(text: &str, n: &Number) -> Read<WeightReading> {
-    match n.times(1000) {
-        (grams, true) => sized(text, Scale::Grams, grams),
-        _ => Err(format!(
-            "{} is finer than a gram. Give kilograms to three places at most, as in 5.670 kg.",
-            quoted(text)
-        )),
-    }
-}
-
-fn grams(text: &str, n: &Number) -> Read<WeightReading> {
-    let thousands = n
-        .point
-        .as_ref()
-        .filter(|(_, digits)| digits.len() == 3 && n.whole.len() <= 3);
-    match (n.whole(), thousands) {
-        (Some(grams), _) => sized(text, Scale::Grams, grams),
-        (None, Some((',', digits))) => {
-            let grams = format!("{}{digits}", n.whole);
-            sized(text, Scale::Grams, grams.parse().unwrap_or(i64::MAX))
-        }
-        (None, Some((_, digits))) => {
-            let grams = format!("{}{digits}", n.whole).parse().unwrap_or(0);
-            Ok(WeightReading::Question {
-                asks: format!(
-                    "{} has a point in a number of grams. Is this what the scales said?",
-                    quoted(text)
-                ),
-                choices: vec![plain(Scale::Grams, grams)],
-            })
-        }
-        (None, None) => Err(format!(
-            "{} is a part of a gram. Give whole grams, as in 5670 g, or kilograms, as in 5.67 kg.",
-            quoted(text)
-        )),
-    }
 }
 
 /// Numbers with their units, largest first; the unit after the last may be left out after pounds.
@@ -620,49 +262,4 @@ fn unreadable(text: &str) -> String {
         "{} cannot be read as one weight. Write it like 12-8, 12 lb 8 oz, 5.67 kg or 5670 g.",
         quoted(text)
     )
-}
-
-fn kilograms_and_grams(text: &str, kg: &Number, g: &Number) -> Read<WeightReading> {
-    match (kg.whole(), g.whole()) {
-        (Some(kg), Some(g)) if g < 1000 => sized(
-            text,
-            Scale::Grams,
-            kg.saturating_mul(1000).saturating_add(g),
-        ),
-        _ => Err(format!(
-            "{} has too many grams beside its kilograms. Write it like 5.67 kg or 5670 g.",
-            quoted(text)
-        )),
-    }
-}
-
-/// Falling units of pounds, ounces and drams. Only the last may have a part, rounded down.
-fn pounds_to_drams(text: &str, pairs: &[(&Number, Unit)]) -> Read<WeightReading> {
-    let falling = pairs.windows(2).all(|two| two[0].1 < two[1].1);
-    let imperial = pairs.iter().all(|(_, unit)| *unit <= Unit::Dram);
-    let parts_last = pairs.iter().rev().skip(1).all(|(n, _)| n.point.is_none());
-    if pairs.is_empty() || !falling || !imperial || !parts_last {
-        return Err(unreadable(text));
-    }
-    let mut drams = 0_i64;
-    for (place, (n, unit)) in pairs.iter().enumerate() {
-        let size = match unit {
-            Unit::Pound => DRAMS_PER_POUND,
-            Unit::Ounce => DRAMS_PER_OUNCE,
-            _ => 1,
-        };
-        let (amount, _) = n.times(size);
-        if place > 0 && amount >= 16 * size {
-            return Err(match unit {
-                Unit::Ounce => too_many_ounces(text, pairs[0].0.whole().unwrap_or(0), n.times(1).0),
-                _ => format!(
-                    "{} has {} drams. Drams run from 0 to 15, since 16 make an ounce.",
-                    quoted(text),
-                    n.shown()
-                ),
-            });
-        }
-        drams = drams.saturating_add(amount);
-    }
-    sized(text, Scale::Drams, drams)
 }

@@ -7,7 +7,7 @@ use axum::{
 };
 
 use crate::{
-    actions::accounts,
+    actions::sign_in,
     domain::dates::Zone,
     store::sign_ins,
     web::{
@@ -63,6 +63,6 @@ pub async fn sign_out_others(
     State(site): State<Site>,
     member: Member,
 ) -> Result<Response, PageError> {
-    accounts::sign_out_others(&site.db, site.now(), &member.by(), member.0.sign_in).await?;
+    sign_in::sign_out_others(&site.db, site.now(), &member.by(), member.0.sign_in).await?;
     Ok(go_with(&site, "/account", "signed-out-others").into_response())
 }

@@ -13,7 +13,8 @@ use super::sign_in::{device_words, with_cookies};
 use crate::{
     actions::{
         ActionError,
-        accounts::{self, LinkInView, SignInAnswer},
+        one_time_links::{self, LinkInView},
+        sign_in::SignInAnswer,
     },
     web::{
         errors::PageError,
@@ -46,7 +47,7 @@ pub async fn show(
     visitor: Visitor,
     Path(secret): Path<String>,
 ) -> Result<Response, PageError> {
-    let Some(link) = accounts::look_at_link(&site.db, site.now(), &secret).await? else {
+    let Some(link) = one_time_links::look_at_link(&site.db, site.now(), &secret).await? else {
         return gone(&site, &visitor).await;
     };
     page(LinkPage {
@@ -66,10 +67,10 @@ pub async fn submit(
     headers: HeaderMap,
     form: Form,
 ) -> Result<Response, PageError> {
-    let Some(link) = accounts::look_at_link(&site.db, site.now(), &secret).await? else {
+    let Some(link) = one_time_links::look_at_link(&site.db, site.now(), &secret).await? else {
         return gone(&site, &visitor).await;
     };
-    let used = accounts::use_link(
+    let used = one_time_links::use_link(
         &site.db,
         &site.hasher,
         site.now(),

@@ -12,7 +12,7 @@ use axum_extra::extract::{CookieJar, cookie::Cookie};
 use serde::Deserialize;
 
 use crate::{
-    actions::accounts::{self, SignInAnswer, SignInTry},
+    actions::sign_in::{self, SignInAnswer, SignInTry},
     web::{
         errors::PageError,
         forms::{Form, Problems},
@@ -136,7 +136,7 @@ pub async fn submit(
         device_words: &device_words(&headers),
         device_token: device.as_deref(),
     };
-    let answer = accounts::sign_in(&site.db, &site.hasher, site.now(), attempt).await?;
+    let answer = sign_in::sign_in(&site.db, &site.hasher, site.now(), attempt).await?;
     let kept = kept_in(&form);
     let mut problems = Problems::default();
     match answer {

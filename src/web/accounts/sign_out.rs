@@ -8,7 +8,7 @@ use axum_extra::extract::CookieJar;
 
 use super::sign_in::without_cookie;
 use crate::{
-    actions::accounts,
+    actions::sign_in,
     web::{errors::PageError, links::go_with, people::Member, state::Site},
 };
 
@@ -17,7 +17,7 @@ pub async fn submit(
     member: Member,
     jar: CookieJar,
 ) -> Result<Response, PageError> {
-    accounts::sign_out(&site.db, site.now(), &member.by(), member.0.sign_in).await?;
+    sign_in::sign_out(&site.db, site.now(), &member.by(), member.0.sign_in).await?;
     Ok((
         without_cookie(&site, jar),
         go_with(&site, "/", "signed-out"),

@@ -187,7 +187,8 @@ pub async fn offer_link(
 ) -> Result<Response, PageError> {
     let account = the_account(&site, &account).await?;
     let secret =
-        actions::accounts::offer_reset(&site.db, site.now(), &member.by(), &account.pid).await?;
+        actions::one_time_links::offer_reset(&site.db, site.now(), &member.by(), &account.pid)
+            .await?;
     let days = if account.phc.is_some() {
         "a day"
     } else {

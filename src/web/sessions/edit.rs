@@ -8,8 +8,11 @@ use axum::{
 };
 
 use super::{
-    form::{self, Choices, ReportForm, Told},
+    choices::Choices,
+    form::{self, ReportForm},
+    pairs,
     report::editing,
+    told::Told,
     typed,
 };
 use crate::{
@@ -55,7 +58,7 @@ pub async fn show(
     let head = own(&site, &member, &session).await?;
     let choices = Choices::load(&site, &member, head.venue).await?;
     let report = reading::report(&mut *site.db.read().await?, &head).await?;
-    let mut pairs = form::pairs_of(&report, &choices);
+    let mut pairs = pairs::pairs_of(&report, &choices);
     pairs.push(("ver".to_owned(), head.ver.to_string()));
     let shown = ReportForm::new(&Form::from_pairs(pairs), &choices, None);
     page(editing(&site, &member, shown, head.pid).await?)

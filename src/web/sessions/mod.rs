@@ -1,9 +1,12 @@
 //! Reports of sessions: written, shown, changed, taken back.
 
+mod choices;
 pub mod edit;
 mod form;
 pub mod mine;
+mod pairs;
 pub mod quick;
 pub mod report;
 pub mod session;
+mod told;
 mod typed;

@@ -7,7 +7,7 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::form::{self, Choices, ReportForm};
+use super::{choices::Choices, form::ReportForm, pairs};
 use crate::{
     domain::groups::Group,
     store::sessions::reading,
@@ -70,7 +70,7 @@ pub async fn show(
         "line_1",
         "rods_1",
     ];
-    let mut pairs: Vec<_> = form::pairs_of(&report, &choices)
+    let mut pairs: Vec<_> = pairs::pairs_of(&report, &choices)
         .into_iter()
         .filter(|(name, _)| carried.contains(&name.as_str()))
         .collect();

@@ -9,7 +9,9 @@ use axum::{
 use serde::Deserialize;
 
 use super::{
-    form::{self, Choices, ReportForm},
+    choices::Choices,
+    form::{self, ReportForm},
+    pairs,
     typed::{self, Reading},
 };
 use crate::{
@@ -75,7 +77,7 @@ pub async fn show(
         .ok_or(PageError::NotFound)?;
     let choices = Choices::load(&site, &member, venue).await?;
     let remembered = default_visibility(&site, &member).await?;
-    let mut pairs = form::fresh(
+    let mut pairs = pairs::fresh(
         site.now().day(&choices.zone),
         &member.0.name,
         &choices,

@@ -6,7 +6,7 @@ use axum::{
     response::Response,
 };
 
-use super::form::{Choices, Told};
+use super::{choices::Choices, told::Told};
 use crate::{
     domain::{
         ids::Pid,

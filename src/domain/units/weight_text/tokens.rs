@@ -1,0 +1,177 @@
+//! A typed weight taken apart: numbers, units, dashes, and the months a spreadsheet puts in.
+
+use super::Read;
+use crate::domain::units::{is_unseen, quoted};
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Unit {
+    Pound,
+    Ounce,
+    Dram,
+    Kilogram,
+    Gram,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Token {
+    Number(Number),
+    Unit(Unit),
+    Dash,
+    Month(i64),
+}
+
+/// Digits, and after a point or comma more digits.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Number {
+    pub(super) whole: String,
+    pub(super) point: Option<(char, String)>,
+}
+
+impl Number {
+    pub(super) fn whole(&self) -> Option<i64> {
+        match self.point {
+            None => Some(self.whole.parse().unwrap_or(i64::MAX)),
+            Some(_) => None,
+        }
+    }
+
+    /// The number times `unit`, rounded down; the second is whether that was exact.
+    pub(super) fn times(&self, unit: i64) -> (i64, bool) {
+        let after = self.point.as_ref().map_or("", |(_, digits)| digits);
+        let digits: i128 = format!("{}{after}", self.whole)
+            .parse()
+            .unwrap_or(i128::MAX / 1_000_000);
+        let scale = 10_i128.pow(after.len() as u32);
+        let product = digits.saturating_mul(i128::from(unit));
+        (
+            i64::try_from(product / scale).unwrap_or(i64::MAX),
+            product % scale == 0,
+        )
+    }
+
+    pub(super) fn shown(&self) -> String {
+        match &self.point {
+            None => self.whole.clone(),
+            Some((_, digits)) => format!("{}.{digits}", self.whole),
+        }
+    }
+}
+
+pub(super) fn tokens(text: &str) -> Read<Vec<Token>> {
+    let mut found = Vec::new();
+    let mut rest = text.chars().peekable();
+    while let Some(&c) = rest.peek() {
+        if c.is_whitespace() || c == '+' && matches!(found.last(), Some(Token::Unit(_))) {
+            rest.next();
+        } else if c.is_ascii_digit() || matches!(c, '.' | ',') {
+            let mut run = String::new();
+            while let Some(c) = rest.next_if(|c| c.is_ascii_digit() || matches!(c, '.' | ',')) {
+                run.push(c);
+            }
+            found.push(Token::Number(number(text, &run)?));
+        } else if c.is_ascii_alphabetic() {
+            let mut word = String::new();
+            while let Some(c) = rest.next_if(char::is_ascii_alphabetic) {
+                word.push(c.to_ascii_lowercase());
+            }
+            let _full_stop = rest.next_if_eq(&'.');
+            found.extend(word_token(text, &word)?);
+        } else if matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2212}') {
+            rest.next();
+            found.push(Token::Dash);
+        } else {
+            return Err(odd_character(text, c));
+        }
+    }
+    Ok(found)
+}
+
+fn odd_character(text: &str, c: char) -> String {
+    if c.is_numeric() {
+        format!(
+            "{} has a figure that cannot be read here. Use 0 to 9, and ounces for parts of a pound: 4 lb 8 oz.",
+            quoted(text)
+        )
+    } else if is_unseen(c) || c.is_control() {
+        format!(
+            "{} holds a character that cannot be seen. Type the weight again, for example 12-8 or 5.67 kg.",
+            quoted(text)
+        )
+    } else {
+        format!(
+            "{} cannot be read because of “{c}”. Write a weight like 12-8, 12 lb 8 oz, 5.67 kg or 5670 g.",
+            quoted(text)
+        )
+    }
+}
+
+fn number(text: &str, run: &str) -> Read<Number> {
+    let seps = run.matches(['.', ',']).count();
+    let (whole, point) = match run.find(['.', ',']) {
+        None => (run, None),
+        Some(at) => (
+            &run[..at],
+            run[at..].chars().next().map(|c| (c, &run[at + 1..])),
+        ),
+    };
+    if seps > 1 || point.is_some_and(|(_, digits)| digits.is_empty()) {
+        return Err(format!(
+            "{} has a point or comma too many. Write kilograms with one, as in 5.67 kg, or grams with none, as in 5670 g.",
+            quoted(text)
+        ));
+    }
+    if whole.len() > 12 || point.is_some_and(|(_, digits)| digits.len() > 12) {
+        return Err(format!(
+            "{} has too many figures for a weight. Check it and type it again.",
+            quoted(text)
+        ));
+    }
+    Ok(Number {
+        whole: if whole.is_empty() { "0" } else { whole }.to_owned(),
+        point: point.map(|(c, digits)| (c, digits.to_owned())),
+    })
+}
+
+const MONTHS: [&str; 12] = [
+    "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
+];
+
+fn word_token(text: &str, word: &str) -> Read<Option<Token>> {
+    let unit = match word {
+        "lb" | "lbs" | "pound" | "pounds" => Unit::Pound,
+        "oz" | "ozs" | "ounce" | "ounces" => Unit::Ounce,
+        "dr" | "drs" | "drm" | "drms" | "dram" | "drams" => Unit::Dram,
+        "kg" | "kgs" | "kilo" | "kilos" | "kilogram" | "kilograms" | "kilogramme"
+        | "kilogrammes" => Unit::Kilogram,
+        "g" | "gr" | "gm" | "gms" | "gram" | "grams" | "gramme" | "grammes" => Unit::Gram,
+        "and" => return Ok(None),
+        "st" | "stone" | "stones" => {
+            return Err(format!(
+                "{} is in stones. Give it in pounds: a stone is 14 lb.",
+                quoted(text)
+            ));
+        }
+        "blank" | "nil" | "dnw" | "dnf" | "dns" | "dsq" | "dq" | "absent" | "none" => {
+            return Err(format!(
+                "{} is not a weight. Leave the weight empty and mark what happened instead.",
+                quoted(text)
+            ));
+        }
+        "t" | "ton" | "tons" | "tonne" | "tonnes" | "cwt" | "mg" | "d" => {
+            return Err(format!(
+                "{} is in a unit that scales on the bank do not show. Use pounds and ounces, kilograms or grams.",
+                quoted(text)
+            ));
+        }
+        _ => match MONTHS.iter().position(|month| word.starts_with(month)) {
+            Some(at) => return Ok(Some(Token::Month(at as i64 + 1))),
+            None => {
+                return Err(format!(
+                    "{} cannot be read as a weight. Write it like 12-8, 12 lb 8 oz, 5.67 kg or 5670 g.",
+                    quoted(text)
+                ));
+            }
+        },
+    };
+    Ok(Some(Token::Unit(unit)))
+}

@@ -1,0 +1,198 @@
+//! What was caught: totals a group, single fish, hourly tallies.
+
+use super::{Asked, Reader, rows};
+use crate::{
+    domain::{
+        dates::{Day, Instant},
+        groups::Group,
+        sessions::{
+            Caught, NamedFish, Tally,
+            fish::{MOST_FISH, read_tallies},
+            spell,
+        },
+        units::{self, Bare, Weight, WeightReading},
+    },
+    web::sessions::form::MOST_NAMED,
+};
+
+impl Reader<'_> {
+    pub(super) fn caught(&mut self) -> Vec<Caught> {
+        let blank = self.form.has("blank");
+        let nothing = Weight::nothing(self.choices.scale);
+        let mut caught = Vec::new();
+        for group in Group::ALL {
+            let (number, weight) = (
+                format!("{}_number", group.slug()),
+                format!("{}_weight", group.slug()),
+            );
+            let count = self.number(&number);
+            let weighed = self.weight(&weight);
+            let unknown = self.form.has(&format!("{number}_unknown"))
+                || self.form.has(&format!("{weight}_unknown"));
+            let typed = !self.form.get(&number).is_empty() || !self.form.get(&weight).is_empty();
+            if blank {
+                if (typed || unknown) && count != Some(0) {
+                    self.problems.add(
+                        &*number,
+                        "You ticked that you caught nothing. Untick it, or empty this group.",
+                    );
+                }
+                let none = Caught {
+                    groups: group.into(),
+                    count: Some(0),
+                    weight: Some(nothing),
+                };
+                caught.push(none);
+                continue;
+            }
+            if !typed && !unknown {
+                continue;
+            }
+            let one = Caught {
+                groups: group.into(),
+                count,
+                weight: weighed,
+            }
+            .completed(nothing);
+            self.problems.take(&weight, one.agrees());
+            self.echo(&weight, one.words());
+            caught.push(one);
+        }
+        if caught.is_empty() {
+            self.problems.add(
+                "carp_number",
+                "Enter what you caught, a number or a weight for one group at least; if nothing, tick that you caught nothing.",
+            );
+        }
+        caught
+    }
+
+    fn number(&mut self, field: &str) -> Option<i64> {
+        let typed = self.form.get(field);
+        if typed.is_empty() {
+            return None;
+        }
+        if self.form.has(&format!("{field}_unknown")) {
+            self.problems.add(
+                field,
+                "You typed a number and ticked “not counted”. Keep one of the two.",
+            );
+        }
+        self.problems
+            .take(field, units::read_count(typed, "fish", 0, MOST_FISH))
+    }
+
+    fn weight(&mut self, field: &str) -> Option<Weight> {
+        let typed = self.form.get(field);
+        if typed.is_empty() {
+            return None;
+        }
+        if self.form.has(&format!("{field}_unknown")) {
+            self.problems.add(
+                field,
+                "You typed a weight and ticked “not weighed”. Keep one of the two.",
+            );
+        }
+        match units::read_weight(typed, self.choices.scale, Bare::AsScales) {
+            WeightReading::Understood(weight) => Some(weight),
+            WeightReading::Problem(sentence) => {
+                self.problems.add(field, sentence);
+                None
+            }
+            WeightReading::Question { asks, choices } => {
+                let meant = self.form.get(&format!("{field}_meant"));
+                let chosen = choices.iter().find(|choice| choice.weight.typed() == meant);
+                let weight = chosen.map(|choice| choice.weight);
+                if weight.is_none() {
+                    self.problems.add(field, asks);
+                }
+                self.asked.push(Asked {
+                    field: field.to_owned(),
+                    choices,
+                });
+                weight
+            }
+        }
+    }
+
+    pub(super) fn named(
+        &mut self,
+        day: Option<Day>,
+        hours: Option<(Instant, Instant)>,
+    ) -> Vec<NamedFish> {
+        let count = rows(self.form, "named", 1, MOST_NAMED);
+        let mut named = Vec::new();
+        for row in 1..=count {
+            let (fish, weight, at) = (
+                format!("fish_{row}"),
+                format!("fish_weight_{row}"),
+                format!("fish_time_{row}"),
+            );
+            let (typed, weighed, time) =
+                (self.form.get(&fish), self.weight(&weight), self.time(&at));
+            if typed.is_empty() {
+                if weighed.is_some() || time.is_some() {
+                    self.problems.add(&*fish, "Choose which fish this was.");
+                }
+                continue;
+            }
+            let found = self
+                .choices
+                .fish
+                .iter()
+                .find(|choice| choice.id.to_string() == typed);
+            let group = found.and_then(|f| Group::ALL.into_iter().find(|g| g.bit() == f.group_bit));
+            let (Some(found), Some(group)) = (found, group) else {
+                self.problems.add(&*fish, "Choose a fish from the list.");
+                continue;
+            };
+            let at_utc = day.zip(time).map(|(day, time)| {
+                let earliest = hours.map_or(day.at(time, &self.choices.zone), |h| h.0);
+                spell::next_time(day, time, &self.choices.zone, earliest)
+            });
+            if let (Some(caught_at), Some((_, end))) = (at_utc, hours)
+                && caught_at > end
+            {
+                self.problems
+                    .add(&*at, "That is after you packed up. Check the time.");
+            }
+            named.push(NamedFish {
+                species: found.id,
+                group,
+                weight: weighed,
+                at: at_utc,
+            });
+        }
+        named
+    }
+
+    pub(super) fn tallies(
+        &mut self,
+        caught: &[Caught],
+        hours: Option<(Instant, Instant)>,
+    ) -> Vec<Tally> {
+        let mut all = Vec::new();
+        for group in Group::ALL {
+            let field = format!("{}_tally", group.slug());
+            let Some(tallies) = self
+                .problems
+                .take(&field, read_tallies(self.form.get(&field), group, hours))
+            else {
+                continue;
+            };
+            let sum: i64 = tallies.iter().map(|tally| tally.count).sum();
+            let total = caught
+                .iter()
+                .find(|one| one.groups == group.into())
+                .and_then(|one| one.count);
+            if total.is_some_and(|total| sum > total) {
+                let sentence = format!(
+                    "The hours come to {sum} fish, more than the number above. Mend one of the two."
+                );
+                self.problems.add(&*field, sentence);
+            }
+            all.extend(tallies);
+        }
+        all
+    }
+}

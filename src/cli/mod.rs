@@ -8,6 +8,7 @@ mod account;
 mod backup;
 mod data_folder;
 mod demo;
+mod import;
 mod restore;
 mod serve;
 mod settings;
@@ -67,6 +68,14 @@ enum Command {
     Verify {
         /// A backup file or a data folder.
         path: PathBuf,
+    },
+    /// Bring a file into the record, list what was brought in, or take a file out again. The server must be stopped.
+    Import {
+        /// The folder that holds the club's record.
+        #[arg(long, value_name = "FOLDER")]
+        data: PathBuf,
+        #[command(subcommand)]
+        what: import::What,
     },
     /// Show every setting, its value here, and what it means.
     Settings {
@@ -133,6 +142,7 @@ pub fn run() -> ExitCode {
                 replace,
             } => restore::run(&from, &data, replace).await,
             Command::Verify { path } => verify::run(&path).await,
+            Command::Import { data, what } => import::run(&data, what).await,
             Command::Settings { data } => settings::run(&data),
         }
     });

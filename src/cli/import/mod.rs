@@ -1,0 +1,74 @@
+//! `peglore import`: files brought into the record from the machine itself.
+
+use std::path::Path;
+
+use clap::Subcommand;
+
+use super::{Ending, data_folder::DataFolder};
+use crate::{
+    actions::{By, import},
+    domain::{
+        dates::{Instant, Zone},
+        ids::ImportId,
+    },
+    store::{Db, imports},
+    web::state::Clock,
+};
+
+#[derive(Subcommand)]
+pub enum What {
+    /// List the files brought in so far, newest first, and what each became.
+    List,
+    /// Take a whole file out of the record again. Nothing is deleted: all it brought in is hidden.
+    Undo {
+        /// The number of the file, as “import list” shows it.
+        number: i64,
+    },
+}
+
+pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
+    let folder = DataFolder::take(data)?;
+    let now = Clock::system().now();
+    let db = folder.open(now).await?;
+    let outcome = done(&db, now, what).await;
+    db.close().await;
+    outcome
+}
+
+async fn done(db: &Db, now: Instant, what: What) -> Result<(), Ending> {
+    match what {
+        What::List => list(db).await,
+        What::Undo { number } => {
+            import::undo(db, now, &By::CommandLine, ImportId(number)).await?;
+            println!(
+                "File {number} is undone: nothing it brought in is shown or counted now. To have it back, bring the file in again."
+            );
+            Ok(())
+        }
+    }
+}
+
+async fn list(db: &Db) -> Result<(), Ending> {
+    let mut reading = db.read().await?;
+    let files = imports::list(&mut reading, i64::MAX, 0).await?;
+    if files.is_empty() {
+        println!("No file has been brought in yet.");
+    }
+    for file in files {
+        let made = imports::made(&mut reading, file.id).await?;
+        let made: Vec<String> = made.iter().map(|(kind, n)| kind.counted(*n)).collect();
+        let made = match made.is_empty() {
+            true => "nothing".to_owned(),
+            false => made.join(", "),
+        };
+        println!(
+            "{}: {}, {}, {}, brought {made}, {}",
+            file.id,
+            file.file_name,
+            file.kind,
+            file.state.words(),
+            file.at.in_words(&Zone::utc())
+        );
+    }
+    Ok(())
+}

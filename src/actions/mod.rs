@@ -15,6 +15,7 @@ pub mod anglers;
 pub mod backup;
 pub mod choose_weather;
 pub mod enter_match;
+pub mod entry_session;
 pub mod health;
 pub mod import;
 pub mod make_match;

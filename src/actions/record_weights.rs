@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{ActionError, By, tokens::new_pid};
+use super::{ActionError, By, entry_session};
 use crate::{
     domain::{
         dates::Instant,
@@ -13,7 +13,7 @@ use crate::{
     },
     store::{
         Db, Writing, audit,
-        matches::{self, Match, entries, sessions, weights},
+        matches::{self, entries, weights},
     },
 };
 
@@ -66,7 +66,8 @@ pub async fn record_weights(
         let own: Vec<&weights::Net> = nets.iter().filter(|net| net.entry == entry.id).collect();
         save_nets(&mut writing, now, by, weighed, &own).await?;
         entries::set_outcome(&mut writing, entry.id, weighed.outcome).await?;
-        keep_session(&mut writing, now, by, &the_match, (entry, weighed.outcome)).await?;
+        let became = (entry, weighed.outcome);
+        entry_session::keep(&mut writing, now, by.account(), &the_match, became).await?;
     }
     audit::add(
         &mut writing,
@@ -108,41 +109,4 @@ async fn save_nets(
         }
     }
     Ok(())
-}
-
-/// An entry that fished is one session; who was absent has none.
-async fn keep_session(
-    writing: &mut Writing,
-    now: Instant,
-    by: &By,
-    the_match: &Match,
-    (entry, outcome): (&entries::Entry, Option<Outcome>),
-) -> Result<(), ActionError> {
-    let fished = outcome.is_some_and(Outcome::is_session);
-    let session = match (sessions::of_entry(writing, entry.id).await?, fished) {
-        (Some(session), true) => session.id,
-        (Some(session), false) if session.has_report => {
-            sessions::detach(writing, session.id).await?;
-            session.id
-        }
-        (Some(session), false) => return Ok(sessions::delete(writing, session.id).await?),
-        (None, false) => return Ok(()),
-        (None, true) => match sessions::report_to_attach(writing, the_match, entry.angler).await? {
-            Some(report) => {
-                sessions::attach(writing, report, entry.id).await?;
-                report
-            }
-            None => {
-                let new = sessions::Fished {
-                    pid: new_pid(),
-                    entry: entry.id,
-                    angler: entry.angler,
-                    peg: entry.peg,
-                    was_junior: entry.was_junior,
-                };
-                sessions::insert(writing, the_match, &new, by.account(), now).await?
-            }
-        },
-    };
-    Ok(sessions::refresh_catches(writing, session).await?)
 }

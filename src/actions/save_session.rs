@@ -8,10 +8,12 @@ use crate::{
     domain::{dates::Instant, ids::*, names::Name, sessions::Report},
     store::{
         Db, Writing, anglers, audit,
+        matches::sessions,
         sessions::{
             choices,
             keeping::{self, NewSession},
-            reading::{self, Head},
+            reading::{self, Head, MatchSession},
+            refresh_catches,
         },
         submissions::{self, Accepted},
     },
@@ -56,17 +58,9 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
     }
     let angler = the_angler(&mut writing, by, account, sent.name).await?;
     let report = sent.report;
-    let joined = reading::match_sessions(&mut writing, angler.id, report.venue, report.day)
-        .await?
-        .into_iter()
-        .find(|session| report.overlaps(session.start, session.end));
+    let joined = joinable(&mut writing, angler.id, report).await?;
     let pid = match &joined {
-        Some(session) if session.has_report => {
-            return Err(ActionError::refused(
-                "date",
-                "Your report of that day’s match is in the record already. Change it under My sessions.",
-            ));
-        }
+        Some(session) if session.has_report => return Err(already_reported()),
         Some(session) => session.pid.clone(),
         None => new_pid(),
     };
@@ -79,6 +73,7 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
         received: now,
     };
     submissions::insert(&mut writing, &accepted).await?;
+    let entry = joined.as_ref().map(|session| session.entry);
     let id = match joined {
         Some(session) => {
             keeping::update(
@@ -106,14 +101,10 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
             keeping::insert(&mut writing, &new, report).await?
         }
     };
-    let in_match = in_match(&mut writing, &pid).await?;
-    keeping::replace_parts(
-        &mut writing,
-        id,
-        report,
-        in_match && report.rod_hours().is_none(),
-    )
-    .await?;
+    keeping::replace_parts(&mut writing, id, report).await?;
+    if let Some(entry) = entry {
+        sessions::fill_hours(&mut writing, id, entry).await?;
+    }
     if angler.default_visibility.is_none() {
         anglers::set_default_visibility(&mut writing, angler.id, report.visibility.as_str())
             .await?;
@@ -131,10 +122,25 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
     Ok(Kept::Saved(pid))
 }
 
-async fn in_match(writing: &mut Writing, pid: &Pid) -> Result<bool, ActionError> {
-    Ok(reading::by_pid(writing, pid)
-        .await?
-        .is_some_and(|head| head.entry.is_some()))
+/// The session of a match that the angler fished there that day in the report's hours.
+async fn joinable(
+    writing: &mut Writing,
+    angler: AnglerId,
+    report: &Report,
+) -> Result<Option<MatchSession>, ActionError> {
+    Ok(
+        reading::match_sessions(writing, angler, report.venue, report.day)
+            .await?
+            .into_iter()
+            .find(|session| report.overlaps(session.start, session.end)),
+    )
+}
+
+fn already_reported() -> ActionError {
+    ActionError::refused(
+        "date",
+        "Your report of that day’s match is in the record already. Change it under My sessions.",
+    )
 }
 
 /// The account's angler, made from `name` where it has none.
@@ -144,7 +150,9 @@ async fn the_angler(
     account: AccountId,
     name: Option<&Name>,
 ) -> Result<anglers::Angler, ActionError> {
-    let id = match (by.angler(), name) {
+    // Read again here: two first reports may be under way at once, and one makes the angler.
+    let known = anglers::of_account(writing, account).await?;
+    let id = match (known.or(by.angler()), name) {
         (Some(id), _) => id,
         (None, Some(name)) => {
             let salt = random::<16>();
@@ -184,7 +192,8 @@ async fn own(writing: &mut Writing, by: &By, session: &Pid) -> Result<Head, Acti
     Ok(head)
 }
 
-/// Puts a changed report in place of the one of version `ver`.
+/// Puts a changed report in place of the one of version `ver`. Where its date or hours now fall
+/// in a match of the angler's, the report becomes that entry's session.
 ///
 /// Errors: `Changed` when the record has moved on since, unless it already says the same.
 pub async fn change(
@@ -214,9 +223,25 @@ pub async fn change(
             ),
         ));
     }
+    let joined = match head.entry {
+        Some(_) => None,
+        None => joinable(&mut writing, head.angler, report).await?,
+    };
+    if joined.as_ref().is_some_and(|session| session.has_report) {
+        return Err(already_reported());
+    }
     let keep_hours = head.entry.is_some() && report.rod_hours().is_none();
     keeping::update(&mut writing, head.id, report, keep_hours).await?;
-    keeping::replace_parts(&mut writing, head.id, report, keep_hours).await?;
+    keeping::replace_parts(&mut writing, head.id, report).await?;
+    match (head.entry, joined) {
+        (Some(entry), _) => sessions::fill_hours(&mut writing, head.id, entry).await?,
+        (None, Some(session)) => {
+            sessions::delete(&mut writing, session.id).await?;
+            sessions::attach(&mut writing, head.id, session.entry).await?;
+            refresh_catches(&mut writing, head.id).await?;
+        }
+        (None, None) => {}
+    }
     audit::add(
         &mut writing,
         now,

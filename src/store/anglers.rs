@@ -77,6 +77,19 @@ pub async fn by_pid(
     .await?)
 }
 
+/// The angler whom an account speaks for.
+pub async fn of_account(
+    connection: &mut SqliteConnection,
+    account: AccountId,
+) -> Result<Option<AnglerId>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT id AS "id: AnglerId" FROM anglers WHERE account_id = ?"#,
+        account
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
 /// Every angler not merged into another, by surname then given name.
 pub async fn all(connection: &mut SqliteConnection) -> Result<Vec<Angler>, StoreError> {
     Ok(sqlx::query_as!(

@@ -48,6 +48,7 @@ pub async fn report_to_attach(
     .await?)
 }
 
+/// Joins a report to an entry.
 pub async fn attach(
     connection: &mut SqliteConnection,
     session: SessionId,
@@ -56,6 +57,43 @@ pub async fn attach(
     sqlx::query!(
         "UPDATE sessions SET kind = 'match', entry_id = ?, has_report = 1, ver = ver + 1 WHERE id = ?",
         entry,
+        session
+    )
+    .execute(&mut *connection)
+    .await?;
+    fill_hours(connection, session, entry).await
+}
+
+/// Where a report says no hours, the match's stand: its one spell, or one made for it, takes them,
+/// and the drawn peg where it names none. Several spells without times are left as they are.
+pub async fn fill_hours(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    entry: EntryId,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "INSERT INTO spells (session_id, ord, rods, uncovered)
+         SELECT ?1, 1, 1, 1 WHERE NOT EXISTS (SELECT 1 FROM spells WHERE session_id = ?1)",
+        session
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE spells SET from_utc = m.start_utc, to_utc = COALESCE(e.stopped_utc, m.finish_utc),
+                minutes = (COALESCE(e.stopped_utc, m.finish_utc) - m.start_utc) / 60.0, peg_id = COALESCE(spells.peg_id, e.peg_id)
+         FROM entries AS e JOIN matches AS m ON m.id = e.match_id
+         WHERE spells.session_id = ?1 AND e.id = ?2 AND spells.minutes IS NULL
+           AND m.start_utc IS NOT NULL AND m.finish_utc IS NOT NULL
+           AND (SELECT COUNT(*) FROM spells AS s WHERE s.session_id = ?1) = 1",
+        session,
+        entry
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE sessions SET effort_source = 'match hours', start_utc = p.from_utc, end_utc = p.to_utc
+         FROM spells AS p
+         WHERE sessions.id = ?1 AND p.session_id = ?1 AND sessions.effort_source = 'unknown' AND p.minutes IS NOT NULL",
         session
     )
     .execute(connection)
@@ -135,18 +173,17 @@ pub async fn insert(
     Ok(SessionId(id))
 }
 
-/// Works the kept catches of a session out again from what is on record.
-pub async fn refresh_catches(
+/// The peg of an entry was put right: so is its session's, where no report says otherwise.
+pub async fn set_peg(
     connection: &mut SqliteConnection,
-    session: SessionId,
+    entry: EntryId,
+    peg: Option<PegId>,
 ) -> Result<(), StoreError> {
-    sqlx::query!("DELETE FROM session_catches WHERE session_id = ?", session)
-        .execute(&mut *connection)
-        .await?;
     sqlx::query!(
-        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official)
-         SELECT session_id, group_set, weight_g, fish_count, official FROM session_catches_worked WHERE session_id = ?",
-        session
+        "UPDATE spells SET peg_id = ?2
+         WHERE session_id IN (SELECT id FROM sessions WHERE entry_id = ?1 AND has_report = 0)",
+        entry,
+        peg
     )
     .execute(connection)
     .await?;

@@ -73,17 +73,14 @@ pub async fn update(
     Ok(())
 }
 
-/// Replaces fish, tallies and, unless `keep_spells`, spells by those of the report.
+/// Replaces spells, fish and tallies by those of the report.
 pub async fn replace_parts(
     connection: &mut SqliteConnection,
     session: SessionId,
     report: &Report,
-    keep_spells: bool,
 ) -> Result<(), StoreError> {
     clear_catch(connection, session).await?;
-    if !keep_spells {
-        replace_spells(connection, session, &report.spells).await?;
-    }
+    replace_spells(connection, session, &report.spells).await?;
     let mut ord = 0_i64;
     for caught in &report.caught {
         ord += 1;

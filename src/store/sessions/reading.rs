@@ -60,6 +60,7 @@ pub async fn by_pid(
 pub struct MatchSession {
     pub id: SessionId,
     pub pid: Pid,
+    pub entry: EntryId,
     pub start: Option<Instant>,
     pub end: Option<Instant>,
     pub has_report: bool,
@@ -73,7 +74,7 @@ pub async fn match_sessions(
 ) -> Result<Vec<MatchSession>, StoreError> {
     Ok(sqlx::query_as!(
         MatchSession,
-        r#"SELECT id AS "id: SessionId", pid AS "pid: Pid", start_utc AS "start: Instant", end_utc AS "end: Instant",
+        r#"SELECT id AS "id: SessionId", pid AS "pid: Pid", entry_id AS "entry!: EntryId", start_utc AS "start: Instant", end_utc AS "end: Instant",
                   has_report AS "has_report: bool"
            FROM sessions WHERE angler_id = ? AND venue_id = ? AND fished_on = ? AND entry_id IS NOT NULL AND removed_utc IS NULL
            ORDER BY start_utc"#,

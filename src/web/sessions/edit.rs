@@ -12,6 +12,7 @@ use super::{
     form::{self, ReportForm},
     pairs,
     report::editing,
+    session,
     told::Told,
     typed,
 };
@@ -131,7 +132,7 @@ async fn versions(
     Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())
 }
 
-/// Takes the report back.
+/// Takes the report back; with an old version the session is shown again, as it now stands.
 pub async fn take_back(
     State(site): State<Site>,
     member: Member,
@@ -140,6 +141,9 @@ pub async fn take_back(
 ) -> Result<Response, PageError> {
     let pid = Pid::parse(&session).ok_or(PageError::NotFound)?;
     let ver = form::number(form.get("ver")).unwrap_or(0);
-    save_session::take_back(&site.db, site.now(), &member.by(), &pid, ver).await?;
-    Ok(go_with(&site, "/sessions", "report-removed").into_response())
+    match save_session::take_back(&site.db, site.now(), &member.by(), &pid, ver).await {
+        Ok(()) => Ok(go_with(&site, "/sessions", "report-removed").into_response()),
+        Err(ActionError::Changed) => session::not_taken_back(&site, &member, &pid).await,
+        Err(error) => Err(error.into()),
+    }
 }

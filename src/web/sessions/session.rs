@@ -3,7 +3,8 @@
 use askama::Template;
 use axum::{
     extract::{Path, State},
-    response::Response,
+    http::StatusCode,
+    response::{Html, IntoResponse, Response},
 };
 
 use super::{choices::Choices, told::Told};
@@ -33,6 +34,8 @@ struct SessionPage {
     angler: String,
     told: Told,
     own: bool,
+    /// The report changed under the hand that would take it back.
+    kept: bool,
 }
 
 pub async fn show(
@@ -42,41 +45,65 @@ pub async fn show(
     Path(session): Path<String>,
 ) -> Result<Response, PageError> {
     let pid = Pid::parse(&session).ok_or(PageError::NotFound)?;
-    let mut reading = site.db.read().await?;
-    let head = reading::by_pid(&mut reading, &pid)
-        .await?
-        .ok_or(PageError::NotFound)?;
-    let own = member.0.angler == Some(head.angler);
-    let same_team = match member.0.angler {
-        Some(reader) => reading::same_team(&mut reading, reader, head.angler, head.day).await?,
-        None => false,
-    };
-    let visibility = Visibility::parse(&head.visibility).unwrap_or(Visibility::Private);
-    // A match without a report has nothing here of the angler's own: its result has a page elsewhere.
-    if !visibility.admits(own, same_team) || (!head.has_report && !own) {
-        return Err(PageError::NotFound);
+    page(SessionPage::of(&site, &visitor, &member, &pid).await?)
+}
+
+/// 409: a report that was to be taken back had changed meanwhile. What now stands is shown.
+pub(super) async fn not_taken_back(
+    site: &Site,
+    member: &Member,
+    session: &Pid,
+) -> Result<Response, PageError> {
+    let mut shown = SessionPage::of(site, &member.visitor(), member, session).await?;
+    shown.frame = shown.frame.with_problems(true);
+    shown.kept = true;
+    Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())
+}
+
+impl SessionPage {
+    async fn of(
+        site: &Site,
+        visitor: &Visitor,
+        member: &Member,
+        session: &Pid,
+    ) -> Result<Self, PageError> {
+        let mut reading = site.db.read().await?;
+        let head = reading::by_pid(&mut reading, session)
+            .await?
+            .ok_or(PageError::NotFound)?;
+        let own = member.0.angler == Some(head.angler);
+        let same_team = match member.0.angler {
+            Some(reader) => reading::same_team(&mut reading, reader, head.angler, head.day).await?,
+            None => false,
+        };
+        let visibility = Visibility::parse(&head.visibility).unwrap_or(Visibility::Private);
+        // A match without a report has nothing here of the angler's own: its result has a page elsewhere.
+        if !visibility.admits(own, same_team) || (!head.has_report && !own) {
+            return Err(PageError::NotFound);
+        }
+        let angler = anglers::by_id(&mut reading, head.angler).await?;
+        let name = angler.and_then(|a| a.given.map(|given| Name::from_label(given, a.surname)));
+        let reader = if visitor.is_officer() || own {
+            Reader::Officer
+        } else {
+            Reader::Member
+        };
+        let report = reading::report(&mut reading, &head).await?;
+        drop(reading);
+        let choices = Choices::load(site, member, head.venue).await?;
+        Ok(Self {
+            frame: Frame::new(site, visitor, Section::Report).await?,
+            angler: shown(
+                name.as_ref(),
+                head.was_junior,
+                reader,
+                NamesOpen::Full,
+                None,
+            ),
+            told: Told::new(&report, &choices),
+            head,
+            own,
+            kept: false,
+        })
     }
-    let angler = anglers::by_id(&mut reading, head.angler).await?;
-    let name = angler.and_then(|a| a.given.map(|given| Name::from_label(given, a.surname)));
-    let reader = if visitor.is_officer() || own {
-        Reader::Officer
-    } else {
-        Reader::Member
-    };
-    let report = reading::report(&mut reading, &head).await?;
-    drop(reading);
-    let choices = Choices::load(&site, &member, head.venue).await?;
-    page(SessionPage {
-        frame: Frame::new(&site, &visitor, Section::Report).await?,
-        angler: shown(
-            name.as_ref(),
-            head.was_junior,
-            reader,
-            NamesOpen::Full,
-            None,
-        ),
-        told: Told::new(&report, &choices),
-        head,
-        own,
-    })
 }

@@ -3,11 +3,7 @@
 
 use super::{ActionError, tokens::new_pid};
 use crate::{
-    domain::{
-        dates::Instant,
-        ids::AccountId,
-        matches::Outcome,
-    },
+    domain::{dates::Instant, ids::AccountId, matches::Outcome},
     store::{
         Writing,
         matches::{

@@ -29,6 +29,7 @@ pub mod save_weather;
 pub mod sign_in;
 pub mod tokens;
 pub mod venues;
+pub mod write_diary;
 
 /// On whose behalf something is done.
 #[derive(Clone, Debug)]

@@ -1,4 +1,4 @@
-//! Setting up a water, closing its pegs, writing its diary.
+//! Setting up a water and closing its pegs.
 
 use super::{ActionError, By, tokens::new_pid};
 use crate::{
@@ -11,7 +11,7 @@ use crate::{
     },
     store::{
         Db, StoreError, Writing, audit,
-        venues::{self, DiaryEntry, PegPlace, VenueRow},
+        venues::{self, PegPlace, VenueRow},
     },
 };
 
@@ -280,32 +280,6 @@ pub async fn open_peg(
         "opened a peg",
         None,
         &format!("venue {venue}, peg {}", line.number),
-    )
-    .await?;
-    Ok(writing.commit().await?)
-}
-
-/// Writes an entry into the venue's diary.
-pub async fn write_diary(
-    db: &Db,
-    now: Instant,
-    by: &By,
-    venue: VenueId,
-    entry: &DiaryEntry,
-) -> Result<(), ActionError> {
-    by.must_be_officer()?;
-    let mut writing = db.write().await?;
-    venues::by_id(&mut writing, venue)
-        .await?
-        .ok_or(ActionError::NotFound)?;
-    venues::insert_diary(&mut writing, venue, entry, by.account(), now).await?;
-    audit::add(
-        &mut writing,
-        now,
-        by.pid(),
-        "wrote in a diary",
-        None,
-        &format!("venue {venue}, {}", entry.kind),
     )
     .await?;
     Ok(writing.commit().await?)

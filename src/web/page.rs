@@ -63,6 +63,7 @@ const NOTICES: &[(&str, &str)] = &[
         "undone",
         "Undone. Nothing from that file is shown or counted now.",
     ),
+    ("taken-out", "Taken out of the diary."),
     ("published", "Published. The result is on the club’s pages."),
     ("signed-in", "You are signed in."),
     ("signed-out", "You are signed out."),

@@ -100,6 +100,9 @@ pub fn table() -> Vec<Route> {
         get("/venues/{venue}/pegs/{peg}", Anyone, venues::peg::show),
         get("/venues/{venue}/diary", Anyone, venues::diary::show),
         post("/venues/{venue}/diary", Organiser, venues::diary::submit),
+        get("/venues/{venue}/diary/{entry}", Organiser, venues::diary_entry::show),
+        post("/venues/{venue}/diary/{entry}", Organiser, venues::diary_entry::submit),
+        post("/venues/{venue}/diary/{entry}/removal", Organiser, venues::diary_entry::take_out),
         // Weather.
         get("/weather", Anyone, weather::index::show),
         get("/venues/{venue}/weather", Anyone, weather::grid::show),

@@ -1,4 +1,4 @@
-//! The diary of a water.
+//! The diary of a venue: what was done to the water, or befell it.
 
 use sqlx::SqliteConnection;
 
@@ -11,6 +11,7 @@ use crate::{
 };
 
 /// What is written into the diary.
+#[derive(Clone, Debug, PartialEq)]
 pub struct DiaryEntry {
     pub on: Day,
     pub kind: String,
@@ -19,7 +20,31 @@ pub struct DiaryEntry {
     pub group: Option<i64>,
 }
 
-pub async fn insert_diary(
+/// An entry as it stands.
+#[derive(Clone, Debug)]
+pub struct DiaryLine {
+    pub id: DiaryId,
+    pub version: i64,
+    pub on: Day,
+    pub kind: String,
+    pub words: String,
+    pub kg: Option<f64>,
+    pub group: Option<i64>,
+}
+
+impl DiaryLine {
+    pub fn entry(&self) -> DiaryEntry {
+        DiaryEntry {
+            on: self.on,
+            kind: self.kind.clone(),
+            words: self.words.clone(),
+            kg: self.kg,
+            group: self.group,
+        }
+    }
+}
+
+pub async fn insert(
     connection: &mut SqliteConnection,
     venue: VenueId,
     entry: &DiaryEntry,
@@ -35,19 +60,67 @@ pub async fn insert_diary(
     Ok(())
 }
 
-/// The diary, latest day first.
-pub async fn diary(
+/// The latest days first.
+pub async fn of_venue(
     connection: &mut SqliteConnection,
     venue: VenueId,
     limit: i64,
-) -> Result<Vec<DiaryEntry>, StoreError> {
+) -> Result<Vec<DiaryLine>, StoreError> {
     Ok(sqlx::query_as!(
-        DiaryEntry,
-        r#"SELECT on_date AS "on: Day", kind, words, kg, group_id AS "group"
+        DiaryLine,
+        r#"SELECT id AS "id: DiaryId", ver AS version, on_date AS "on: Day", kind, words, kg, group_id AS "group"
            FROM venue_diary WHERE venue_id = ? ORDER BY on_date DESC, id DESC LIMIT ?"#,
         venue,
         limit
     )
     .fetch_all(connection)
     .await?)
+}
+
+pub async fn by_id(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    id: DiaryId,
+) -> Result<Option<DiaryLine>, StoreError> {
+    Ok(sqlx::query_as!(
+        DiaryLine,
+        r#"SELECT id AS "id: DiaryId", ver AS version, on_date AS "on: Day", kind, words, kg, group_id AS "group"
+           FROM venue_diary WHERE venue_id = ? AND id = ?"#,
+        venue,
+        id
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
+/// `false` when `version` is no longer the entry's.
+pub async fn update(
+    connection: &mut SqliteConnection,
+    id: DiaryId,
+    version: i64,
+    entry: &DiaryEntry,
+) -> Result<bool, StoreError> {
+    let done = sqlx::query!(
+        "UPDATE venue_diary SET ver = ver + 1, on_date = ?, kind = ?, words = ?, kg = ?, group_id = ? WHERE id = ? AND ver = ?",
+        entry.on, entry.kind, entry.words, entry.kg, entry.group, id, version
+    )
+    .execute(connection)
+    .await?;
+    Ok(done.rows_affected() == 1)
+}
+
+/// `false` when `version` is no longer the entry's.
+pub async fn delete(
+    connection: &mut SqliteConnection,
+    id: DiaryId,
+    version: i64,
+) -> Result<bool, StoreError> {
+    let done = sqlx::query!(
+        "DELETE FROM venue_diary WHERE id = ? AND ver = ?",
+        id,
+        version
+    )
+    .execute(connection)
+    .await?;
+    Ok(done.rows_affected() == 1)
 }

@@ -1,12 +1,11 @@
 //! Waters: a venue itself, its banks and pegs, closures, the diary, and what a peg's page lists.
 
 mod closures;
-mod diary;
+pub mod diary;
 mod fished;
 mod pegs;
 
 pub use closures::{ClosureLine, closures, end_closure, insert_closure};
-pub use diary::{DiaryEntry, diary, insert_diary};
 pub use fished::{OnRecord, PegReports, PegSession, on_record, peg_reports, peg_sessions};
 pub use pegs::{
     PegPlace, banks, insert_bank, insert_peg, pegs, place_peg, retire_peg, update_bank,

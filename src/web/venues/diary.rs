@@ -8,9 +8,9 @@ use axum::{
 
 use super::{the_venue, typed::read_day};
 use crate::{
-    actions,
+    actions::write_diary,
     domain::{groups::Group, names::text::clean_words, venues::Venue},
-    store::venues::{self, DiaryEntry},
+    store::venues::diary::{self, DiaryEntry, DiaryLine},
     web::{
         errors::PageError,
         forms::{Field, Form, Problems},
@@ -40,13 +40,43 @@ const MOST_LINES: i64 = 1_000;
 struct DiaryPage {
     frame: Frame,
     venue: Venue,
-    entries: Vec<DiaryEntry>,
-    on: Field,
-    kind: Field,
-    words: Field,
-    kg: Field,
-    group: Field,
+    entries: Vec<DiaryLine>,
+    fields: EntryFields,
     problems: Problems,
+}
+
+/// The fields of one entry, for writing it and for putting it right.
+pub(super) struct EntryFields {
+    pub on: Field,
+    pub kind: Field,
+    pub words: Field,
+    pub kg: Field,
+    pub group: Field,
+}
+
+impl EntryFields {
+    pub fn of(form: &Form, problems: &Problems) -> Self {
+        let field =
+            |name: &str, label: &str| Field::new(name, label, form.raw(name)).problems(problems);
+        Self {
+            on: field("on", "Day"),
+            kind: field("kind", "What it was"),
+            words: field("words", "In words"),
+            kg: field("kg", "Kilograms")
+                .hint("For a stocking, a netting or deaths; may stay empty."),
+            group: field("group", "Which fish"),
+        }
+    }
+
+    pub fn kinds(&self) -> Vec<(&'static str, &'static str)> {
+        KINDS.to_vec()
+    }
+
+    pub fn groups(&self) -> Vec<(&'static str, &'static str)> {
+        Group::ALL
+            .map(|group| (group.slug(), group.name()))
+            .to_vec()
+    }
 }
 
 impl DiaryPage {
@@ -57,45 +87,28 @@ impl DiaryPage {
         form: &Form,
         problems: Problems,
     ) -> Result<Self, PageError> {
-        let field =
-            |name: &str, label: &str| Field::new(name, label, form.get(name)).problems(&problems);
-        let mut on = field("on", "Day");
+        let mut fields = EntryFields::of(form, &problems);
         if !form.has("on") {
-            on.value = site.now().day(&venue.zone).to_string();
+            fields.on.value = site.now().day(&venue.zone).to_string();
         }
         Ok(Self {
             frame: Frame::new(site, visitor, Section::Venues)
                 .await?
                 .with_problems(!problems.is_empty()),
-            entries: venues::diary(&mut *site.db.read().await?, venue.id, MOST_LINES).await?,
-            on,
-            kind: field("kind", "What it was"),
-            words: field("words", "In words"),
-            kg: field("kg", "Kilograms")
-                .hint("For a stocking, a netting or deaths; may stay empty."),
-            group: field("group", "Which fish"),
+            entries: diary::of_venue(&mut *site.db.read().await?, venue.id, MOST_LINES).await?,
+            fields,
             venue,
             problems,
         })
     }
 
-    fn kinds(&self) -> Vec<(&'static str, &'static str)> {
-        KINDS.to_vec()
-    }
-
-    fn measure(&self, entry: &DiaryEntry) -> String {
-        measure(entry)
-    }
-
-    fn groups(&self) -> Vec<(&'static str, &'static str)> {
-        Group::ALL
-            .map(|group| (group.slug(), group.name()))
-            .to_vec()
+    fn measure(&self, line: &DiaryLine) -> String {
+        measure(&line.entry())
     }
 }
 
 /// `120 kg of carp`, where either is known.
-fn measure(entry: &DiaryEntry) -> String {
+pub(super) fn measure(entry: &DiaryEntry) -> String {
     let group = entry
         .group
         .and_then(|bits| Group::ALL.into_iter().find(|group| group.bit() == bits));
@@ -134,13 +147,13 @@ pub async fn submit(
     let venue = the_venue(&site, &venue).await?;
     let mut problems = Problems::default();
     if let Some(entry) = read(&form, &mut problems) {
-        actions::venues::write_diary(&site.db, site.now(), &member.by(), venue.id, &entry).await?;
+        write_diary::write(&site.db, site.now(), &member.by(), venue.id, &entry).await?;
         return Ok(go_with(&site, &format!("/venues/{}/diary", venue.id), "saved").into_response());
     }
     page_again(DiaryPage::new(&site, &member.visitor(), venue, &form, problems).await?)
 }
 
-fn read(form: &Form, problems: &mut Problems) -> Option<DiaryEntry> {
+pub(super) fn read(form: &Form, problems: &mut Problems) -> Option<DiaryEntry> {
     let on = problems.take("on", read_day(form.get("on")));
     let known = KINDS.iter().find(|(kind, _)| *kind == form.get("kind"));
     let kind = problems.take(

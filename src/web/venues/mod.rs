@@ -8,6 +8,7 @@ use crate::{
 
 pub mod closures;
 pub mod diary;
+pub mod diary_entry;
 pub mod list;
 pub mod peg;
 pub mod setup;

@@ -14,7 +14,10 @@ use crate::{
         venues::{Bank, Venue},
         weather::compass::Compass,
     },
-    store::venues::{self, DiaryEntry, OnRecord},
+    store::venues::{
+        self, OnRecord,
+        diary::{self, DiaryLine},
+    },
     web::{
         errors::PageError,
         page::{Frame, Section, page},
@@ -56,7 +59,7 @@ struct VenuePage {
     today: Day,
     banks: Vec<BankWalk>,
     on_record: OnRecord,
-    diary: Vec<DiaryEntry>,
+    diary: Vec<DiaryLine>,
 }
 
 impl VenuePage {
@@ -122,7 +125,7 @@ pub async fn show(
         .collect();
     page(VenuePage {
         on_record: venues::on_record(&mut reading, venue.id).await?,
-        diary: venues::diary(&mut reading, venue.id, DIARY_LINES).await?,
+        diary: diary::of_venue(&mut reading, venue.id, DIARY_LINES).await?,
         frame,
         venue,
         today,

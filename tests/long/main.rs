@@ -9,3 +9,4 @@ mod simulated_club;
 
 mod expectation;
 mod rates;
+mod shared_out;

@@ -2,7 +2,7 @@
 
 use std::{collections::HashMap, path::Path};
 
-use peglore::numerics::negative_binomial::{LogLinear, Workspace, deviance};
+use peglore::numerics::negative_binomial::{LogLinear, Start, Workspace, deviance};
 
 /// A size so large that the law is the Poisson to ten digits.
 const POISSON: f64 = 1e14;
@@ -61,7 +61,7 @@ fn absences_are_fitted_as_by_another_program_at_the_same_size() {
     };
     let mut beta = [0.0; 7];
     problem
-        .fit(0..0, &mut beta, &mut Workspace::default())
+        .fit(0..0, Start::Afar, &mut beta, &mut Workspace::default())
         .expect("the fit settles");
 
     let expected = [
@@ -120,7 +120,12 @@ fn held_out<const P: usize>(x: &[f64], effort: &[f64], y: &[f64], groups: &[Stri
         let mut beta = [0.0; P];
         beta[0] = rate.ln();
         problem
-            .fit(fold.clone(), &mut beta, &mut Workspace::default())
+            .fit(
+                fold.clone(),
+                Start::Afar,
+                &mut beta,
+                &mut Workspace::default(),
+            )
             .expect("it settles");
         for i in fold.clone() {
             let eta: f64 = x[P * i..P * i + P]
@@ -208,7 +213,7 @@ fn a_stiffer_penalty_never_lengthens_the_coefficients() {
             theta: 2.0,
             penalty: &penalty,
         }
-        .fit(0..0, &mut beta, &mut Workspace::default())
+        .fit(0..0, Start::Afar, &mut beta, &mut Workspace::default())
         .expect("the fit settles");
         let length = beta.iter().map(|b| b * b).sum::<f64>();
         assert!(length < before);

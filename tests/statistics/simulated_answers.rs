@@ -1,6 +1,8 @@
-//! What the statistics say of a club that does not exist (`simulated_club`), one seed at a time,
-//! beside what is true of it. Counted over a few seeds in `simulations`, over hundreds in
-//! `tests/long`.
+//! What invented clubs are asked, and how the answers compare with the truth that was planted.
+//! Shared by the short form (`simulations`) and the long one (`tests/long`), which also share
+//! the seeds kept in `tests/data/simulated_clubs.csv` and `simulated_rates.csv`.
+
+use std::fmt::Write;
 
 use peglore::{
     domain::dates::Day,
@@ -11,7 +13,7 @@ use peglore::{
 };
 use rand::{SeedableRng, rngs::ChaCha8Rng};
 
-use super::simulated_club::{Club, Days, LAYOUT};
+use super::simulated_club::{Club, Days, LAYOUT, WEEKLY};
 
 /// What one club showed.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -91,4 +93,72 @@ pub fn truth_beside_interval(days: &Days, number: usize, seed: u64) -> Truth {
         Answer::Estimate { .. } => Truth::Within,
         _ => Truth::NotAsked,
     }
+}
+
+/// Clubs of which a few seeds are kept: match days, spread of form, the weather's effect, seeds.
+const KEPT_CLUBS: [(usize, f64, f64, u64); 5] = [
+    (52, 0.0, 0.0, 8),
+    (52, 0.3, 0.0, 8),
+    (104, 0.3, 0.0, 4),
+    (104, 0.3, 0.7, 4),
+    (208, 0.3, 0.35, 1),
+];
+
+/// Seeds over which the intervals of how it fishes are kept.
+const KEPT_RATE_SEEDS: u64 = 200;
+
+/// The kept clubs asked again, as `tests/data/simulated_clubs.csv` has them.
+pub fn kept_clubs() -> String {
+    let mut table =
+        "match_days,form_spread,effect,seed,claimed,days_banded,days_within,skill\n".to_owned();
+    for (match_days, form_spread, effect, seeds) in KEPT_CLUBS {
+        let club = Club {
+            match_days,
+            every: WEEKLY,
+            form_spread,
+            effect,
+        };
+        for seed in 0..seeds {
+            let o = outcome(&club, seed);
+            writeln!(
+                table,
+                "{match_days},{form_spread},{effect},{seed},{},{},{},{:.6}",
+                o.claimed, o.banded, o.within, o.skill
+            )
+            .expect("text takes what is written to it");
+        }
+    }
+    table
+}
+
+/// Intervals of the kept seeds, as `tests/data/simulated_rates.csv` has them.
+pub fn kept_rates() -> String {
+    let mut table = "days,number,seeds,held,lay_above,lay_below\n".to_owned();
+    for (name, days) in Days::KINDS {
+        for number in [8, 20, 60] {
+            let all: Vec<Truth> = (0..KEPT_RATE_SEEDS)
+                .map(|seed| truth_beside_interval(&days, number, seed))
+                .collect();
+            let count = |what| all.iter().filter(|truth| **truth == what).count();
+            writeln!(
+                table,
+                "\"{name}\",{number},{},{},{},{}",
+                all.len() - count(Truth::NotAsked),
+                count(Truth::Within),
+                count(Truth::Below),
+                count(Truth::Above)
+            )
+            .expect("text takes what is written to it");
+        }
+    }
+    table
+}
+
+/// Fails with the new table when it is not the one kept.
+pub fn same_as_kept(made: &str, kept: &str) {
+    assert!(
+        made == kept,
+        "the figures kept from these seeds have moved; if that was meant, run the long form, \
+         renew DEVELOPERS.md and keep this table:\n{made}"
+    );
 }

@@ -58,7 +58,7 @@ impl Club {
                 let season = 0.7 * (TAU * f64::from(doy - 190) / 365.25).cos();
                 let log_rate = season + form + self.effect * planted(&weather[today - 3..today]);
                 let mu = effort * ORDINARY_RATE * log_rate.exp();
-                let catch = negative_binomial(&mut generator, mu);
+                let catch = negative_binomial(&mut generator, mu, SIZE);
                 form = fade * form
                     + (1.0 - fade * fade).sqrt() * self.form_spread * normal(&mut generator);
                 Row {
@@ -80,21 +80,54 @@ pub struct Days {
     pub rate: f64,
     /// Least and most rods out on a day, each for five hours.
     pub rods: (u32, u32),
+    /// Negative binomial size of a day.
+    pub size: f64,
+    /// Spread of the log of what one day gives.
+    pub spread: f64,
 }
 
 impl Days {
-    /// Spread of the log of what one day gives.
-    const DAY_SPREAD: f64 = 0.4;
+    /// Kinds of days asked about, and in words.
+    pub const KINDS: [(&str, Self); 3] = [
+        (
+            "lumpy match days, 10 to 25 anglers, 1.2 fish an hour",
+            Self {
+                rate: 1.2,
+                rods: (10, 25),
+                size: SIZE,
+                spread: 0.4,
+            },
+        ),
+        (
+            "lumpy days of one to three anglers, 0.4 fish an hour",
+            Self {
+                rate: 0.4,
+                rods: (1, 3),
+                size: SIZE,
+                spread: 0.4,
+            },
+        ),
+        (
+            "even match days, 10 to 25 anglers, 1.2 fish an hour",
+            Self {
+                rate: 1.2,
+                rods: (10, 25),
+                size: 50.0,
+                spread: 0.1,
+            },
+        ),
+    ];
 
     /// Rod-hours and fish of each of `number` days: negative binomial about
     /// `h · rate · exp(σN − σ²/2)`, so that the rate is true on average.
     pub fn drawn(&self, number: usize, generator: &mut impl Rng) -> Vec<(f64, f64)> {
-        let spread = Self::DAY_SPREAD;
+        let spread = self.spread;
         (0..number)
             .map(|_| {
                 let hours = 5.0 * f64::from(generator.random_range(self.rods.0..=self.rods.1));
                 let day = (spread * normal(generator) - spread * spread / 2.0).exp();
-                (hours, negative_binomial(generator, hours * self.rate * day))
+                let mu = hours * self.rate * day;
+                (hours, negative_binomial(generator, mu, self.size))
             })
             .collect()
     }
@@ -191,9 +224,9 @@ pub fn normal(generator: &mut impl Rng) -> f64 {
     radius * (TAU * generator.random::<f64>()).cos()
 }
 
-/// Negative binomial of the club's size: a Poisson about a gamma mean.
-pub fn negative_binomial(generator: &mut impl Rng, mu: f64) -> f64 {
-    let mean = mu / SIZE * gamma(generator, SIZE);
+/// Negative binomial of mean `mu` and the given size: a Poisson about a gamma mean.
+pub fn negative_binomial(generator: &mut impl Rng, mu: f64, size: f64) -> f64 {
+    let mean = mu / size * gamma(generator, size);
     poisson(generator, mean)
 }
 

@@ -38,22 +38,21 @@ impl Anomalies {
 
     /// `(feature − its season) / step` on day of year `doy`.
     pub fn of(&self, doy: i32, features: &Features) -> Features {
+        let terms = season_terms(doy);
         std::array::from_fn(|feature| {
-            Some((features[feature]? - self.usual(feature, doy)?) / self.steps[feature])
+            let usual = at(&terms, &self.seasons[feature]?);
+            Some((features[feature]? - usual) / self.steps[feature])
         })
     }
 
     /// What the time of year brings, in the feature's unit.
     pub fn usual(&self, feature: usize, doy: i32) -> Option<f64> {
-        let season = self.seasons[feature]?;
-        Some(
-            season_terms(doy)
-                .iter()
-                .zip(season)
-                .map(|(x, b)| x * b)
-                .sum(),
-        )
+        Some(at(&season_terms(doy), &self.seasons[feature]?))
     }
+}
+
+fn at(terms: &[f64; SEASON_TERMS], season: &[f64; SEASON_TERMS]) -> f64 {
+    terms.iter().zip(season).map(|(x, b)| x * b).sum()
 }
 
 fn season_of(values: impl Iterator<Item = (i32, f64)>) -> Option<[f64; SEASON_TERMS]> {

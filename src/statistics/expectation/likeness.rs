@@ -68,6 +68,8 @@ pub(super) struct Past {
     anomalies: [Vec<f64>; FEATURES],
     /// 1 where the anomaly is known, else 0.
     known: [Vec<f64>; FEATURES],
+    /// Whether the anomaly is known on every day.
+    complete: [bool; FEATURES],
     block: Vec<i64>,
     /// `W c`.
     observed: Vec<f64>,
@@ -96,6 +98,7 @@ impl Past {
             families: Family::ALL.map(of).to_vec(),
             anomalies: Default::default(),
             known: Default::default(),
+            complete: [true; FEATURES],
             block: Vec::new(),
             observed: Vec::new(),
             expected: Vec::new(),
@@ -109,6 +112,7 @@ impl Past {
         for (feature, anomaly) in anomalies.iter().enumerate() {
             self.anomalies[feature].push(anomaly.unwrap_or(0.0));
             self.known[feature].push(f64::from(u8::from(anomaly.is_some())));
+            self.complete[feature] &= anomaly.is_some();
         }
         self.block.push(day.div_euclid(BLOCK_DAYS));
         self.observed.push(weight * catch);
@@ -169,6 +173,13 @@ impl Past {
         scratch.weight.clear();
         scratch.weight.resize(n, 0.0);
         for family in &self.families {
+            if family
+                .iter()
+                .all(|&f| self.complete[f] && asked[f].is_some())
+            {
+                self.weigh_known(family, asked, &mut scratch.weight);
+                continue;
+            }
             scratch.sum.clear();
             scratch.sum.resize(n, 0.0);
             scratch.count.clear();
@@ -197,6 +208,17 @@ impl Past {
             .weight
             .iter_mut()
             .for_each(|total| *total = kernel(*total));
+    }
+
+    /// Adds the mean squared difference over a family of which nothing is missing.
+    fn weigh_known(&self, family: &[usize], asked: &Features, totals: &mut [f64]) {
+        let share = 1.0 / family.len() as f64;
+        for &feature in family {
+            let value = asked[feature].unwrap_or(0.0);
+            for (total, other) in totals.iter_mut().zip(&self.anomalies[feature]) {
+                *total += share * (value - other) * (value - other);
+            }
+        }
     }
 }
 

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::{FEATURES, Features, FitError, Layout, Row};
 use crate::numerics::{
     harmonics::wave_peaking_on,
-    negative_binomial::{LogLinear, Workspace, deviance},
+    negative_binomial::{LogLinear, Start, Workspace, deviance},
 };
 
 /// Penalties tried; the first is kept when two do equally well.
@@ -89,7 +89,7 @@ pub(super) fn fit(
             theta,
             penalty,
         }
-        .fit(left_out, beta, work)
+        .fit(left_out, Start::Near, beta, work)
     };
     let mut unseen = vec![vec![0.0; n]; PENALTIES.len()];
     for fold in folds(n) {

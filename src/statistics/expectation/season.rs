@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::{FitError, Row};
 use crate::numerics::{
     harmonics::{SEASON_TERMS, season_terms},
-    negative_binomial::{LogLinear, Workspace},
+    negative_binomial::{LogLinear, Start, Workspace},
 };
 
 /// Ridge on the harmonics; the intercept is free.
@@ -52,7 +52,7 @@ impl Season {
                 theta: season.theta,
                 penalty: &PENALTY,
             }
-            .fit(0..0, &mut season.coefficients, work)?;
+            .fit(0..0, Start::Afar, &mut season.coefficients, work)?;
             if round < ROUNDS {
                 season.theta = season.size_by_moments(rows);
             }

@@ -177,7 +177,9 @@ impl WhatItTook {
             .clone()
             .filter(|past| past.hours.is_none())
             .count();
-        let mut like: Vec<_> = same_groups.filter(|past| asked.resembles(past)).collect();
+        let mut like: Vec<_> = same_groups
+            .filter(|past| asked.resembles(past.hours, past.anglers.len()))
+            .collect();
         like.sort_by_key(|past| {
             (
                 std::cmp::Reverse(past.day),
@@ -236,11 +238,9 @@ impl WhatItTook {
 
 impl Asked {
     /// Length within an hour, field within a third; the groups were compared before.
-    fn resembles(&self, past: &PastMatch) -> bool {
-        let near = past
-            .hours
-            .is_some_and(|hours| (hours - self.hours).abs() <= 1.0);
-        near && 3 * past.anglers.len().abs_diff(self.field) <= self.field
+    pub fn resembles(&self, hours: Option<f64>, anglers: usize) -> bool {
+        let near = hours.is_some_and(|hours| (hours - self.hours).abs() <= 1.0);
+        near && 3 * anglers.abs_diff(self.field) <= self.field
     }
 
     /// `that counted all fish, of about 5 hours, with 14 to 26 anglers`.

@@ -27,6 +27,7 @@ pub mod audit;
 pub mod backup;
 pub mod demo;
 pub mod imports;
+pub mod marks;
 pub mod matches;
 pub mod sessions;
 pub mod settings;

@@ -18,6 +18,7 @@ use tower_http::{
 
 pub mod accounts;
 pub mod anglers;
+pub mod answers;
 pub mod assets;
 pub mod committee;
 pub mod errors;
@@ -26,6 +27,7 @@ pub mod filters;
 pub mod forms;
 pub mod health;
 pub mod home;
+mod kept;
 pub mod links;
 pub mod matches;
 pub mod page;
@@ -36,6 +38,7 @@ pub mod routes;
 pub mod security;
 pub mod sessions;
 pub mod state;
+mod strips;
 pub mod uploads;
 pub mod venues;
 pub mod weather;

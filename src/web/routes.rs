@@ -134,6 +134,10 @@ pub fn table() -> Vec<Route> {
         get("/matches/{match}/result", Anyone, matches::result::show),
         // Imports.
         // What the record shows.
+        get("/venues/{venue}/record", Anyone, venues::record::show),
+        get("/venues/{venue}/record.csv", Anyone, venues::record::file),
+        get("/venues/{venue}/what-it-took", Anyone, venues::what_it_took::show),
+        get("/venues/{venue}/what-it-took.csv", Anyone, venues::what_it_took::file),
         // The committee.
         get("/committee", Organiser, committee::desk::show),
         get("/committee/people", Administrator, committee::people::show),

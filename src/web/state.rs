@@ -2,6 +2,7 @@
 
 use std::{ops::Deref, sync::Arc};
 
+use super::answers::Answers;
 use crate::{actions::passwords::Hasher, domain::dates::Instant, settings::Settings, store::Db};
 
 /// The clock, handed in so that tests can set it.
@@ -35,6 +36,8 @@ pub struct Shared {
     pub clock: Clock,
     pub hasher: Hasher,
     pub record: Record,
+    /// Figures worked out before and still true.
+    pub answers: Answers,
 }
 
 /// The state of the site; cheap to clone.
@@ -50,6 +53,7 @@ impl Site {
             clock,
             hasher,
             record,
+            answers: Answers::default(),
         }))
     }
 

@@ -3,4 +3,7 @@
 //! day: a venue's history comes in a few.
 
 pub mod days; // sessions of a venue by series and set of groups
+pub mod entries; // entries of posted matches, and matches in a line
+pub mod pegs; // the sessions, spells and timed fish of one peg
+pub mod rates; // catches behind the rates of the record
 pub mod run_up; // the weather of a venue, kept in memory until it changes

@@ -1,4 +1,4 @@
-//! Waters: a venue itself, its banks and pegs, closures, the diary, and what a peg's page lists.
+//! Waters: a venue itself, its banks and pegs, closures and the diary.
 
 mod closures;
 pub mod diary;
@@ -6,7 +6,7 @@ mod fished;
 mod pegs;
 
 pub use closures::{ClosureLine, closures, end_closure, insert_closure};
-pub use fished::{OnRecord, PegReports, PegSession, on_record, peg_reports, peg_sessions};
+pub use fished::{OnRecord, on_record};
 pub use pegs::{
     PegPlace, banks, insert_bank, insert_peg, pegs, place_peg, retire_peg, update_bank,
 };

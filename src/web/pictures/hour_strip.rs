@@ -110,6 +110,11 @@ impl HourStrip {
         }
     }
 
+    /// Whether any hour says how sure its rate is.
+    fn doubted(&self) -> bool {
+        self.hours.hours.iter().any(|hour| !hour.low.is_empty())
+    }
+
     fn rod_hours(&self, hour: &Hour) -> String {
         crate::web::figures::number(hour.rod_hours, 1)
     }

@@ -48,7 +48,7 @@ pub struct Reed {
     pub number: String,
     /// Address of the peg's page.
     pub href: String,
-    /// `None` until a drawn match has told something.
+    /// `None` until drawn matches have told something.
     pub adds: Option<Adds>,
     pub closed: bool,
     /// Drawn matches behind the figure.
@@ -93,6 +93,7 @@ impl Stem {
         match self.reed.adds {
             _ if self.reed.closed => format!("Peg {number}: closed"),
             Some(adds) => format!("Peg {number}: {}", adds.words()),
+            None if self.reed.matches > 0 => format!("Peg {number}: too few drawn matches yet"),
             None => format!("Peg {number}: no drawn match yet"),
         }
     }
@@ -347,6 +348,7 @@ mod tests {
     fn a_peg_without_a_drawn_match_says_so_and_claims_nothing() {
         let mut unknown = reed(7, 1.0, 1.0, 1.0);
         unknown.adds = None;
+        unknown.matches = 0;
 
         let line = line(vec![unknown]);
 

@@ -11,9 +11,16 @@ pub mod diary;
 pub mod diary_entry;
 pub mod list;
 pub mod peg;
+mod peg_counts;
+mod peg_history;
+mod rate_table;
+pub mod record;
+mod reeds;
 pub mod setup;
+mod today;
 mod typed;
 pub mod venue;
+pub mod what_it_took;
 
 /// The water an address names, or "not found".
 async fn the_venue(site: &Site, id: &str) -> Result<Venue, PageError> {

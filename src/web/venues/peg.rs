@@ -1,104 +1,53 @@
-//! One peg by its number: what stands on record there. Published matches are open; reports are
-//! added up, and only with three anglers behind them; one's own are always one's own to see.
+//! One peg by its number: what it adds, how it fishes, its hours and methods, and its sessions.
+//! Published matches are open; reports are added up and listed for members only, and only with
+//! three anglers behind them; one's own are always one's own to see.
+
+use std::{collections::BTreeMap, sync::Arc};
 
 use askama::Template;
 use axum::{
-    extract::{Path, State},
+    extract::{Path, Query, State},
     response::Response,
 };
 
-use super::the_venue;
+use super::{
+    peg_counts::CountsShown,
+    peg_history::{Asked, Line, Listed, Naming, ROWS},
+    rate_table::RateTable,
+    reeds, the_venue,
+};
 use crate::{
     domain::{
         dates::Day,
-        names::{Name, NamesOpen, Reader, shown},
+        ids::MethodId,
+        names::{NamesOpen, Reader},
         pegs::{Closure, Peg, neighbours},
-        units::{Scale, Weight},
         venues::{Bank, Venue},
+        weather::compass::Compass,
+    },
+    statistics::{
+        fished_days::{ANGLERS_BEHIND_REPORTS, Series},
+        hours, methods,
+        peg_effect::PegEffect,
+        peg_effects,
+        rates::{FORMULA, SOURCE},
+        wording,
     },
     store::{
+        marks,
+        sessions::choices,
         settings,
-        venues::{self, PegReports, PegSession},
+        statistics::pegs::{self, Wanted},
     },
     web::{
+        answers::PegAnswers,
         errors::PageError,
+        figures,
         page::{Frame, Section, page},
         people::Visitor,
         state::Site,
     },
 };
-
-/// Anglers that must stand behind any figure made of reports.
-const ANGLERS_BEHIND_REPORTS: i64 = 3;
-/// Grams in a dram.
-const DRAM_G: f64 = 1.771_845_195_312_5;
-
-/// A session as its row shows it.
-struct Line {
-    day: Day,
-    what: String,
-    who: String,
-    groups: String,
-    fish: String,
-    weight: String,
-    hours: String,
-}
-
-impl Line {
-    fn of(
-        session: PegSession,
-        venue: &Venue,
-        number: &str,
-        reader: Reader,
-        open: NamesOpen,
-    ) -> Self {
-        let own = session.series == "report";
-        let name = session
-            .given
-            .map(|given| Name::from_label(given, session.surname));
-        Self {
-            day: session.day,
-            what: session
-                .match_name
-                .unwrap_or_else(|| "Your own report".to_owned()),
-            who: if own {
-                "You".to_owned()
-            } else {
-                shown(
-                    name.as_ref(),
-                    session.was_junior,
-                    reader,
-                    open,
-                    Some(number),
-                )
-            },
-            groups: session.groups.to_string(),
-            fish: session.fish.map(|n| n.to_string()).unwrap_or_default(),
-            weight: match (session.did_not_weigh, session.weight_g) {
-                (true, _) => "Did not weigh".to_owned(),
-                (false, Some(grams)) => weight_words(grams, venue.weighs_in),
-                (false, None) => String::new(),
-            },
-            hours: session
-                .rod_hours
-                .map(|h| format!("{h:.1}"))
-                .unwrap_or_default(),
-        }
-    }
-}
-
-/// Grams from the record in the unit of the water's own scales.
-fn weight_words(grams: f64, scale: Scale) -> String {
-    let amount = match scale {
-        Scale::Grams => grams,
-        Scale::Drams => grams / DRAM_G,
-    };
-    match Weight::new(amount.round() as i64, scale) {
-        Some(weight) if weight.is_nothing() => "Blank".to_owned(),
-        Some(weight) => weight.words(),
-        None => String::new(),
-    }
-}
 
 #[derive(Template)]
 #[template(path = "venues/peg.html")]
@@ -110,8 +59,11 @@ struct PegPage {
     today: Day,
     before: Option<String>,
     after: Option<String>,
-    sessions: Vec<Line>,
-    reports: PegReports,
+    effect: Option<PegEffect>,
+    answers: Arc<PegAnswers>,
+    tables: Vec<RateTable>,
+    counts: Vec<CountsShown>,
+    listed: Listed,
 }
 
 impl PegPage {
@@ -119,11 +71,49 @@ impl PegPage {
         self.peg.closed_on(self.today)
     }
 
+    fn facing(&self) -> Option<&'static str> {
+        self.bank.facing_deg.map(|d| Compass::of(d).name())
+    }
+
+    /// What the peg adds, its doubt in the same breath.
     fn known(&self) -> String {
-        match self.sessions.len() {
-            0 => "No match is on record from this peg yet.".to_owned(),
-            1 => "1 session is on record below.".to_owned(),
-            n => format!("{n} sessions are on record below, the latest first."),
+        let Some(effect) = self.effect.as_ref().filter(|effect| effect.matches > 0) else {
+            return "No drawn match is on record from this peg yet.".to_owned();
+        };
+        let matches = wording::count(effect.matches, "drawn match", "drawn matches");
+        let more = match effect.multiplier() {
+            m if m >= 1.0 => format!("{} more", figures::per_cent(m - 1.0)),
+            m => format!("{} less", figures::per_cent(1.0 - m)),
+        };
+        match reeds::adds(effect) {
+            None => wording::sentence(&format!(
+                "{matches} so far: too few to tell this peg from any other"
+            )),
+            Some(adds) => {
+                let between = format!(
+                    "({} to {})",
+                    figures::change(adds.low),
+                    figures::change(adds.high)
+                );
+                let told = match (adds.low > 1.0, adds.high < 1.0) {
+                    (true, _) => "which is clear of chance",
+                    (_, true) => "which is clear of chance",
+                    _ => "which cannot be told from an even peg",
+                };
+                format!(
+                    "In {matches} this peg gave {more} than its matches’ mean {between}, {told}."
+                )
+            }
+        }
+    }
+
+    fn left_out(&self) -> String {
+        match self.effect.as_ref().map_or(0, |effect| effect.left_out) {
+            0 => String::new(),
+            some => wording::sentence(&format!(
+                "{} in which nobody caught left out",
+                wording::count(some, "match", "matches")
+            )),
         }
     }
 
@@ -132,18 +122,47 @@ impl PegPage {
         if !self.frame.is_signed_in() {
             return "Members’ reports are shown to members.".to_owned();
         }
-        if self.reports.anglers < ANGLERS_BEHIND_REPORTS {
+        if self.answers.reporting < ANGLERS_BEHIND_REPORTS {
             return "Fewer than three anglers have shared reports of this peg with the club, so nothing is shown of them.".to_owned();
         }
-        let hours = self
-            .reports
-            .rod_hours
-            .map(|h| format!(", {h:.1} rod-hours"))
-            .unwrap_or_default();
-        format!(
-            "{} reports by {} anglers{hours}, shared with the club. They are volunteered and favour good days, so they stand apart from matches.",
-            self.reports.sessions, self.reports.anglers
-        )
+        wording::sentence(&format!(
+            "{} have shared reports of this peg with the club. They are volunteered and favour good days, so they stand apart from matches",
+            wording::count(self.answers.reporting, "angler", "anglers")
+        ))
+    }
+
+    fn formula(&self) -> &'static str {
+        FORMULA
+    }
+
+    fn source(&self) -> &'static str {
+        SOURCE
+    }
+
+    fn effect_formula(&self) -> &'static str {
+        peg_effects::FORMULA
+    }
+
+    fn effect_source(&self) -> &'static str {
+        peg_effects::SOURCE
+    }
+
+    fn hours_not_compared(&self) -> &'static str {
+        hours::NOT_COMPARED
+    }
+
+    fn methods_not_compared(&self) -> &'static str {
+        methods::NOT_COMPARED
+    }
+
+    fn csv(&self) -> String {
+        let (id, number) = (self.venue.id, &self.peg.number);
+        self.frame
+            .url(&format!("/venues/{id}/record.csv?peg={number}"))
+    }
+
+    fn address(&self, page: &str) -> String {
+        self.frame.url(&format!("/venues/{}{page}", self.venue.id))
     }
 }
 
@@ -151,44 +170,80 @@ pub async fn show(
     State(site): State<Site>,
     visitor: Visitor,
     Path((venue, number)): Path<(String, String)>,
+    Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let venue = the_venue(&site, &venue).await?;
     let frame = Frame::new(&site, &visitor, Section::Venues).await?;
     let today = site.now().day(&venue.zone);
     let number = number.to_uppercase();
-    let mut reading = site.db.read().await?;
-    let pegs = venues::pegs(&mut reading, venue.id).await?;
+    let marks = marks::of_venue(&mut *site.db.read().await?, venue.id).await?;
+    let layout = site.answers.layout(&site, venue.id, marks).await?;
     // The peg in use stands before one that bore the number earlier.
-    let of_number = pegs.iter().filter(|peg| peg.number == number);
+    let of_number = layout.pegs.iter().filter(|peg| peg.number == number);
     let peg = of_number
         .max_by_key(|peg| (peg.valid_to.is_none(), peg.valid_from))
         .cloned()
         .ok_or(PageError::NotFound)?;
-    let bank = venues::banks(&mut reading, venue.id)
-        .await?
-        .into_iter()
-        .find(|bank| bank.id == peg.bank)
-        .ok_or(PageError::NotFound)?;
+    let bank = layout.banks.iter().find(|bank| bank.id == peg.bank);
+    let bank = bank.cloned().ok_or(PageError::NotFound)?;
+    let answers = site.answers.peg(&site, &venue, &number, marks).await?;
+    let effects = site.answers.effects(&site, venue.id, marks).await?;
+
+    let mut reading = site.db.read().await?;
     let open = settings::get(&mut reading, "names_open")
         .await?
         .and_then(|word| NamesOpen::parse(&word))
         .unwrap_or_default();
-    let own = visitor.0.as_ref().and_then(|who| who.angler);
-    let reader = match (visitor.is_officer(), visitor.0.is_some()) {
-        (true, _) => Reader::Officer,
-        (false, true) => Reader::Member,
-        (false, false) => Reader::Visitor,
+    let wanted = Wanted {
+        venue: venue.id,
+        number: &number,
+        own: visitor.0.as_ref().and_then(|who| who.angler),
+        reports: frame.is_signed_in() && answers.reporting >= ANGLERS_BEHIND_REPORTS,
+        sort: asked.sort(),
+        falling: asked.falling(),
+        limit: ROWS,
+        offset: asked.skip(),
     };
-    let sessions = venues::peg_sessions(&mut reading, venue.id, &number, own).await?;
-    let (before, after) = neighbours(&pegs, peg.id, today);
+    let sessions = pegs::history(&mut reading, &wanted).await?;
+    let names: BTreeMap<MethodId, String> = choices::methods(&mut reading)
+        .await?
+        .into_iter()
+        .map(|method| (MethodId(method.id), method.name))
+        .collect();
+    drop(reading);
+
+    let naming = Naming {
+        reader: match (visitor.is_officer(), visitor.0.is_some()) {
+            (true, _) => Reader::Officer,
+            (false, true) => Reader::Member,
+            (false, false) => Reader::Visitor,
+        },
+        open,
+        number: &number,
+    };
+    let total = sessions.first().map_or(0, |one| one.total);
+    let lines = sessions
+        .into_iter()
+        .map(|one| Line::of(one, &frame, &naming, venue.weighs_in))
+        .collect();
+    let here = frame.url(&format!("/venues/{}/pegs/{number}", venue.id));
+    let (before, after) = neighbours(&layout.pegs, peg.id, today);
+    let may_see = |series: Series| series == Series::Match || frame.is_signed_in();
     page(PegPage {
         before: before.map(|peg| peg.number.clone()),
         after: after.map(|peg| peg.number.clone()),
-        sessions: sessions
-            .into_iter()
-            .map(|one| Line::of(one, &venue, &number, reader, open))
+        effect: effects.get(&peg.id).copied(),
+        tables: (answers.figures.iter())
+            .filter(|one| may_see(one.series))
+            .map(RateTable::of)
             .collect(),
-        reports: venues::peg_reports(&mut reading, venue.id, &number).await?,
+        // What an angler did in a match is his own report's, so members alone see it.
+        counts: (answers.counts.iter())
+            .filter(|_| frame.is_signed_in())
+            .map(|one| CountsShown::of(one, &names, venue.weighs_in))
+            .collect(),
+        listed: Listed::new(lines, total, &asked, here),
+        answers,
         frame,
         venue,
         peg,

@@ -1,4 +1,5 @@
-//! One water: what is on record, its pegs by bank as one walks them, its diary, its rules.
+//! One water: today's run-up and how boldly to begin, what its pegs add, how it fishes, what is
+//! on and what was won there, its diary, its rules.
 
 use askama::Template;
 use axum::{
@@ -6,45 +7,59 @@ use axum::{
     response::Response,
 };
 
-use super::the_venue;
+use super::{record::in_short, reeds, the_venue, today::WaterToday};
 use crate::{
     domain::{
+        cautions::{Called, DEFERS},
+        close_season::{Shut, close_season},
+        customs,
         dates::Day,
+        ids::BankId,
         pegs::{Closure, Peg},
         venues::{Bank, Venue},
         weather::compass::Compass,
     },
-    store::venues::{
-        self, OnRecord,
-        diary::{self, DiaryLine},
+    statistics::{peg_effects, wording},
+    store::{
+        marks,
+        statistics::entries::{self, Coming, Posted},
+        venues::diary::{self, DiaryLine},
     },
     web::{
+        answers::VenueRecord,
         errors::PageError,
         page::{Frame, Section, page},
         people::Visitor,
+        pictures::{ReedLine, RunUpStrip},
         state::Site,
+        strips,
     },
 };
 
 /// Diary entries the page shows before it leads to the whole.
 const DIARY_LINES: i64 = 5;
+/// Results, and matches to come.
+const RESULTS: i64 = 6;
+const COMING: i64 = 3;
 
 /// A bank with its pegs in use.
 struct BankWalk {
+    id: BankId,
     name: String,
     facing: Option<&'static str>,
     pegs: Vec<Peg>,
 }
 
 impl BankWalk {
-    fn of(bank: Bank, pegs: &[Peg], today: Day) -> Option<Self> {
+    fn of(bank: &Bank, pegs: &[Peg], today: Day) -> Option<Self> {
         let pegs: Vec<_> = pegs
             .iter()
             .filter(|peg| peg.bank == bank.id && peg.existed_on(today))
             .cloned()
             .collect();
         (!pegs.is_empty()).then(|| Self {
-            name: bank.name,
+            id: bank.id,
+            name: bank.name.clone(),
             facing: bank.facing_deg.map(|d| Compass::of(d).name()),
             pegs,
         })
@@ -58,7 +73,15 @@ struct VenuePage {
     venue: Venue,
     today: Day,
     banks: Vec<BankWalk>,
-    on_record: OnRecord,
+    record: std::sync::Arc<VenueRecord>,
+    short: Option<String>,
+    pegs_found: String,
+    reeds: Vec<(BankId, ReedLine)>,
+    water: WaterToday,
+    strip: RunUpStrip,
+    shut: Shut,
+    coming: Vec<Coming>,
+    results: Vec<Posted>,
     diary: Vec<DiaryLine>,
 }
 
@@ -69,21 +92,20 @@ impl VenuePage {
 
     /// What is on record, in one sentence.
     fn known(&self) -> String {
-        let many = |n: i64, one: &str| {
-            if n == 1 {
-                format!("1 {one}")
-            } else {
-                format!("{n} {one}s")
-            }
+        let on_record = &self.record.on_record;
+        let many = |n: i64, one: &str, more: &str| {
+            wording::count(usize::try_from(n).unwrap_or(0), one, more)
         };
-        match (self.on_record.first, self.on_record.latest) {
-            (Some(first), Some(latest)) => format!(
-                "{} and {} are on record here, the first on {}, the latest on {}.",
-                many(self.on_record.match_days, "match day"),
-                many(self.on_record.sessions, "session"),
-                first.short(),
-                latest.short()
-            ),
+        match (on_record.first, on_record.latest) {
+            (Some(first), Some(latest)) => {
+                let days = many(on_record.match_days, "match day", "match days");
+                let sessions = many(on_record.sessions, "session", "sessions");
+                wording::sentence(&format!(
+                    "{days} and {sessions} are on record here, the first on {}, the latest on {}",
+                    first.short(),
+                    latest.short()
+                ))
+            }
             _ => "Nothing is on record here yet: the first match or report begins it.".to_owned(),
         }
     }
@@ -101,10 +123,49 @@ impl VenuePage {
         peg.closed_on(self.today)
     }
 
-    fn in_close_season(&self) -> bool {
-        self.venue
-            .close_season
-            .is_some_and(|season| season.includes(self.today))
+    fn reed_line(&self, bank: &BankWalk) -> Option<&ReedLine> {
+        let found = self.reeds.iter().find(|(id, _)| *id == bank.id);
+        found.map(|(_, line)| line)
+    }
+
+    fn caution_title(&self, called: &Called, because: &str) -> String {
+        format!("{}: {because}", called.caution.heading)
+    }
+
+    fn defers(&self) -> &'static str {
+        DEFERS
+    }
+
+    fn customs_source(&self) -> &'static str {
+        customs::SOURCE
+    }
+
+    fn won_with(&self, posted: &Posted) -> String {
+        let won = posted.winning_g.filter(|grams| *grams > 0.0);
+        let fished = wording::count(
+            usize::try_from(posted.fished).unwrap_or(0),
+            "angler",
+            "anglers",
+        );
+        match won {
+            Some(grams) => format!(
+                "{fished}, won with {}",
+                wording::weight(grams, self.venue.weighs_in)
+            ),
+            None => format!("{fished}, nothing weighed"),
+        }
+    }
+
+    fn formula(&self) -> &'static str {
+        peg_effects::FORMULA
+    }
+
+    fn source(&self) -> &'static str {
+        peg_effects::SOURCE
+    }
+
+    fn address(&self, page: &str) -> String {
+        self.frame.url(&format!("/venues/{}{page}", self.venue.id))
     }
 }
 
@@ -117,18 +178,40 @@ pub async fn show(
     let frame = Frame::new(&site, &visitor, Section::Venues).await?;
     let today = site.now().day(&venue.zone);
     let mut reading = site.db.read().await?;
-    let pegs = venues::pegs(&mut reading, venue.id).await?;
-    let banks = venues::banks(&mut reading, venue.id)
-        .await?
-        .into_iter()
-        .filter_map(|bank| BankWalk::of(bank, &pegs, today))
-        .collect();
+    let marks = marks::of_venue(&mut reading, venue.id).await?;
+    let weather = site.db.weather().of(&mut reading, venue.id).await?;
+    let coming = entries::coming(&mut reading, Some(venue.id), today, COMING).await?;
+    let results = entries::latest_results(&mut reading, Some(venue.id), RESULTS).await?;
+    let diary = diary::of_venue(&mut reading, venue.id, DIARY_LINES).await?;
+    drop(reading);
+    let layout = site.answers.layout(&site, venue.id, marks).await?;
+    let (banks, pegs) = (&layout.banks, &layout.pegs);
+    let record = site.answers.record(&site, &venue, marks).await?;
+    let effects = site.answers.effects(&site, venue.id, marks).await?;
+    let address = |number: &str| frame.url(&format!("/venues/{}/pegs/{number}", venue.id));
+    let water = WaterToday::of(&weather, today, banks);
+    // One bank has a way of looking; several have not.
+    let facing = match &banks[..] {
+        [only] => only.facing_deg,
+        _ => None,
+    };
     page(VenuePage {
-        on_record: venues::on_record(&mut reading, venue.id).await?,
-        diary: diary::of_venue(&mut reading, venue.id, DIARY_LINES).await?,
+        reeds: reeds::lines(banks, pegs, &effects, today, &address),
+        pegs_found: reeds::of_water(pegs, &effects, today),
+        strip: strips::large("run-up", &weather, today, facing, String::new()),
+        banks: banks
+            .iter()
+            .filter_map(|bank| BankWalk::of(bank, pegs, today))
+            .collect(),
+        short: in_short(&record.figures),
+        shut: close_season(venue.kind, venue.close_season, today),
+        record,
+        water,
+        coming,
+        results,
+        diary,
         frame,
         venue,
         today,
-        banks,
     })
 }

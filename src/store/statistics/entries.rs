@@ -1,0 +1,193 @@
+//! Entries of posted matches: what a match took, and which peg each weight came from.
+
+use std::collections::BTreeMap;
+
+use sqlx::SqliteConnection;
+
+use crate::{
+    domain::{
+        dates::{Day, Instant},
+        groups::GroupSet,
+        ids::{MatchId, PegId, SectionId, VenueId},
+    },
+    statistics::{
+        peg_effects::DrawnEntry,
+        what_it_took::{Fished, Showing},
+    },
+    store::StoreError,
+};
+
+/// A posted match without its anglers.
+#[derive(Clone, Debug)]
+pub struct MatchHead {
+    pub id: MatchId,
+    pub name: String,
+    pub day: Day,
+    pub groups: GroupSet,
+    pub start: Option<Instant>,
+    pub finish: Option<Instant>,
+    /// Anglers who fished.
+    pub anglers: i64,
+}
+
+impl MatchHead {
+    /// Length in hours.
+    pub fn hours(&self) -> Option<f64> {
+        Some(self.finish?.minutes_since(self.start?) / 60.0)
+    }
+}
+
+/// The posted matches of a water, the latest first.
+pub async fn heads(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+) -> Result<Vec<MatchHead>, StoreError> {
+    Ok(sqlx::query_as!(
+        MatchHead,
+        r#"SELECT match_id AS "id!: MatchId", match_name AS "name!: String", day AS "day!: Day",
+                  group_set AS "groups!: GroupSet", start_utc AS "start?: Instant", finish_utc AS "finish?: Instant",
+                  COUNT(*) AS "anglers!: i64"
+           FROM fishing_entries WHERE venue_id = ? AND outcome <> 'absent' AND group_set IS NOT NULL
+           GROUP BY match_id ORDER BY day DESC, match_id DESC"#,
+        venue
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// What came of each angler of these matches.
+pub async fn fished(
+    connection: &mut SqliteConnection,
+    matches: &[MatchId],
+) -> Result<BTreeMap<MatchId, Vec<Fished>>, StoreError> {
+    let ids: Vec<String> = matches.iter().map(MatchId::to_string).collect();
+    let ids = format!("[{}]", ids.join(","));
+    let rows = sqlx::query!(
+        r#"SELECT e.match_id AS "match_id!: MatchId", e.section_id AS "section?: SectionId", e.outcome AS "outcome!: String",
+                  e.weight_g AS "weight_g?: f64",
+                  (SELECT c.weight_g FROM fishing AS c WHERE c.entry_id = e.entry_id AND c.group_set = 1) AS "carp_g?: f64",
+                  (SELECT c.weight_g FROM fishing AS c WHERE c.entry_id = e.entry_id AND c.group_set = 2) AS "silvers_g?: f64"
+           FROM fishing_entries AS e
+           WHERE e.match_id IN (SELECT value FROM json_each(?)) AND e.outcome <> 'absent'
+           ORDER BY e.entry_id"#,
+        ids
+    )
+    .fetch_all(connection)
+    .await?;
+    let mut found = BTreeMap::<MatchId, Vec<Fished>>::new();
+    for row in rows {
+        let showing = match row.outcome.as_str() {
+            "did not weigh" => Showing::DidNotWeigh,
+            "disqualified" => Showing::Disqualified(row.weight_g),
+            _ => Showing::Weighed(row.weight_g.unwrap_or(0.0)),
+        };
+        found.entry(row.match_id).or_default().push(Fished {
+            section: row.section,
+            showing,
+            carp_g: row.carp_g,
+            silvers_g: row.silvers_g,
+        });
+    }
+    Ok(found)
+}
+
+/// Everybody who fished a match at a water for which pegs were drawn.
+pub async fn drawn(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+) -> Result<Vec<DrawnEntry>, StoreError> {
+    Ok(sqlx::query_as!(
+        DrawnEntry,
+        r#"SELECT match_id AS "match_id!: MatchId", drawn_peg_id AS "peg?: PegId", COALESCE(weight_g, 0.0) AS "weight_g!: f64"
+           FROM fishing_entries
+           WHERE venue_id = ? AND pegs_allotted IN ('bag', 'drawn here') AND outcome <> 'absent'"#,
+        venue
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// A posted match in a line.
+#[derive(Clone, Debug)]
+pub struct Posted {
+    pub id: MatchId,
+    pub name: String,
+    pub venue: VenueId,
+    pub venue_name: String,
+    pub day: Day,
+    pub fished: i64,
+    /// The weight that won, grams.
+    pub winning_g: Option<f64>,
+    /// `g` or `dr`, as the water's scales show.
+    pub weighs_in: String,
+}
+
+/// The latest results of one water, or of all.
+pub async fn latest_results(
+    connection: &mut SqliteConnection,
+    venue: Option<VenueId>,
+    limit: i64,
+) -> Result<Vec<Posted>, StoreError> {
+    Ok(sqlx::query_as!(
+        Posted,
+        r#"SELECT m.id AS "id!: MatchId", m.name AS "name!: String", m.venue_id AS "venue!: VenueId", v.name AS "venue_name!: String",
+                  m.on_date AS "day!: Day", v.weighs_in AS "weighs_in!: String",
+                  (SELECT COUNT(*) FROM fishing_entries AS e WHERE e.match_id = m.id AND e.outcome <> 'absent') AS "fished!: i64",
+                  (SELECT MAX(e.weight_g) FROM fishing_entries AS e
+                   WHERE e.match_id = m.id AND e.outcome IN ('fished', 'blank')) AS "winning_g?: f64"
+           FROM readable_matches AS m JOIN venues AS v ON v.id = m.venue_id
+           WHERE ?1 IS NULL OR m.venue_id = ?1
+           ORDER BY m.on_date DESC, m.id DESC LIMIT ?2"#,
+        venue,
+        limit
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// A match to come.
+#[derive(Clone, Debug)]
+pub struct Coming {
+    pub id: MatchId,
+    pub name: String,
+    pub venue: VenueId,
+    pub venue_name: String,
+    pub day: Day,
+    pub entered: i64,
+    pub groups: Option<GroupSet>,
+    pub start: Option<Instant>,
+    pub finish: Option<Instant>,
+}
+
+impl Coming {
+    /// Length in hours.
+    pub fn hours(&self) -> Option<f64> {
+        Some(self.finish?.minutes_since(self.start?) / 60.0)
+    }
+}
+
+/// Matches planned for `today` or later at one water, or at all, the next first. They have not
+/// been fished, so no view holds them.
+pub async fn coming(
+    connection: &mut SqliteConnection,
+    venue: Option<VenueId>,
+    today: Day,
+    limit: i64,
+) -> Result<Vec<Coming>, StoreError> {
+    Ok(sqlx::query_as!(
+        Coming,
+        r#"SELECT m.id AS "id: MatchId", m.name, m.venue_id AS "venue: VenueId", v.name AS venue_name, m.on_date AS "day: Day",
+                  (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked') AS "entered!: i64",
+                  (SELECT SUM(k.group_set) FROM match_net_kinds AS k WHERE k.match_id = m.id) AS "groups?: GroupSet",
+                  m.start_utc AS "start: Instant", m.finish_utc AS "finish: Instant"
+           FROM matches AS m JOIN venues AS v ON v.id = m.venue_id
+           WHERE m.state = 'planned' AND m.on_date >= ?2 AND (?1 IS NULL OR m.venue_id = ?1)
+             AND (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'))
+           ORDER BY m.on_date, m.id LIMIT ?3"#,
+        venue,
+        today,
+        limit
+    )
+    .fetch_all(connection)
+    .await?)
+}

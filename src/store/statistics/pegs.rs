@@ -1,0 +1,196 @@
+//! What stands on record at one peg: its sessions one by one, and the spells and timed fish
+//! behind its hours and methods. A peg is asked for by its number, so that one laid anew keeps
+//! its history.
+
+use sqlx::SqliteConnection;
+
+use super::rates::series;
+use crate::{
+    domain::{
+        dates::{Day, Instant},
+        groups::GroupSet,
+        ids::{AnglerId, MatchId, MethodId, Pid, SessionId, VenueId},
+    },
+    statistics::at_a_peg::{PegSpell, TimedFish},
+    store::StoreError,
+};
+
+/// What a list of sessions is sorted by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SortBy {
+    Day,
+    Fish,
+    Weight,
+    Hours,
+}
+
+impl SortBy {
+    pub const ALL: [Self; 4] = [Self::Day, Self::Fish, Self::Weight, Self::Hours];
+
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Day => "day",
+            Self::Fish => "fish",
+            Self::Weight => "weight",
+            Self::Hours => "hours",
+        }
+    }
+
+    pub fn parse(text: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|by| by.as_str() == text)
+    }
+}
+
+/// Which sessions of a peg are wanted, and in which order.
+#[derive(Clone, Copy, Debug)]
+pub struct Wanted<'a> {
+    pub venue: VenueId,
+    pub number: &'a str,
+    /// The reader, whose own reports are always his own to see.
+    pub own: Option<AnglerId>,
+    /// Reports shared with the club too.
+    pub reports: bool,
+    pub sort: SortBy,
+    pub falling: bool,
+    pub limit: i64,
+    pub offset: i64,
+}
+
+/// One session at a peg, by its widest set of groups.
+pub struct PegSession {
+    pub session: Pid,
+    pub day: Day,
+    pub series: String,
+    pub own: bool,
+    pub match_id: Option<MatchId>,
+    pub match_name: Option<String>,
+    pub given: Option<String>,
+    pub surname: Option<String>,
+    pub was_junior: bool,
+    pub rod_hours: Option<f64>,
+    pub groups: GroupSet,
+    pub fish: Option<i64>,
+    pub weight_g: Option<f64>,
+    pub did_not_weigh: bool,
+    /// Sessions in the whole list.
+    pub total: i64,
+}
+
+/// Sessions that stayed at the pegs that ever bore the number: of published matches, shared with
+/// the club, and the reader's own.
+pub async fn history(
+    connection: &mut SqliteConnection,
+    wanted: &Wanted<'_>,
+) -> Result<Vec<PegSession>, StoreError> {
+    let (up, down) = match wanted.falling {
+        true => ("", wanted.sort.as_str()),
+        false => (wanted.sort.as_str(), ""),
+    };
+    Ok(sqlx::query_as!(
+        PegSession,
+        r#"SELECT f.session_pid AS "session!: Pid", f.day AS "day!: Day", f.series AS "series!", f.angler_id IS ?3 AS "own!: bool",
+                  f.match_id AS "match_id?: MatchId",
+                  (SELECT m.name FROM matches AS m WHERE m.id = f.match_id) AS "match_name?: String",
+                  l.given AS "given?", l.surname AS "surname?", s.was_junior AS "was_junior!: bool",
+                  f.rod_hours AS "rod_hours?: f64", f.group_set AS "groups!: GroupSet", f.fish_count AS "fish?: i64",
+                  f.weight_g AS "weight_g?: f64", f.did_not_weigh AS "did_not_weigh!: bool", COUNT(*) OVER () AS "total!: i64"
+           FROM fishing AS f
+           JOIN sessions AS s ON s.id = f.session_id
+           LEFT JOIN anglers AS g ON g.id = f.angler_id
+           LEFT JOIN labels AS l ON l.id = g.label_id
+           WHERE f.session_id IN (SELECT x.session_id FROM fishing_spells AS x JOIN pegs AS p ON p.id = x.peg_id
+                                  WHERE p.venue_id = ?1 AND p.number = ?2)
+             AND f.peg_id IS NOT NULL
+             AND (f.series = 'match' OR f.angler_id = ?3 OR (?4 AND f.visibility = 'club'))
+             AND f.group_set = (SELECT MAX(c.group_set) FROM session_catches AS c WHERE c.session_id = f.session_id)
+           ORDER BY CASE ?5 WHEN 'day' THEN f.day WHEN 'fish' THEN f.fish_count WHEN 'weight' THEN f.weight_g WHEN 'hours' THEN f.rod_hours END,
+                    CASE ?6 WHEN 'day' THEN f.day WHEN 'fish' THEN f.fish_count WHEN 'weight' THEN f.weight_g WHEN 'hours' THEN f.rod_hours END DESC,
+                    f.day DESC, f.session_id DESC
+           LIMIT ?7 OFFSET ?8"#,
+        wanted.venue,
+        wanted.number,
+        wanted.own,
+        wanted.reports,
+        up,
+        down,
+        wanted.limit,
+        wanted.offset
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// The spells of a peg, session by session.
+pub async fn spells(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    number: &str,
+) -> Result<Vec<PegSpell>, StoreError> {
+    let rows = sqlx::query!(
+        r#"SELECT x.session_id AS "session!: SessionId", x.series AS "series!: String", x.angler_id AS "angler!: AnglerId",
+                  x.day AS "day!: Day", x.method_id AS "method?: MethodId", x.rod_hours AS "rod_hours?: f64",
+                  x.from_utc AS "from?: Instant", x.to_utc AS "to?: Instant", x.rods AS "rods!: i64"
+           FROM fishing_spells AS x
+           WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2) AND x.visibility = 'club'
+           ORDER BY x.session_id, x.ord"#,
+        venue,
+        number
+    )
+    .fetch_all(connection)
+    .await?;
+    Ok(rows
+        .into_iter()
+        .map(|row| PegSpell {
+            session: row.session,
+            series: series(&row.series),
+            angler: row.angler,
+            day: row.day,
+            method: row.method,
+            rod_hours: row.rod_hours,
+            from: row.from,
+            to: row.to,
+            rods: row.rods,
+        })
+        .collect())
+}
+
+/// The timed fish of sessions at a peg; a session's tallies stand before its single fish.
+pub async fn timed_fish(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    number: &str,
+) -> Result<Vec<TimedFish>, StoreError> {
+    let rows = sqlx::query!(
+        r#"SELECT v.session_id AS "session!: SessionId", v.kind AS "kind!: String", v.at_utc AS "from?: Instant",
+                  v.to_utc AS "to?: Instant", v.count AS "count!: i64"
+           FROM fishing_events AS v
+           WHERE v.session_id IN (SELECT x.session_id FROM fishing_spells AS x JOIN pegs AS p ON p.id = x.peg_id
+                                  WHERE p.venue_id = ?1 AND p.number = ?2)
+             AND v.visibility = 'club' AND v.kind IN ('fish', 'tally')
+           ORDER BY v.session_id, v.kind DESC, v.at_utc"#,
+        venue,
+        number
+    )
+    .fetch_all(connection)
+    .await?;
+    let mut found: Vec<(bool, TimedFish)> = Vec::new();
+    for row in rows {
+        let tally = row.kind == "tally";
+        let last = found.iter().rfind(|(_, one)| one.session == row.session);
+        // A fish named singly is in its session's tallies already.
+        if !tally && last.is_some_and(|(tallied, _)| *tallied) {
+            continue;
+        }
+        if let Some(from) = row.from {
+            let to = row.to.unwrap_or(from);
+            let one = TimedFish {
+                session: row.session,
+                from,
+                to,
+                count: row.count,
+            };
+            found.push((tally, one));
+        }
+    }
+    Ok(found.into_iter().map(|(_, one)| one).collect())
+}

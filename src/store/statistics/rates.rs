@@ -1,0 +1,138 @@
+//! Rows for the rates of the record (S1): a session's catch of each observed set.
+
+use sqlx::SqliteConnection;
+
+use crate::{
+    domain::{
+        dates::Day,
+        groups::GroupSet,
+        ids::{AnglerId, MatchId, SessionId, VenueId},
+    },
+    statistics::{fished_days::Series, rates::CatchRow, record::RecordRow},
+    store::StoreError,
+};
+
+struct Row {
+    session: SessionId,
+    series: String,
+    groups: GroupSet,
+    angler: AnglerId,
+    day: Day,
+    rod_hours: Option<f64>,
+    fish: Option<i64>,
+    weight_g: Option<f64>,
+    did_not_weigh: bool,
+    match_id: Option<MatchId>,
+}
+
+impl Row {
+    fn read(self) -> (SessionId, RecordRow) {
+        let caught = CatchRow {
+            day: self.day,
+            rod_hours: self.rod_hours,
+            fish: self.fish,
+            weight_g: self.weight_g,
+            did_not_weigh: self.did_not_weigh,
+            match_id: self.match_id,
+        };
+        let row = RecordRow {
+            series: series(&self.series),
+            groups: self.groups,
+            angler: self.angler,
+            caught,
+        };
+        (self.session, row)
+    }
+}
+
+/// The series a view names.
+pub(super) fn series(word: &str) -> Series {
+    Series::from_slug(word).unwrap_or(Series::Report)
+}
+
+/// Every readable session of a water, private reports too: they count in its figures.
+pub async fn of_venue(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+) -> Result<Vec<RecordRow>, StoreError> {
+    let rows = sqlx::query_as!(
+        Row,
+        r#"SELECT f.session_id AS "session!: SessionId", f.series AS "series!: String", f.group_set AS "groups!: GroupSet",
+                  f.angler_id AS "angler!: AnglerId", f.day AS "day!: Day", f.rod_hours AS "rod_hours?: f64",
+                  f.fish_count AS "fish?: i64", f.weight_g AS "weight_g?: f64",
+                  f.did_not_weigh AS "did_not_weigh!: bool", f.match_id AS "match_id?: MatchId"
+           FROM fishing AS f WHERE f.venue_id = ?"#,
+        venue
+    )
+    .fetch_all(connection)
+    .await?;
+    Ok(rows.into_iter().map(|row| row.read().1).collect())
+}
+
+/// Sessions that stayed at the pegs that ever bore this number: matches, and the reports shared
+/// with the club. A private one never enters a peg's figure.
+pub async fn of_peg(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    number: &str,
+) -> Result<Vec<(SessionId, RecordRow)>, StoreError> {
+    let rows = sqlx::query_as!(
+        Row,
+        r#"SELECT f.session_id AS "session!: SessionId", f.series AS "series!: String", f.group_set AS "groups!: GroupSet",
+                  f.angler_id AS "angler!: AnglerId", f.day AS "day!: Day", f.rod_hours AS "rod_hours?: f64",
+                  f.fish_count AS "fish?: i64", f.weight_g AS "weight_g?: f64",
+                  f.did_not_weigh AS "did_not_weigh!: bool", f.match_id AS "match_id?: MatchId"
+           FROM fishing AS f
+           WHERE f.session_id IN (SELECT x.session_id FROM fishing_spells AS x JOIN pegs AS p ON p.id = x.peg_id
+                                  WHERE p.venue_id = ?1 AND p.number = ?2)
+             AND f.peg_id IS NOT NULL AND (f.series = 'match' OR f.visibility = 'club')"#,
+        venue,
+        number
+    )
+    .fetch_all(connection)
+    .await?;
+    Ok(rows.into_iter().map(Row::read).collect())
+}
+
+/// A row as the file of figures has it. Nobody is named.
+pub struct FileRow {
+    pub day: Day,
+    pub series: String,
+    pub match_name: Option<String>,
+    pub session: String,
+    pub peg: Option<String>,
+    pub groups: GroupSet,
+    pub rod_hours: Option<f64>,
+    pub effort_source: String,
+    pub fish: Option<i64>,
+    pub weight_g: Option<f64>,
+    pub did_not_weigh: bool,
+    pub official: bool,
+}
+
+/// The rows behind the figures of a water, or of one peg: matches, and with `reports` those
+/// shared with the club. Oldest first.
+pub async fn file_rows(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    number: Option<&str>,
+    reports: bool,
+) -> Result<Vec<FileRow>, StoreError> {
+    Ok(sqlx::query_as!(
+        FileRow,
+        r#"SELECT f.day AS "day!: Day", f.series AS "series!: String",
+                  (SELECT e.match_name FROM fishing_entries AS e WHERE e.entry_id = f.entry_id) AS "match_name?: String",
+                  f.session_pid AS "session!: String", p.number AS "peg?: String", f.group_set AS "groups!: GroupSet",
+                  f.rod_hours AS "rod_hours?: f64", f.effort_source AS "effort_source!: String", f.fish_count AS "fish?: i64",
+                  f.weight_g AS "weight_g?: f64", f.did_not_weigh AS "did_not_weigh!: bool", f.official AS "official!: bool"
+           FROM fishing AS f LEFT JOIN pegs AS p ON p.id = f.peg_id
+           WHERE f.venue_id = ?1 AND (?2 IS NULL OR p.number = ?2)
+             AND (f.series = 'match' OR (?3 AND f.visibility = 'club'))
+           ORDER BY f.day, f.session_id, f.group_set"#,
+        venue,
+        number,
+        reports
+    )
+    .fetch_all(connection)
+    .await?)
+}

@@ -1,0 +1,162 @@
+//! What pages ask of the record, worked out once for each change of it and kept. The marks are
+//! read before the rows, by the caller, who holds no connection while asking here.
+
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
+
+use super::{errors::PageError, kept::Kept, state::Site};
+use crate::{
+    domain::{
+        ids::{AnglerId, PegId, VenueId},
+        pegs::Peg,
+        venues::{Bank, Venue},
+    },
+    statistics::{
+        at_a_peg::{self, SeriesCounts},
+        fished_days::Series,
+        peg_effect::PegEffect,
+        peg_effects,
+        record::{self, SeriesFigures},
+    },
+    store::{
+        marks::Marks,
+        statistics::{entries, pegs, rates},
+        venues::{self, OnRecord},
+    },
+};
+
+/// Pegs whose answers are kept at one time.
+const PEGS_KEPT: usize = 2_000;
+const VENUES_KEPT: usize = 200;
+
+/// The marks of sessions and of matches.
+type Fished = (i64, i64);
+
+/// What stands on record at one peg, added up.
+pub struct PegAnswers {
+    pub figures: Vec<SeriesFigures>,
+    pub counts: Vec<SeriesCounts>,
+    /// Anglers who shared reports of it with the club.
+    pub reporting: usize,
+}
+
+/// What stands on record at a water, added up.
+pub struct VenueRecord {
+    pub figures: Vec<SeriesFigures>,
+    pub on_record: OnRecord,
+}
+
+/// The banks and pegs of a water, pegs as one walks them.
+pub struct Layout {
+    pub banks: Vec<Bank>,
+    pub pegs: Vec<Peg>,
+}
+
+/// The answers kept.
+pub struct Answers {
+    layouts: Kept<VenueId, i64, Layout>,
+    records: Kept<VenueId, Fished, VenueRecord>,
+    pegs: Kept<(VenueId, String), Fished, PegAnswers>,
+    effects: Kept<VenueId, i64, BTreeMap<PegId, PegEffect>>,
+}
+
+impl Default for Answers {
+    fn default() -> Self {
+        Self {
+            layouts: Kept::with_room(VENUES_KEPT),
+            records: Kept::with_room(VENUES_KEPT),
+            pegs: Kept::with_room(PEGS_KEPT),
+            effects: Kept::with_room(VENUES_KEPT),
+        }
+    }
+}
+
+impl Answers {
+    /// Where the pegs of a water stand.
+    pub async fn layout(
+        &self,
+        site: &Site,
+        venue: VenueId,
+        marks: Marks,
+    ) -> Result<Arc<Layout>, PageError> {
+        let make = async {
+            let mut reading = site.db.read().await?;
+            Ok(Layout {
+                banks: venues::banks(&mut reading, venue).await?,
+                pegs: venues::pegs(&mut reading, venue).await?,
+            })
+        };
+        self.layouts.get(venue, marks.pegs, make).await
+    }
+
+    /// How a water fishes, by series and set of groups.
+    pub async fn record(
+        &self,
+        site: &Site,
+        venue: &Venue,
+        marks: Marks,
+    ) -> Result<Arc<VenueRecord>, PageError> {
+        let make = async {
+            let mut reading = site.db.read().await?;
+            let rows = rates::of_venue(&mut reading, venue.id).await?;
+            let on_record = venues::on_record(&mut reading, venue.id).await?;
+            drop(reading);
+            Ok(VenueRecord {
+                figures: record::figures(&rows, venue.weighs_in),
+                on_record,
+            })
+        };
+        let under = (marks.sessions, marks.matches);
+        self.records.get(venue.id, under, make).await
+    }
+
+    /// What one peg has given.
+    pub async fn peg(
+        &self,
+        site: &Site,
+        venue: &Venue,
+        number: &str,
+        marks: Marks,
+    ) -> Result<Arc<PegAnswers>, PageError> {
+        let make = async {
+            let mut reading = site.db.read().await?;
+            let caught = rates::of_peg(&mut reading, venue.id, number).await?;
+            let spells = pegs::spells(&mut reading, venue.id, number).await?;
+            let timed = pegs::timed_fish(&mut reading, venue.id, number).await?;
+            drop(reading);
+            let rows: Vec<_> = caught.iter().map(|(_, row)| *row).collect();
+            let reporting: BTreeSet<AnglerId> = rows
+                .iter()
+                .filter(|row| row.series == Series::Report)
+                .map(|row| row.angler)
+                .collect();
+            Ok(PegAnswers {
+                figures: record::figures(&rows, venue.weighs_in),
+                counts: at_a_peg::counts(&spells, &timed, &caught),
+                reporting: reporting.len(),
+            })
+        };
+        let key = (venue.id, number.to_owned());
+        let under = (marks.sessions, marks.matches);
+        self.pegs.get(key, under, make).await
+    }
+
+    /// What each peg of a water adds in drawn matches; worked out on the blocking pool.
+    pub async fn effects(
+        &self,
+        site: &Site,
+        venue: VenueId,
+        marks: Marks,
+    ) -> Result<Arc<BTreeMap<PegId, PegEffect>>, PageError> {
+        let make = async {
+            let drawn = entries::drawn(&mut *site.db.read().await?, venue).await?;
+            let worked = tokio::task::spawn_blocking(move || peg_effects::of_every_peg(&drawn));
+            worked
+                .await
+                .map_err(|e| PageError::Fault(format!("what the pegs add: {e}")))
+        };
+        self.effects.get(venue, marks.matches, make).await
+    }
+}

@@ -1,0 +1,110 @@
+//! Run-up strips out of a water's weather record.
+
+use super::{
+    figures::{self, Speed},
+    pictures::{RunUp as Drawn, RunUpScale, RunUpStrip, SmallRunUpStrip, StripDay, StripWind},
+};
+use crate::{
+    domain::{
+        dates::Day,
+        weather::{DailyWeather, WindFrom},
+    },
+    statistics::run_up_words,
+    store::statistics::run_up::WeatherRecord,
+};
+
+/// Days before the session date that a strip shows.
+pub const DAYS: i64 = 10;
+
+/// The days of a strip, oldest first, the session date last and boxed.
+pub fn days(record: &WeatherRecord, day: Day) -> Vec<StripDay> {
+    (0..=DAYS)
+        .rev()
+        .map(|ago| {
+            let on = day.plus(-ago);
+            let weather = record.weather.get(&on).copied().unwrap_or_default();
+            strip_day(on, &weather, ago == 0)
+        })
+        .collect()
+}
+
+fn strip_day(on: Day, weather: &DailyWeather, session_day: bool) -> StripDay {
+    StripDay {
+        label: on.0.strftime("%-d").to_string(),
+        name: on.brief(),
+        low_c: weather.min_c,
+        high_c: weather.max_c,
+        rain_mm: weather.rain(),
+        wind: wind(weather),
+        pressure_hpa: weather.pressure_hpa,
+        session_day,
+    }
+}
+
+fn wind(weather: &DailyWeather) -> Option<StripWind> {
+    if weather.wind_ms.is_none() && weather.wind_from.is_none() {
+        return None;
+    }
+    let speed = weather
+        .wind_ms
+        .map(|speed| figures::speed(speed, Speed::Mph));
+    let from = weather.wind_from.map(|from| from.to_string());
+    let words: Vec<_> = [speed, from].into_iter().flatten().collect();
+    Some(StripWind {
+        speed_ms: weather.wind_ms,
+        from_deg: match weather.wind_from {
+            Some(WindFrom::Degrees(degrees)) => Some(degrees),
+            _ => None,
+        },
+        words: words.join(" "),
+    })
+}
+
+/// Whether any of the ten days before is written down.
+pub fn any(record: &WeatherRecord, day: Day) -> bool {
+    record.weather.range(day.plus(-DAYS)..day).next().is_some()
+}
+
+/// A strip with its caption and table.
+pub fn large(
+    id: &str,
+    record: &WeatherRecord,
+    day: Day,
+    facing_deg: Option<f64>,
+    wind_words: String,
+) -> RunUpStrip {
+    RunUpStrip::new(Drawn {
+        facing_deg,
+        wind_words,
+        ..drawn(id, record, day)
+    })
+}
+
+/// The same drawing for a row, all of a page on one scale.
+pub fn small(id: &str, record: &WeatherRecord, day: Day, scale: RunUpScale) -> SmallRunUpStrip {
+    SmallRunUpStrip::new(Drawn {
+        scale: Some(scale),
+        ..drawn(id, record, day)
+    })
+}
+
+fn drawn(id: &str, record: &WeatherRecord, day: Day) -> Drawn {
+    let run_up = record.run_up(day);
+    let from = day.plus(-DAYS);
+    let same_month = from.0.month() == day.0.month();
+    let first = if same_month { "%a %-d" } else { "%a %-d %B" };
+    Drawn {
+        id: id.to_owned(),
+        title: format!("Run-up to {}", day.0.strftime("%A %-d %B")),
+        summary: run_up_words::summary(&run_up, &record.weather, record.usual(day)),
+        period: format!(
+            "{} to {}",
+            from.0.strftime(first),
+            day.0.strftime("%a %-d %B")
+        ),
+        days: days(record, day),
+        facing_deg: None,
+        wind_words: String::new(),
+        scale: None,
+    }
+}

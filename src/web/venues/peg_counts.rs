@@ -1,0 +1,113 @@
+//! A peg's hours as a strip and its methods as rows: plain counts beside their effort.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    domain::{ids::MethodId, units::Scale},
+    statistics::{
+        at_a_peg::SeriesCounts,
+        fished_days::Series,
+        hours::Hours,
+        methods::{Counted, MethodCounts},
+        wording,
+    },
+    web::pictures::{Hour, HourStrip, Hours as Drawn},
+};
+
+/// One method of one series.
+pub struct MethodLine {
+    pub name: String,
+    pub sessions: usize,
+    pub days: usize,
+    pub rod_hours: String,
+    pub fish: String,
+    pub weight: String,
+}
+
+/// The counts of one series as the page shows them.
+pub struct CountsShown {
+    pub series: Series,
+    pub strip: Option<HourStrip>,
+    /// What the hours come to in words, or why they are not shown.
+    pub hours_words: String,
+    pub methods: Vec<MethodLine>,
+    /// Why some or all methods are missing; empty when none are.
+    pub methods_words: String,
+}
+
+impl CountsShown {
+    pub fn of(counts: &SeriesCounts, names: &BTreeMap<MethodId, String>, scale: Scale) -> Self {
+        let withheld = match (counts.withheld, counts.methods.is_empty()) {
+            (0, false) => String::new(),
+            (0, true) => "No method has been written down here yet.".to_owned(),
+            (few, _) => wording::sentence(&format!(
+                "{} with fewer than three anglers behind {} left out",
+                wording::count(few, "method", "methods"),
+                if few == 1 { "it is" } else { "them are" }
+            )),
+        };
+        Self {
+            series: counts.series,
+            strip: counts
+                .hours
+                .as_ref()
+                .filter(|hours| hours.sessions > 0)
+                .map(|hours| strip(counts.series, hours)),
+            hours_words: match &counts.hours {
+                Some(hours) => hours.sentence(),
+                None => "Fewer than three anglers have timed their fish here, so nothing is shown of the hours.".to_owned(),
+            },
+            methods: counts
+                .methods
+                .iter()
+                .map(|one| line(one, names, scale))
+                .collect(),
+            methods_words: withheld,
+        }
+    }
+}
+
+fn strip(series: Series, hours: &Hours) -> HourStrip {
+    const NAMES: [&str; 8] = ["1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th"];
+    let drawn = hours.hours.iter().map(|hour| Hour {
+        name: NAMES
+            .get(hour.hour)
+            .map_or_else(|| format!("{}th", hour.hour + 1), |name| (*name).to_owned()),
+        fish: hour.fish,
+        at: Vec::new(),
+        rod_hours: hour.rod_hours,
+        rate: hour.fish.to_string(),
+        low: String::new(),
+        high: String::new(),
+    });
+    HourStrip::new(Drawn {
+        id: format!("hours-{}", series.slug()),
+        title: format!(
+            "Fish by hour since the start, {}",
+            series.name().to_lowercase()
+        ),
+        summary: hours.sentence(),
+        unit: "fish counted".to_owned(),
+        behind: wording::count(hours.sessions, "timed session", "timed sessions"),
+        hours: drawn.collect(),
+    })
+}
+
+fn line(counts: &MethodCounts, names: &BTreeMap<MethodId, String>, scale: Scale) -> MethodLine {
+    let beside = |counted: &Counted, words: String| match counted.sessions {
+        0 => "not known".to_owned(),
+        _ => format!(
+            "{words} in {} rod-hours",
+            wording::figure(counted.rod_hours)
+        ),
+    };
+    let name = counts.method.and_then(|method| names.get(&method));
+    MethodLine {
+        name: name.cloned().unwrap_or_else(|| "A method".to_owned()),
+        sessions: counts.sessions,
+        days: counts.days,
+        rod_hours: wording::figure(counts.rod_hours),
+        fish: beside(&counts.fish, format!("{:.0} fish", counts.fish.total)),
+        weight: beside(&counts.weight, wording::weight(counts.weight.total, scale)),
+    }
+}

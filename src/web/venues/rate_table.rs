@@ -1,0 +1,97 @@
+//! Rates of the record as a table: one row a set of groups and measure.
+
+use crate::statistics::{
+    fished_days::Series,
+    rates::{Answer, Rate},
+    record::{Figure, SeriesFigures, SetFigures},
+};
+
+/// One row.
+pub struct RateLine {
+    /// `Carp and silvers, weight`.
+    pub what: String,
+    /// `1 lb 4 oz`, `2.1 fish`; or words where there is no figure.
+    pub value: String,
+    /// `1 lb to 1 lb 8 oz`; empty where no interval can be given.
+    pub between: String,
+    /// `104 days, 2,287 sessions, 11,435 rod-hours`.
+    pub behind: String,
+    /// What the figure leaves out or cannot settle.
+    pub notes: Vec<String>,
+}
+
+/// The figures of one series.
+pub struct RateTable {
+    pub series: Series,
+    pub lines: Vec<RateLine>,
+    /// What is not shown, and why.
+    pub left_out: Vec<String>,
+}
+
+impl RateTable {
+    pub fn of(figures: &SeriesFigures) -> Self {
+        let mut table = Self {
+            series: figures.series,
+            lines: Vec::new(),
+            left_out: Vec::new(),
+        };
+        for set in &figures.sets {
+            table.add(set, "weight", &set.weight);
+            table.add(set, "number", &set.number);
+        }
+        table
+    }
+
+    fn add(&mut self, set: &SetFigures, measure: &str, figure: &Figure) {
+        let what = format!("{}, {measure}", set.groups);
+        match figure {
+            Figure::Told(rate) => self.lines.push(RateLine::of(what, rate)),
+            Figure::NotKnown => self
+                .left_out
+                .push(format!("{what}: not known of any session with hours.")),
+            Figure::TooFewAnglers => self.left_out.push(format!(
+                "{what}: fewer than three anglers have reported it, so nothing is shown."
+            )),
+        }
+    }
+
+    /// What kind of sessions these are.
+    pub fn kind(&self) -> &'static str {
+        match self.series {
+            Series::Match => "Full counts on fixed dates: every angler’s net, good or poor.",
+            Series::Report => {
+                "Volunteered, and they favour good days, so they stand apart from matches."
+            }
+        }
+    }
+}
+
+impl RateLine {
+    fn of(what: String, rate: &Rate) -> Self {
+        let measure = rate.measure;
+        let amount = |rate: f64| {
+            let figure = measure.rate(rate);
+            figure
+                .strip_suffix(" an hour")
+                .map_or(figure.clone(), str::to_owned)
+        };
+        let (value, alone) = match &rate.answer {
+            Answer::Estimate { rate, .. } => (amount(*rate), false),
+            Answer::OneSession { rate, .. } => (amount(*rate), true),
+            Answer::FewDays { .. } => ("Too few days".to_owned(), true),
+            Answer::AllBlank { .. } => ("Nothing caught".to_owned(), true),
+            Answer::Nothing => ("Not known".to_owned(), true),
+        };
+        let mut notes = rate.notes();
+        if alone {
+            notes.insert(0, rate.answer.sentence(measure, &rate.behind));
+        }
+        Self {
+            what,
+            value,
+            between: rate.answer.between(measure).unwrap_or_default(),
+            behind: rate.behind.words(),
+            notes,
+        }
+    }
+}

@@ -1,0 +1,185 @@
+//! `/venues/{venue}/record`: how a water fishes, by series and set of groups, number and weight
+//! apart; and the rows behind every figure as a file.
+
+use askama::Template;
+use axum::{
+    extract::{Path, Query, State},
+    http::header,
+    response::{IntoResponse, Response},
+};
+use serde::Deserialize;
+
+use super::{rate_table::RateTable, the_venue};
+use crate::{
+    domain::venues::Venue,
+    formats::csv::Writer,
+    statistics::{
+        fished_days::Series,
+        rates::{FORMULA, SOURCE},
+        record::SeriesFigures,
+    },
+    store::{
+        marks,
+        statistics::rates::{self, FileRow},
+    },
+    web::{
+        errors::PageError,
+        links::escaped,
+        page::{Frame, Section, page},
+        people::Visitor,
+        state::Site,
+    },
+};
+
+#[derive(Template)]
+#[template(path = "venues/record.html")]
+struct RecordPage {
+    frame: Frame,
+    venue: Venue,
+    known: String,
+    tables: Vec<RateTable>,
+}
+
+impl RecordPage {
+    fn csv(&self) -> String {
+        self.frame
+            .url(&format!("/venues/{}/record.csv", self.venue.id))
+    }
+
+    fn formula(&self) -> &'static str {
+        FORMULA
+    }
+
+    fn source(&self) -> &'static str {
+        SOURCE
+    }
+}
+
+/// How the water fishes in one sentence: weight in matches, of the widest set that is known.
+pub(super) fn in_short(figures: &[SeriesFigures]) -> Option<String> {
+    let matches = figures.iter().find(|one| one.series == Series::Match)?;
+    let (groups, rate) = matches.main()?;
+    let what = match rate.behind.sessions {
+        0 => return None,
+        _ => groups.to_string().to_lowercase().replace("f1s", "F1s"),
+    };
+    Some(format!(
+        "In matches, {what}: {}",
+        rate.answer.sentence(rate.measure, &rate.behind)
+    ))
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(venue): Path<String>,
+) -> Result<Response, PageError> {
+    let venue = the_venue(&site, &venue).await?;
+    let frame = Frame::new(&site, &visitor, Section::Venues).await?;
+    let marks = marks::of_venue(&mut *site.db.read().await?, venue.id).await?;
+    let record = site.answers.record(&site, &venue, marks).await?;
+    let tables = record
+        .figures
+        .iter()
+        .filter(|one| one.series == Series::Match || frame.is_signed_in())
+        .map(RateTable::of)
+        .collect();
+    page(RecordPage {
+        known: in_short(&record.figures)
+            .unwrap_or_else(|| "No match with hours and weights is on record here yet.".to_owned()),
+        frame,
+        venue,
+        tables,
+    })
+}
+
+/// What the file holds: one peg's rows, or the water's.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct Asked {
+    peg: String,
+}
+
+/// The rows behind the figures, oldest first. Nobody is named; reports only those shared with
+/// the club, and only for members.
+pub async fn file(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(venue): Path<String>,
+    Query(asked): Query<Asked>,
+) -> Result<Response, PageError> {
+    let venue = the_venue(&site, &venue).await?;
+    let number = asked.peg.trim().to_uppercase();
+    let peg = (!number.is_empty()).then_some(number.as_str());
+    let members = visitor.0.is_some();
+    let rows = rates::file_rows(&mut *site.db.read().await?, venue.id, peg, members).await?;
+    let name = match peg {
+        Some(peg) => format!("{} peg {peg}.csv", venue.name),
+        None => format!("{} record.csv", venue.name),
+    };
+    as_file(
+        &name,
+        written(&rows).map_err(|e| PageError::Fault(e.to_string()))?,
+    )
+}
+
+fn written(rows: &[FileRow]) -> std::io::Result<Vec<u8>> {
+    let mut csv = Writer::new(
+        Vec::new(),
+        &[
+            "day",
+            "series",
+            "match",
+            "session",
+            "peg",
+            "groups",
+            "rod_hours",
+            "hours_from",
+            "fish",
+            "weight_g",
+            "did_not_weigh",
+            "official",
+        ],
+    )?;
+    let yes = |is: bool| if is { "yes" } else { "no" }.to_owned();
+    for row in rows {
+        csv.row([
+            row.day.to_string(),
+            row.series.clone(),
+            row.match_name.clone().unwrap_or_default(),
+            row.session.clone(),
+            row.peg.clone().unwrap_or_default(),
+            row.groups.to_string(),
+            row.rod_hours.map(|h| format!("{h:.2}")).unwrap_or_default(),
+            row.effort_source.clone(),
+            row.fish.map(|n| n.to_string()).unwrap_or_default(),
+            row.weight_g.map(|g| format!("{g:.1}")).unwrap_or_default(),
+            yes(row.did_not_weigh),
+            yes(row.official),
+        ])?;
+    }
+    csv.finish()
+}
+
+/// A file to keep, under a name that any system takes.
+pub(super) fn as_file(name: &str, bytes: Vec<u8>) -> Result<Response, PageError> {
+    let plain: String = name
+        .chars()
+        .map(|c| {
+            if c.is_ascii_alphanumeric() || matches!(c, '.' | '-') {
+                c
+            } else {
+                '-'
+            }
+        })
+        .collect();
+    let disposition = format!(
+        "attachment; filename=\"{plain}\"; filename*=UTF-8''{}",
+        escaped(name)
+    );
+    let headers = [
+        (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
+        (header::CONTENT_DISPOSITION, disposition),
+    ];
+    Ok((headers, bytes).into_response())
+}

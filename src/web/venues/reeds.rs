@@ -1,0 +1,150 @@
+//! The reed lines of a water: what each peg adds in drawn matches, bank by bank.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    domain::{
+        dates::Day,
+        ids::{BankId, PegId},
+        pegs::Peg,
+        venues::Bank as Shore,
+    },
+    statistics::{
+        peg_effect::{FEWEST_MATCHES, PegEffect},
+        wording,
+    },
+    web::pictures::{Adds, Bank, Reed, ReedLine},
+};
+
+/// One peg's multiplier as pages show it; `None` under five drawn matches.
+pub fn adds(effect: &PegEffect) -> Option<Adds> {
+    let (low, high) = effect.limits?;
+    Some(Adds {
+        ratio: effect.multiplier(),
+        low: low.exp(),
+        high: high.exp(),
+    })
+}
+
+/// Where a peg stands, in words.
+pub fn standing(effect: Option<&PegEffect>) -> String {
+    let Some(effect) = effect.filter(|effect| effect.matches > 0) else {
+        return "no drawn match yet".to_owned();
+    };
+    match adds(effect) {
+        None => format!(
+            "{}, fewer than {}",
+            wording::count(effect.matches, "drawn match", "drawn matches"),
+            wording::number(FEWEST_MATCHES)
+        ),
+        Some(adds) if adds.low > 1.0 => "adds, clear of chance".to_owned(),
+        Some(adds) if adds.high < 1.0 => "takes away, clear of chance".to_owned(),
+        Some(_) => "cannot tell".to_owned(),
+    }
+}
+
+/// The reeds of one bank in walking order.
+fn reeds(
+    pegs: &[&Peg],
+    effects: &BTreeMap<PegId, PegEffect>,
+    today: Day,
+    address: &dyn Fn(&str) -> String,
+) -> Vec<Reed> {
+    pegs.iter()
+        .map(|peg| {
+            let effect = effects.get(&peg.id);
+            let closure = peg.closed_on(today);
+            Reed {
+                number: peg.number.clone(),
+                href: address(&peg.number),
+                adds: effect.and_then(adds),
+                closed: closure.is_some(),
+                matches: effect.map_or(0, |e| e.matches as i64),
+                words: closure.map_or_else(|| standing(effect), |closure| closure.words()),
+            }
+        })
+        .collect()
+}
+
+/// One line a bank; `pegs` in walking order.
+pub fn lines(
+    banks: &[Shore],
+    pegs: &[Peg],
+    effects: &BTreeMap<PegId, PegEffect>,
+    today: Day,
+    address: &dyn Fn(&str) -> String,
+) -> Vec<(BankId, ReedLine)> {
+    banks
+        .iter()
+        .filter_map(|bank| {
+            let on_it: Vec<&Peg> = pegs
+                .iter()
+                .filter(|peg| peg.bank == bank.id && peg.existed_on(today))
+                .collect();
+            let reeds = reeds(&on_it, effects, today, address);
+            let line = ReedLine::new(Bank {
+                id: format!("reeds-{}", bank.id),
+                name: bank.name.clone(),
+                summary: finding(&reeds),
+                reeds,
+                begins: String::new(),
+            });
+            (!on_it.is_empty()).then_some((bank.id, line))
+        })
+        .collect()
+}
+
+/// The finding over every peg of a water in use, in plain words.
+pub fn of_water(pegs: &[Peg], effects: &BTreeMap<PegId, PegEffect>, today: Day) -> String {
+    let in_use: Vec<&Peg> = pegs.iter().filter(|peg| peg.existed_on(today)).collect();
+    finding(&reeds(&in_use, effects, today, &|_| String::new()))
+}
+
+/// `Of 40 pegs with five drawn matches or more, three stand clear of chance: 1 and 24 add, 9
+/// takes away. By luck alone about two would.`
+fn finding(reeds: &[Reed]) -> String {
+    let told: Vec<(&str, Adds)> = reeds
+        .iter()
+        .filter_map(|reed| Some((reed.number.as_str(), reed.adds?)))
+        .collect();
+    if told.is_empty() {
+        return "No peg has five drawn matches yet, so none can be told from another.".to_owned();
+    }
+    let named = |clear: &dyn Fn(Adds) -> bool| -> Vec<String> {
+        told.iter()
+            .filter(|(_, adds)| clear(*adds))
+            .map(|(number, _)| (*number).to_owned())
+            .collect()
+    };
+    let (more, less) = (
+        named(&|adds| adds.low > 1.0),
+        named(&|adds| adds.high < 1.0),
+    );
+    let pegs = wording::count(told.len(), "peg", "pegs");
+    let luck = match (told.len() as f64 * 0.05).round() as usize {
+        0 => "By luck alone one of twenty would.".to_owned(),
+        some => format!("By luck alone about {} would.", wording::number(some)),
+    };
+    if more.is_empty() && less.is_empty() {
+        return format!("Of {pegs} with five drawn matches or more, none stands clear of chance.");
+    }
+    let part = |numbers: &[String], one: &str, many: &str| match numbers.len() {
+        0 => None,
+        1 => Some(format!("{} {one}", numbers[0])),
+        _ => Some(format!("{} {many}", wording::list(numbers))),
+    };
+    let parts: Vec<_> = [
+        part(&more, "adds", "add"),
+        part(&less, "takes away", "take away"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let clear = more.len() + less.len();
+    format!(
+        "Of {pegs} with five drawn matches or more, {} {} clear of chance: {}. {luck}",
+        wording::number(clear),
+        if clear == 1 { "stands" } else { "stand" },
+        parts.join("; ")
+    )
+}

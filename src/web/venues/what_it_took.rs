@@ -1,0 +1,488 @@
+//! `/venues/{venue}/what-it-took`: the weights of the latest matches like one asked about, for
+//! the evening before, when no peg is drawn yet.
+
+use std::collections::BTreeMap;
+
+use askama::Template;
+use axum::{
+    extract::{Path, Query, State},
+    response::Response,
+};
+use serde::Deserialize;
+
+use super::{record::as_file, the_venue};
+use crate::{
+    domain::{
+        groups::GroupSet,
+        ids::MatchId,
+        units::{read_count, read_hours},
+        venues::Venue,
+    },
+    formats::csv::Writer,
+    statistics::{
+        what_it_took::{Asked, LATEST, PastMatch, Spread, Took, WhatItTook},
+        wording,
+    },
+    store::statistics::entries::{self, Coming, MatchHead},
+    web::{
+        errors::PageError,
+        forms::{Field, Problems},
+        links::escaped,
+        page::{Frame, Section, page, page_again},
+        people::Visitor,
+        state::Site,
+    },
+};
+
+const FORMULA: &str = "The latest ten matches here that counted the same groups, whose length is within an hour and \
+    whose field within a third. Middle: the median. In brackets: the lowest and the highest of those matches. \
+    Where a match states no frame, one place for every eight anglers.";
+const SOURCE: &str = "Common practice, no source";
+/// The most anglers a field may be given as.
+const MOST_ANGLERS: i64 = 1_000;
+
+/// What the address asks for, as typed.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct Typed {
+    groups: Option<String>,
+    hours: Option<String>,
+    field: Option<String>,
+    sort: String,
+    order: String,
+}
+
+/// Why these values stand in the form.
+enum Offered {
+    Typed,
+    ForComing(Coming),
+    ForLatest,
+    Nothing,
+}
+
+/// A like match as its row shows it.
+struct Row {
+    day: String,
+    name: String,
+    link: String,
+    anglers: usize,
+    won: String,
+    framed: String,
+    sections: String,
+    middle: String,
+    lowest: String,
+    blanks: usize,
+    did_not_weigh: usize,
+    apart: String,
+}
+
+#[derive(Template)]
+#[template(path = "venues/what_it_took.html")]
+struct TookPage {
+    frame: Frame,
+    venue: Venue,
+    problems: Problems,
+    groups: Field,
+    hours: Field,
+    field: Field,
+    choices: Vec<(i64, String)>,
+    offered: Offered,
+    answer: Option<WhatItTook>,
+    names: BTreeMap<MatchId, String>,
+    sort: Sort,
+    falling: bool,
+}
+
+/// What the rows are sorted by.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Sort {
+    Day,
+    Anglers,
+    Won,
+    Framed,
+    Middle,
+}
+
+impl Sort {
+    const ALL: [(Self, &'static str); 5] = [
+        (Self::Day, "day"),
+        (Self::Anglers, "anglers"),
+        (Self::Won, "won"),
+        (Self::Framed, "framed"),
+        (Self::Middle, "middle"),
+    ];
+
+    fn parse(word: &str) -> Self {
+        let known = Self::ALL.into_iter().find(|(_, name)| *name == word);
+        known.map_or(Self::Day, |(sort, _)| sort)
+    }
+
+    fn key(self, took: &Took) -> f64 {
+        match self {
+            Self::Day => took.day.number() as f64,
+            Self::Anglers => took.anglers as f64,
+            Self::Won => took.winning.unwrap_or(-1.0),
+            Self::Framed => took.framed.unwrap_or(-1.0),
+            Self::Middle => took.median.unwrap_or(-1.0),
+        }
+    }
+}
+
+impl TookPage {
+    fn known(&self) -> String {
+        match &self.answer {
+            Some(answer) => answer.sentence(self.venue.weighs_in),
+            None if self.problems.is_empty() => {
+                "No match is on record here yet, so nobody can say what it takes.".to_owned()
+            }
+            None => "Say what kind of match it is, and this page answers.".to_owned(),
+        }
+    }
+
+    /// A spread as label, middle and range.
+    fn spreads(&self) -> Vec<(&'static str, String, String)> {
+        let Some(answer) = &self.answer else {
+            return Vec::new();
+        };
+        let weight = |grams| wording::weight(grams, self.venue.weighs_in);
+        let pair = |label, spread: Option<Spread>| {
+            let spread = spread?;
+            let range = match spread.count {
+                1 => "one only".to_owned(),
+                _ => format!("{} to {}", weight(spread.lowest), weight(spread.highest)),
+            };
+            Some((label, weight(spread.median), range))
+        };
+        [
+            pair("Won with", answer.winning),
+            pair("In the frame", answer.framed),
+            pair("Won a section", answer.section_winning),
+            pair("Middle angler", answer.median),
+            pair("Best carp", answer.best_carp),
+            pair("Best silvers", answer.best_silvers),
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+
+    fn rows(&self) -> Vec<Row> {
+        let Some(answer) = &self.answer else {
+            return Vec::new();
+        };
+        let mut matches: Vec<_> = answer.matches.iter().collect();
+        matches.sort_by(|one, other| {
+            let order = self.sort.key(one).total_cmp(&self.sort.key(other));
+            if self.falling { order.reverse() } else { order }
+        });
+        matches.into_iter().map(|took| self.row(took)).collect()
+    }
+
+    fn row(&self, took: &Took) -> Row {
+        let weight = |grams: Option<f64>| {
+            let shown = grams.map(|grams| wording::weight(grams, self.venue.weighs_in));
+            shown.unwrap_or_else(|| "–".to_owned())
+        };
+        let sections: Vec<_> = took
+            .section_winning
+            .iter()
+            .map(|grams| weight(Some(*grams)))
+            .collect();
+        Row {
+            day: took.day.short(),
+            name: self.names.get(&took.match_id).cloned().unwrap_or_default(),
+            link: self
+                .frame
+                .url(&format!("/matches/{}/result", took.match_id)),
+            anglers: took.anglers,
+            won: weight(took.winning),
+            framed: format!("{} ({})", weight(took.framed), places(took)),
+            sections: sections.join(", "),
+            middle: weight(took.median),
+            lowest: weight(took.lowest),
+            blanks: took.blanks,
+            did_not_weigh: took.did_not_weigh,
+            apart: took
+                .apart
+                .map(|apart| {
+                    format!(
+                        "{} / {}",
+                        weight(Some(apart.best_carp)),
+                        weight(Some(apart.best_silvers))
+                    )
+                })
+                .unwrap_or_default(),
+        }
+    }
+
+    fn query(&self) -> String {
+        let part = |field: &Field| escaped(&field.value);
+        format!(
+            "groups={}&hours={}&field={}",
+            part(&self.groups),
+            part(&self.hours),
+            part(&self.field)
+        )
+    }
+
+    fn csv(&self) -> String {
+        let (id, query) = (self.venue.id, self.query());
+        self.frame
+            .url(&format!("/venues/{id}/what-it-took.csv?{query}"))
+    }
+
+    fn sort_link(&self, word: &str) -> String {
+        let falling = Sort::parse(word) != self.sort || !self.falling;
+        let order = if falling { "down" } else { "up" };
+        let (id, query) = (self.venue.id, self.query());
+        self.frame.url(&format!(
+            "/venues/{id}/what-it-took?{query}&sort={word}&order={order}"
+        ))
+    }
+
+    fn sorted(&self, word: &str) -> &'static str {
+        match (Sort::parse(word) == self.sort, self.falling) {
+            (false, _) => "",
+            (true, true) => "descending",
+            (true, false) => "ascending",
+        }
+    }
+
+    fn formula(&self) -> &'static str {
+        FORMULA
+    }
+
+    fn source(&self) -> &'static str {
+        SOURCE
+    }
+}
+
+/// `2 places by custom`.
+fn places(took: &Took) -> String {
+    let places = wording::count(took.frame, "place", "places");
+    match took.frame_by_custom {
+        true => format!("{places} by custom"),
+        false => places,
+    }
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(venue): Path<String>,
+    Query(typed): Query<Typed>,
+) -> Result<Response, PageError> {
+    let venue = the_venue(&site, &venue).await?;
+    let frame = Frame::new(&site, &visitor, Section::Venues).await?;
+    let shown = found(&site, frame, venue, &typed).await?;
+    if shown.problems.is_empty() {
+        page(shown)
+    } else {
+        page_again(shown)
+    }
+}
+
+/// The like matches as a file.
+pub async fn file(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(venue): Path<String>,
+    Query(typed): Query<Typed>,
+) -> Result<Response, PageError> {
+    let venue = the_venue(&site, &venue).await?;
+    let frame = Frame::new(&site, &visitor, Section::Venues).await?;
+    let shown = found(&site, frame, venue, &typed).await?;
+    if let Some(problem) = shown.problems.list.first() {
+        return Err(PageError::Unreadable(problem.sentence.clone()));
+    }
+    let bytes = written(&shown).map_err(|e| PageError::Fault(e.to_string()))?;
+    as_file(&format!("{} what it took.csv", shown.venue.name), bytes)
+}
+
+fn written(shown: &TookPage) -> std::io::Result<Vec<u8>> {
+    let mut csv = Writer::new(
+        Vec::new(),
+        &[
+            "day",
+            "match",
+            "anglers",
+            "winning_g",
+            "framed_g",
+            "frame",
+            "median_g",
+            "lowest_g",
+            "blanks",
+            "did_not_weigh",
+            "best_carp_g",
+            "best_silvers_g",
+            "all_carp_g",
+            "all_silvers_g",
+        ],
+    )?;
+    let grams = |grams: Option<f64>| grams.map(|g| format!("{g:.1}")).unwrap_or_default();
+    for took in shown.answer.iter().flat_map(|answer| &answer.matches) {
+        csv.row([
+            took.day.to_string(),
+            shown.names.get(&took.match_id).cloned().unwrap_or_default(),
+            took.anglers.to_string(),
+            grams(took.winning),
+            grams(took.framed),
+            took.frame.to_string(),
+            grams(took.median),
+            grams(took.lowest),
+            took.blanks.to_string(),
+            took.did_not_weigh.to_string(),
+            grams(took.apart.map(|a| a.best_carp)),
+            grams(took.apart.map(|a| a.best_silvers)),
+            grams(took.apart.map(|a| a.all_carp)),
+            grams(took.apart.map(|a| a.all_silvers)),
+        ])?;
+    }
+    csv.finish()
+}
+
+/// The form, and the answer where the form can be read.
+async fn found(
+    site: &Site,
+    frame: Frame,
+    venue: Venue,
+    typed: &Typed,
+) -> Result<TookPage, PageError> {
+    let mut reading = site.db.read().await?;
+    let heads = entries::heads(&mut reading, venue.id).await?;
+    let today = site.now().day(&venue.zone);
+    let coming = entries::coming(&mut reading, Some(venue.id), today, 1).await?;
+    let (offered, values) = offer(typed, coming.into_iter().next(), &heads);
+    let mut problems = Problems::default();
+    let asked = read(&values, &heads, &mut problems).filter(|_| !heads.is_empty());
+    let answer = match asked {
+        Some(asked) => {
+            let like = like(&asked, &heads);
+            let ids: Vec<_> = like.iter().map(|head| head.id).collect();
+            let mut fished = entries::fished(&mut reading, &ids).await?;
+            let past: Vec<_> = heads
+                .iter()
+                .map(|head| PastMatch {
+                    match_id: head.id,
+                    day: head.day,
+                    groups: head.groups,
+                    hours: head.hours(),
+                    frame: None,
+                    anglers: fished.remove(&head.id).unwrap_or_default(),
+                })
+                // Those without a length are only counted.
+                .filter(|past| past.hours.is_none() || ids.contains(&past.match_id))
+                .collect();
+            Some(WhatItTook::of(asked, &past))
+        }
+        None => None,
+    };
+    let field =
+        |name: &str, label: &str, value: &str| Field::new(name, label, value).problems(&problems);
+    Ok(TookPage {
+        groups: field("groups", "What counts", &values.groups),
+        hours: field("hours", "Hours", &values.hours),
+        field: field("field", "Anglers", &values.field),
+        choices: choices(&heads, &offered),
+        names: heads
+            .iter()
+            .map(|head| (head.id, head.name.clone()))
+            .collect(),
+        sort: Sort::parse(&typed.sort),
+        falling: typed.order != "up",
+        frame: frame.with_problems(!problems.is_empty()),
+        venue,
+        problems,
+        offered,
+        answer,
+    })
+}
+
+/// The latest ten matches that the question is about.
+fn like<'a>(asked: &Asked, heads: &'a [MatchHead]) -> Vec<&'a MatchHead> {
+    let fits = |head: &&MatchHead| {
+        let anglers = usize::try_from(head.anglers).unwrap_or(0);
+        head.groups == asked.groups && asked.resembles(head.hours(), anglers)
+    };
+    heads.iter().filter(fits).take(LATEST).collect()
+}
+
+/// The values of the form as text.
+struct Values {
+    groups: String,
+    hours: String,
+    field: String,
+}
+
+/// What was typed; else the next match here, else the latest.
+fn offer(typed: &Typed, coming: Option<Coming>, heads: &[MatchHead]) -> (Offered, Values) {
+    let values = |groups: Option<GroupSet>, hours: Option<f64>, field: i64| Values {
+        groups: groups.map(|g| g.bits().to_string()).unwrap_or_default(),
+        hours: hours.map(hours_text).unwrap_or_else(|| "5".to_owned()),
+        field: field.max(1).to_string(),
+    };
+    if typed.groups.is_some() || typed.hours.is_some() || typed.field.is_some() {
+        let text = |text: &Option<String>| text.clone().unwrap_or_default();
+        let values = Values {
+            groups: text(&typed.groups),
+            hours: text(&typed.hours),
+            field: text(&typed.field),
+        };
+        return (Offered::Typed, values);
+    }
+    let latest = heads.iter().find(|head| head.hours().is_some());
+    match (coming, latest.or(heads.first())) {
+        (Some(coming), latest) => {
+            let entered = match coming.entered {
+                0 => latest.map_or(20, |head| head.anglers),
+                some => some,
+            };
+            let values = values(coming.groups, coming.hours(), entered);
+            (Offered::ForComing(coming), values)
+        }
+        (None, Some(head)) => (
+            Offered::ForLatest,
+            values(Some(head.groups), head.hours(), head.anglers),
+        ),
+        (None, None) => (Offered::Nothing, values(None, None, 20)),
+    }
+}
+
+fn hours_text(hours: f64) -> String {
+    format!("{hours:.1}").trim_end_matches(".0").to_owned()
+}
+
+fn read(values: &Values, heads: &[MatchHead], problems: &mut Problems) -> Option<Asked> {
+    let groups = values
+        .groups
+        .trim()
+        .parse()
+        .ok()
+        .and_then(GroupSet::from_bits);
+    if groups.is_none() && !heads.is_empty() {
+        problems.add("groups", "Choose which groups of fish count.");
+    }
+    let hours = problems.take("hours", read_hours(&values.hours, 24));
+    let field = problems.take(
+        "field",
+        read_count(&values.field, "anglers", 1, MOST_ANGLERS),
+    );
+    Some(Asked {
+        groups: groups?,
+        hours: hours?.hours(),
+        field: usize::try_from(field?).ok()?,
+    })
+}
+
+/// The sets of groups that matches here have counted.
+fn choices(heads: &[MatchHead], offered: &Offered) -> Vec<(i64, String)> {
+    let mut sets: Vec<GroupSet> = heads.iter().map(|head| head.groups).collect();
+    if let Offered::ForComing(coming) = offered {
+        sets.extend(coming.groups);
+    }
+    sets.sort_by_key(|set| (std::cmp::Reverse(set.groups().count()), *set));
+    sets.dedup();
+    sets.into_iter()
+        .map(|set| (set.bits(), set.to_string()))
+        .collect()
+}

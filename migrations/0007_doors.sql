@@ -88,17 +88,18 @@ SELECT p.session_id, s.angler_id, s.venue_id, s.fished_on AS day, s.series, s.vi
 FROM readable_sessions AS s
 JOIN spells AS p ON p.session_id = s.id;
 
+-- Columns are cast alike in the three parts: only then does SQLite look a session's events up by their key.
 CREATE VIEW fishing_events AS
 SELECT s.id AS session_id, s.angler_id, s.venue_id, s.fished_on AS day, s.series, s.visibility, s.start_utc, s.end_utc,
-       'fish' AS kind, f.at_utc, f.at_utc AS to_utc, f.group_set, COALESCE(f.count, 1) AS count
+       CAST('fish' AS TEXT) AS kind, f.at_utc, f.at_utc AS to_utc, f.group_set, CAST(COALESCE(f.count, 1) AS INTEGER) AS count
 FROM readable_sessions AS s JOIN fish AS f ON f.session_id = s.id AND f.row_kind = 'named' AND f.at_utc IS NOT NULL
 UNION ALL
 SELECT s.id, s.angler_id, s.venue_id, s.fished_on, s.series, s.visibility, s.start_utc, s.end_utc,
-       'tally', t.from_utc, t.to_utc, t.group_id, t.count
+       CAST('tally' AS TEXT), t.from_utc, t.to_utc, t.group_id, t.count
 FROM readable_sessions AS s JOIN tallies AS t ON t.session_id = s.id
 UNION ALL
 SELECT s.id, s.angler_id, s.venue_id, s.fished_on, s.series, s.visibility, s.start_utc, s.end_utc,
-       v.kind, v.at_utc, v.ended_utc, NULL, 1
+       v.kind, v.at_utc, v.ended_utc, CAST(NULL AS INTEGER), CAST(1 AS INTEGER)
 FROM readable_sessions AS s JOIN session_events AS v ON v.session_id = s.id AND v.crossed_out_utc IS NULL;
 
 CREATE VIEW fishing_entries AS

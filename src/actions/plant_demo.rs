@@ -10,7 +10,7 @@ use crate::{
         accounts::{Role, folded_name},
         dates::{Instant, Zone},
         groups::Group,
-        ids::{AccountId, AnglerId, EntryId, MethodId, PegId, VenueId},
+        ids::{AccountId, AnglerId, EntryId, MethodId, PegId, SessionId, VenueId},
         weather::{DailyWeather, Ice, WindFrom},
     },
     store::{Db, Writing, accounts, anglers, demo as rows, settings},
@@ -285,7 +285,7 @@ async fn reports(
     scene: &Scene<'_>,
     venue: &DemoVenue,
 ) -> Result<(), ActionError> {
-    for report in &venue.reports {
+    for (place, report) in venue.reports.iter().enumerate() {
         let start = report
             .day
             .at(jiff::civil::time(report.start_hour, 0, 0, 0), scene.zone);
@@ -319,6 +319,32 @@ async fn reports(
                 i64::from(drams),
             )
             .await?;
+            // Every third angler keeps an hourly tally.
+            if place % 3 == 0 {
+                tally(writing, id, group, count, (start, i64::from(report.hours))).await?;
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Spreads the fish of a group over the hours as evenly as they go: no magic hour is planted.
+async fn tally(
+    writing: &mut Writing,
+    session: SessionId,
+    group: Group,
+    count: u32,
+    (start, hours): (Instant, i64),
+) -> Result<(), ActionError> {
+    let count = i64::from(count);
+    for hour in 0..hours {
+        let of_hour = count * (hour + 1) / hours - count * hour / hours;
+        let span = (
+            start.plus_seconds(hour * 3_600),
+            start.plus_seconds((hour + 1) * 3_600),
+        );
+        if of_hour > 0 {
+            rows::tally(writing, session, group, span, of_hour).await?;
         }
     }
     Ok(())

@@ -5,7 +5,7 @@ use sqlx::SqliteConnection;
 use super::StoreError;
 use crate::domain::{
     dates::{Day, Instant, Zone},
-    groups::GroupSet,
+    groups::{Group, GroupSet},
     ids::*,
     weather::{DailyWeather, WindFrom},
 };
@@ -334,6 +334,28 @@ pub async fn total(
     sqlx::query!(
         "INSERT INTO fish (session_id, ord, row_kind, group_set, count, weight, scale) VALUES (?, ?, 'total', ?, ?, ?, 'dr')",
         session, ord, set, count, drams
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+/// Fish of one group tallied over a while.
+pub async fn tally(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    group: Group,
+    span: (Instant, Instant),
+    count: i64,
+) -> Result<(), StoreError> {
+    let (bit, (from, to)) = (group.bit(), span);
+    sqlx::query!(
+        "INSERT INTO tallies (session_id, from_utc, to_utc, group_id, count) VALUES (?, ?, ?, ?, ?)",
+        session,
+        from,
+        to,
+        bit,
+        count
     )
     .execute(connection)
     .await?;

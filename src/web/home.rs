@@ -1,4 +1,4 @@
-//! The front page.
+//! The front page: what is on, the latest results, and the run-up to today at each water.
 
 use askama::Template;
 use axum::{extract::State, response::Response};
@@ -7,16 +7,116 @@ use super::{
     errors::PageError,
     page::{Frame, Section, page},
     people::Visitor,
+    pictures::{RunUpScale, SmallRunUpStrip},
     state::Site,
+    strips,
 };
+use crate::{
+    domain::{
+        customs::advise,
+        dates::{Day, Zone},
+        ids::VenueId,
+        units::Scale,
+    },
+    statistics::{run_up_words, wording},
+    store::{
+        statistics::{
+            entries::{self, Coming, Posted},
+            run_up::WeatherRecord,
+        },
+        weather,
+    },
+    web::weather::window,
+};
+
+/// Matches to come, and results.
+const LINES: i64 = 6;
+
+/// One water today.
+struct WaterLine {
+    id: VenueId,
+    name: String,
+    /// Absent where none of the days before is written down.
+    strip: Option<SmallRunUpStrip>,
+    words: String,
+    /// `By custom, begin carefully: …`; empty without any weather.
+    approach: String,
+}
 
 #[derive(Template)]
 #[template(path = "home.html")]
 struct HomePage {
     frame: Frame,
+    waters: Vec<WaterLine>,
+    coming: Vec<Coming>,
+    results: Vec<Posted>,
+}
+
+impl HomePage {
+    fn won_with(&self, posted: &Posted) -> String {
+        let fished = usize::try_from(posted.fished).unwrap_or(0);
+        let fished = wording::count(fished, "angler", "anglers");
+        let scale = Scale::parse(&posted.weighs_in).unwrap_or(Scale::Drams);
+        match posted.winning_g.filter(|grams| *grams > 0.0) {
+            Some(grams) => format!("{fished}, won with {}", wording::weight(grams, scale)),
+            None => format!("{fished}, nothing weighed"),
+        }
+    }
+
+    fn venue(&self, id: VenueId, page: &str) -> String {
+        self.frame.url(&format!("/venues/{id}{page}"))
+    }
 }
 
 pub async fn show(State(site): State<Site>, visitor: Visitor) -> Result<Response, PageError> {
     let frame = Frame::new(&site, &visitor, Section::Home).await?;
-    page(HomePage { frame })
+    let mut reading = site.db.read().await?;
+    let mut found = Vec::new();
+    for venue in weather::venues(&mut reading).await? {
+        let record = site.db.weather().of(&mut reading, venue.id).await?;
+        let today = window::today(&venue, site.now());
+        found.push((venue.id, venue.name, record, today));
+    }
+    // The earliest of the waters' days, so that a match of today stands until it is over everywhere.
+    let today = found.iter().map(|(_, _, _, today)| *today).min();
+    let today = today.unwrap_or_else(|| site.now().day(&Zone::utc()));
+    let coming = entries::coming(&mut reading, None, today, LINES).await?;
+    let results = entries::latest_results(&mut reading, None, LINES).await?;
+    drop(reading);
+    let days: Vec<_> = found
+        .iter()
+        .flat_map(|(_, _, record, today)| strips::days(record, *today))
+        .collect();
+    let scale = RunUpScale::holding(&days);
+    page(HomePage {
+        waters: found
+            .into_iter()
+            .map(|(id, name, record, today)| water(id, name, &record, today, scale))
+            .collect(),
+        frame,
+        coming,
+        results,
+    })
+}
+
+fn water(
+    id: VenueId,
+    name: String,
+    record: &WeatherRecord,
+    today: Day,
+    scale: RunUpScale,
+) -> WaterLine {
+    let run_up = record.run_up(today);
+    let usual = record.usual(today);
+    let any = strips::any(record, today);
+    WaterLine {
+        strip: any.then(|| strips::small(&format!("water-{id}"), record, today, scale)),
+        words: run_up_words::summary(&run_up, &record.weather, usual),
+        approach: match any {
+            true => advise(&run_up.conditions(usual)).sentence(),
+            false => String::new(),
+        },
+        id,
+        name,
+    }
 }

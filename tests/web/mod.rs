@@ -1,10 +1,16 @@
 //! Mirrors `src/web`: each page asked for as a browser would.
 
 mod access;
+mod anglers;
 mod committee;
+mod home;
 mod matches;
+mod peg;
 mod pictures;
+mod record;
 mod sessions;
 mod sign_in;
 mod venues;
+mod water;
 mod weather;
+mod what_it_took;

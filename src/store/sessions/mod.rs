@@ -8,6 +8,7 @@ use crate::domain::ids::*;
 pub mod choices;
 pub mod keeping;
 pub mod reading;
+pub mod seen;
 
 /// Works the kept catches of a session out again, from the view that defines them. The only
 /// writer of `session_catches`: call it after every change to a session's fish, to its entry's

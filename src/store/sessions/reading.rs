@@ -27,6 +27,7 @@ pub struct Head {
     pub start: Option<Instant>,
     pub end: Option<Instant>,
     pub entry: Option<EntryId>,
+    pub match_id: Option<MatchId>,
     pub match_name: Option<String>,
     pub visibility: String,
     pub remarks: Option<String>,
@@ -44,7 +45,7 @@ pub async fn by_pid(
         r#"SELECT s.id AS "id: SessionId", s.pid AS "pid: Pid", s.ver, s.angler_id AS "angler: AnglerId",
                   s.venue_id AS "venue: VenueId", v.name AS venue_name, s.zone, s.fished_on AS "day: Day",
                   s.start_utc AS "start: Instant", s.end_utc AS "end: Instant", s.entry_id AS "entry: EntryId",
-                  m.name AS "match_name?", s.visibility, s.remarks, s.has_report AS "has_report: bool",
+                  e.match_id AS "match_id?: MatchId", m.name AS "match_name?", s.visibility, s.remarks, s.has_report AS "has_report: bool",
                   s.was_junior AS "was_junior: bool"
            FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id
            LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id

@@ -98,8 +98,8 @@ pub async fn history(
            JOIN sessions AS s ON s.id = f.session_id
            LEFT JOIN anglers AS g ON g.id = f.angler_id
            LEFT JOIN labels AS l ON l.id = g.label_id
-           WHERE f.session_id IN (SELECT x.session_id FROM fishing_spells AS x JOIN pegs AS p ON p.id = x.peg_id
-                                  WHERE p.venue_id = ?1 AND p.number = ?2)
+           WHERE f.session_id IN (SELECT x.session_id FROM fishing_spells AS x
+                                  WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))
              AND f.peg_id IS NOT NULL
              AND (f.series = 'match' OR f.angler_id = ?3 OR (?4 AND f.visibility = 'club'))
              AND f.group_set = (SELECT MAX(c.group_set) FROM session_catches AS c WHERE c.session_id = f.session_id)
@@ -164,8 +164,8 @@ pub async fn timed_fish(
         r#"SELECT v.session_id AS "session!: SessionId", v.kind AS "kind!: String", v.at_utc AS "from?: Instant",
                   v.to_utc AS "to?: Instant", v.count AS "count!: i64"
            FROM fishing_events AS v
-           WHERE v.session_id IN (SELECT x.session_id FROM fishing_spells AS x JOIN pegs AS p ON p.id = x.peg_id
-                                  WHERE p.venue_id = ?1 AND p.number = ?2)
+           WHERE v.session_id IN (SELECT x.session_id FROM fishing_spells AS x
+                                  WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))
              AND v.visibility = 'club' AND v.kind IN ('fish', 'tally')
            ORDER BY v.session_id, v.kind DESC, v.at_utc"#,
         venue,

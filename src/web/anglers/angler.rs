@@ -1,16 +1,23 @@
-//! One angler: the name as the reader may see it; officers mend it and mark juniors.
+//! One angler: the name as the reader may see it, and the sessions the reader may see; officers
+//! mend the name and mark juniors.
 
 use askama::Template;
 use axum::{
-    extract::{Path, State},
+    extract::{Path, Query, State},
     response::{IntoResponse, Response},
 };
+
+use serde::Deserialize;
 
 use super::name_for;
 use crate::{
     actions::{self, ActionError},
     domain::{ids::Pid, names::Name},
-    store::anglers::{self, Angler},
+    statistics::wording,
+    store::{
+        anglers::{self, Angler},
+        sessions::seen::{self, Seen},
+    },
     web::{
         errors::PageError,
         forms::{Field, Form, Problems},
@@ -31,6 +38,65 @@ struct AnglerPage {
     surname: Field,
     junior: Field,
     problems: Problems,
+    sessions: Vec<Line>,
+    total: i64,
+    first: i64,
+    last: i64,
+    previous: Option<String>,
+    next: Option<String>,
+    own: bool,
+}
+
+/// Rows on one page.
+const ROWS: i64 = 50;
+
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct Asked {
+    from: String,
+}
+
+impl Asked {
+    fn skip(&self) -> i64 {
+        self.from.trim().parse().unwrap_or(1).clamp(1, 1_000_000) - 1
+    }
+}
+
+/// A session as its row shows it.
+struct Line {
+    day: String,
+    what: String,
+    link: String,
+    water: String,
+    water_link: String,
+    pegs: String,
+    fish: String,
+    weight: String,
+}
+
+impl Line {
+    fn of(seen: Seen, frame: &Frame) -> Self {
+        let scale = seen.scale();
+        let (what, link) = match (seen.match_id, seen.match_name) {
+            (Some(id), name) => (name.unwrap_or_default(), format!("/matches/{id}/result")),
+            (None, _) => ("A report".to_owned(), format!("/sessions/{}", seen.pid)),
+        };
+        Self {
+            day: seen.day.short(),
+            what,
+            link: frame.url(&link),
+            water: seen.venue_name,
+            water_link: frame.url(&format!("/venues/{}", seen.venue)),
+            pegs: seen.pegs.unwrap_or_default(),
+            fish: seen.fish.map(|n| n.to_string()).unwrap_or_default(),
+            weight: match (seen.did_not_weigh, seen.weight_g) {
+                (true, _) => "Did not weigh".to_owned(),
+                (false, Some(0.0)) => "Blank".to_owned(),
+                (false, Some(grams)) => wording::weight(grams, scale),
+                (false, None) => String::new(),
+            },
+        }
+    }
 }
 
 impl AnglerPage {
@@ -40,14 +106,34 @@ impl AnglerPage {
         angler: Angler,
         typed: Option<&Form>,
         problems: Problems,
+        skip: i64,
     ) -> Result<Self, PageError> {
+        let frame = Frame::new(site, &member.visitor(), Section::Anglers)
+            .await?
+            .with_problems(!problems.is_empty());
+        let seen = seen::of_angler(
+            &mut *site.db.read().await?,
+            angler.id,
+            member.0.angler,
+            skip,
+            ROWS,
+        )
+        .await?;
+        let total = seen.first().map_or(0, |one| one.total);
+        let last = skip + seen.len() as i64;
+        let address = |from: i64| frame.url(&format!("/anglers/{}?from={from}", angler.pid));
         let field = |name: &str, label: &str, kept: &str| {
             Field::new(name, label, typed.map_or(kept, |form| form.get(name))).problems(&problems)
         };
         Ok(Self {
-            frame: Frame::new(site, &member.visitor(), Section::Anglers)
-                .await?
-                .with_problems(!problems.is_empty()),
+            total,
+            first: skip + 1,
+            last,
+            previous: (skip > 0).then(|| address((skip - ROWS).max(0) + 1)),
+            next: (last < total).then(|| address(last + 1)),
+            sessions: seen.into_iter().map(|one| Line::of(one, &frame)).collect(),
+            own: member.0.angler == Some(angler.id),
+            frame,
             name: name_for(&angler, member),
             given: field(
                 "given",
@@ -81,9 +167,11 @@ pub async fn show(
     State(site): State<Site>,
     member: Member,
     Path(angler): Path<String>,
+    Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let angler = the_angler(&site, &angler).await?;
-    page(AnglerPage::new(&site, &member, angler, None, Problems::default()).await?)
+    let problems = Problems::default();
+    page(AnglerPage::new(&site, &member, angler, None, problems, asked.skip()).await?)
 }
 
 pub async fn submit(
@@ -114,5 +202,5 @@ pub async fn submit(
             Err(other) => return Err(other.into()),
         }
     }
-    page_again(AnglerPage::new(&site, &member, angler, Some(&form), problems).await?)
+    page_again(AnglerPage::new(&site, &member, angler, Some(&form), problems, 0).await?)
 }

@@ -14,6 +14,7 @@ use crate::{
         names::{Name, NamesOpen, Reader, shown},
         sessions::Visibility,
     },
+    statistics::run_up_words,
     store::{
         anglers,
         sessions::reading::{self, Head},
@@ -22,7 +23,9 @@ use crate::{
         errors::PageError,
         page::{Frame, Section, page},
         people::{Member, Visitor},
+        pictures::RunUpStrip,
         state::Site,
+        strips,
     },
 };
 
@@ -36,6 +39,11 @@ struct SessionPage {
     own: bool,
     /// The report changed under the hand that would take it back.
     kept: bool,
+    /// The numbers of its pegs.
+    pegs: Vec<String>,
+    /// The run-up to the day, where any of it is written down.
+    strip: Option<RunUpStrip>,
+    run_up: String,
 }
 
 pub async fn show(
@@ -61,6 +69,15 @@ pub(super) async fn not_taken_back(
 }
 
 impl SessionPage {
+    fn venue(&self, page: &str) -> String {
+        self.frame
+            .url(&format!("/venues/{}{page}", self.head.venue))
+    }
+
+    fn weather(&self) -> String {
+        self.venue(&format!("/weather?until={}", self.head.day))
+    }
+
     async fn of(
         site: &Site,
         visitor: &Visitor,
@@ -89,8 +106,15 @@ impl SessionPage {
             Reader::Member
         };
         let report = reading::report(&mut reading, &head).await?;
+        let weather = site.db.weather().of(&mut reading, head.venue).await?;
         drop(reading);
         let choices = Choices::load(site, member, head.venue).await?;
+        let mut pegs: Vec<String> = Vec::new();
+        for spell in &report.spells {
+            let peg = choices.pegs.iter().find(|peg| Some(peg.id) == spell.peg);
+            let number = peg.map(|peg| peg.number.clone());
+            pegs.extend(number.filter(|number| !pegs.contains(number)));
+        }
         Ok(Self {
             frame: Frame::new(site, visitor, Section::Report).await?,
             angler: shown(
@@ -101,6 +125,14 @@ impl SessionPage {
                 None,
             ),
             told: Told::new(&report, &choices),
+            strip: strips::any(&weather, head.day)
+                .then(|| strips::large("run-up", &weather, head.day, None, String::new())),
+            run_up: run_up_words::summary(
+                &weather.run_up(head.day),
+                &weather.weather,
+                weather.usual(head.day),
+            ),
+            pegs,
             head,
             own,
             kept: false,

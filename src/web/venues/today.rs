@@ -16,7 +16,6 @@ use crate::{
 
 /// What the record of the days before says of a day.
 pub struct WaterToday {
-    pub day: Day,
     /// Any of the ten days before is written down.
     pub any: bool,
     /// The ten days in a sentence.
@@ -37,7 +36,6 @@ impl WaterToday {
         let conditions = run_up.conditions(usual);
         let from = run_up.wind.and_then(|wind| wind.from_deg);
         Self {
-            day,
             any: strips::any(record, day),
             words: run_up_words::summary(&run_up, &record.weather, usual),
             advice: advise(&conditions),

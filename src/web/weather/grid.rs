@@ -95,6 +95,7 @@ struct Both {
 struct GridPage {
     frame: Frame,
     venue: String,
+    venue_path: String,
     heading: String,
     known: String,
     unit: &'static str,
@@ -296,6 +297,7 @@ fn laid_out(frame: Frame, window: &Window, form: Option<&Form>, problems: Proble
         (window.to < window.today).then(|| window.path("", window.to.plus(10).min(window.today)));
     GridPage {
         venue: window.venue.name.clone(),
+        venue_path: format!("/venues/{}", window.venue.id),
         heading: format!("Weather, {} to {}", window.from.brief(), window.to.short()),
         known: window.known(),
         unit: window.unit.label(),

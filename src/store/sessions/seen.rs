@@ -1,0 +1,77 @@
+//! An angler's sessions as somebody else may see them.
+
+use sqlx::SqliteConnection;
+
+use crate::{
+    domain::{
+        dates::Day,
+        groups::GroupSet,
+        ids::{AnglerId, MatchId, Pid, VenueId},
+        units::Scale,
+    },
+    store::StoreError,
+};
+
+/// A session by its widest set of groups.
+pub struct Seen {
+    pub pid: Pid,
+    pub day: Day,
+    pub venue: VenueId,
+    pub venue_name: String,
+    weighs_in: String,
+    /// The numbers of its pegs.
+    pub pegs: Option<String>,
+    pub match_id: Option<MatchId>,
+    pub match_name: Option<String>,
+    pub groups: Option<GroupSet>,
+    pub fish: Option<i64>,
+    pub weight_g: Option<f64>,
+    pub did_not_weigh: bool,
+    /// Sessions in the whole list.
+    pub total: i64,
+}
+
+impl Seen {
+    /// What the water's scales show.
+    pub fn scale(&self) -> Scale {
+        Scale::parse(&self.weighs_in).unwrap_or(Scale::Drams)
+    }
+}
+
+/// The sessions of `angler` that `reader` may see, latest first: published matches, reports
+/// shared with the club or with a team both were in that day, and one's own.
+pub async fn of_angler(
+    connection: &mut SqliteConnection,
+    angler: AnglerId,
+    reader: Option<AnglerId>,
+    skip: i64,
+    most: i64,
+) -> Result<Vec<Seen>, StoreError> {
+    Ok(sqlx::query_as!(
+        Seen,
+        r#"SELECT s.pid AS "pid!: Pid", s.fished_on AS "day!: Day", v.id AS "venue!: VenueId", v.name AS "venue_name!", v.weighs_in AS "weighs_in!",
+                  (SELECT GROUP_CONCAT(number, ', ') FROM (SELECT DISTINCT p.number FROM spells AS l JOIN pegs AS p ON p.id = l.peg_id
+                     WHERE l.session_id = s.id ORDER BY l.ord)) AS "pegs?: String",
+                  e.match_id AS "match_id?: MatchId", m.name AS "match_name?", c.group_set AS "groups?: GroupSet",
+                  c.fish_count AS "fish?: i64", c.weight_g AS "weight_g?: f64",
+                  COALESCE(e.outcome = 'did not weigh', 0) AS "did_not_weigh!: bool", COUNT(*) OVER () AS "total!: i64"
+           FROM readable_sessions AS s JOIN venues AS v ON v.id = s.venue_id
+           LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
+           LEFT JOIN session_catches AS c ON c.session_id = s.id
+             AND c.group_set = (SELECT MAX(w.group_set) FROM session_catches AS w WHERE w.session_id = s.id)
+           WHERE s.angler_id = ?1
+             AND (s.entry_id IS NOT NULL OR s.angler_id = ?2 OR s.visibility = 'club'
+                  OR (s.visibility = 'team' AND EXISTS (
+                        SELECT 1 FROM team_members AS a JOIN team_members AS b ON b.team_id = a.team_id
+                        WHERE a.angler_id = s.angler_id AND b.angler_id = ?2
+                          AND a.from_on <= s.fished_on AND (a.to_on IS NULL OR a.to_on >= s.fished_on)
+                          AND b.from_on <= s.fished_on AND (b.to_on IS NULL OR b.to_on >= s.fished_on))))
+           ORDER BY s.fished_on DESC, s.id DESC LIMIT ?3 OFFSET ?4"#,
+        angler,
+        reader,
+        most,
+        skip
+    )
+    .fetch_all(connection)
+    .await?)
+}

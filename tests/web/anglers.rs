@@ -1,0 +1,69 @@
+//! An angler's page lists what its reader may see, and no more.
+
+use crate::support::{
+    TestSite,
+    planted::{MATCHES, Planted, Reported, day},
+};
+
+fn report(angler: usize, visibility: &'static str, on: i8) -> Reported {
+    Reported {
+        angler,
+        day: day(8, on),
+        visibility,
+        fish: 7,
+        method: None,
+    }
+}
+
+#[tokio::test]
+async fn matches_and_shared_reports_are_listed_and_private_ones_are_not() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let (shared, private) = (report(1, "club", 1), report(1, "private", 2));
+    planted.report(&site, &[shared, private]).await;
+
+    let page = site
+        .member()
+        .await
+        .get(&format!("/anglers/{}", planted.angler_pids[1]))
+        .await
+        .shown();
+
+    page.says("Jem Coppleway")
+        .says("Frost Cup, round 8")
+        .says("A report<")
+        .says(&format!("1 to {n} of {n} sessions", n = MATCHES + 1))
+        .says("Sat 1 Aug 2026")
+        .does_not_say("Sun 2 Aug 2026")
+        .says(&format!("href=\"{}\"", planted.path));
+}
+
+#[tokio::test]
+async fn a_junior_keeps_the_short_name_and_an_angler_without_sessions_says_so() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let organiser = site.organiser().await;
+    let member = site.member().await;
+    organiser
+        .submit("/anglers", &[("given", "Wyn"), ("surname", "Ashgrove")])
+        .await
+        .taken();
+
+    member
+        .get(&format!("/anglers/{}", planted.angler_pids[5]))
+        .await
+        .shown()
+        .says("Pip L")
+        .does_not_say("Larkmoor");
+    let list = organiser.get("/anglers").await.shown();
+    let at = list.body.find(">Wyn").expect("listed");
+    let link = list.body[..at]
+        .rsplit("href=\"")
+        .next()
+        .and_then(|rest| rest.split('"').next());
+    member
+        .get(link.expect("a link"))
+        .await
+        .shown()
+        .says("No session that you may see is on record.");
+}

@@ -1,0 +1,41 @@
+//! The front page: what is on, the latest results, and the run-up at each water.
+
+use crate::support::{TestSite, planted::Planted};
+
+#[tokio::test]
+async fn an_empty_club_is_told_what_comes_here_and_who_brings_it() {
+    let site = TestSite::new().await;
+    site.visitor()
+        .get("/")
+        .await
+        .shown()
+        .says("No water is on record yet. An organiser sets them up.")
+        .says("No match is planned.")
+        .says("No result has been posted yet.")
+        .says("class=\"do\" href=\"/sign-in\"");
+    site.organiser()
+        .await
+        .get("/")
+        .await
+        .shown()
+        .says("href=\"/venues/new\"");
+}
+
+#[tokio::test]
+async fn a_member_is_offered_the_quick_report_and_sees_results_and_waters() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+
+    let page = site.member().await.get("/").await.shown();
+
+    page.says("class=\"do\" href=\"/report/quick\"")
+        .says("Frost Cup, round 8")
+        .says("Quillet Water: six anglers, won with")
+        .says(&format!("href=\"{}\"", planted.path))
+        .says("None of the ten days before has a temperature written down.");
+    assert_eq!(
+        page.body.matches("class=\"do\"").count(),
+        1,
+        "one thing to do"
+    );
+}

@@ -1,0 +1,257 @@
+//! A peg's page: what it adds, how it fishes, and whose sessions each reader sees.
+
+use axum::http::StatusCode;
+use peglore::{
+    domain::accounts::Role,
+    statistics::{
+        peg_effects::of_every_peg,
+        rates::{Measure, Rate},
+    },
+    store::anglers,
+    web::figures,
+};
+
+use crate::support::{
+    Actor, TestSite,
+    planted::{Planted, Reported, day},
+};
+
+fn reports(anglers: &[usize], visibility: &'static str) -> Vec<Reported> {
+    anglers
+        .iter()
+        .enumerate()
+        .map(|(n, angler)| Reported {
+            angler: *angler,
+            day: day(8, 1).plus(n as i64),
+            visibility,
+            fish: 6 + n as i64 % 3,
+            method: Some(1),
+        })
+        .collect()
+}
+
+/// The angler at this place, signed in.
+async fn angler_signed_in(site: &TestSite, planted: &Planted, place: usize) -> Actor {
+    let actor = site.somebody("Signed-in angler", Role::Member).await;
+    let mut writing = site.site.db.write().await.expect("a writer");
+    let account =
+        sqlx::query_scalar::<_, i64>("SELECT id FROM accounts WHERE name = 'Signed-in angler'")
+            .fetch_one(&mut *writing)
+            .await
+            .expect("just made");
+    let account = peglore::domain::ids::AccountId(account);
+    anglers::set_account(&mut writing, planted.anglers[place], Some(account))
+        .await
+        .expect("joined");
+    writing.commit().await.expect("kept");
+    actor
+}
+
+#[tokio::test]
+async fn the_multiplier_and_the_rate_are_those_of_the_statistics() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let effect = of_every_peg(&planted.drawn())[&planted.pegs[0]];
+    let (low, high) = effect.limits.expect("eight matches");
+    let rows: Vec<_> = planted
+        .weighed
+        .iter()
+        .zip(planted.record_rows())
+        .filter(|(one, _)| one.peg == planted.pegs[0])
+        .map(|(_, row)| row.caught)
+        .collect();
+    let rate = Rate::of(Measure::Weight(planted.scale()), &rows);
+
+    let page = site
+        .visitor()
+        .get(&format!("{}/pegs/1", planted.path))
+        .await
+        .shown();
+
+    assert!(effect.multiplier() > 1.0);
+    let more = figures::per_cent(effect.multiplier() - 1.0);
+    let between = format!(
+        "({} to {})",
+        figures::change(low.exp()),
+        figures::change(high.exp())
+    );
+    page.says("In eight drawn matches this peg gave")
+        .says(&format!("{more} more"))
+        .says(&between)
+        .says("clear of chance");
+    let figure = rate.measure.figure(rate.answer.rate().expect("eight days"));
+    page.says(&format!("<b>{figure}</b>"))
+        .says(&rate.behind.words());
+}
+
+#[tokio::test]
+async fn visitors_see_initials_members_see_names_and_a_junior_keeps_the_short_name() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let path = format!("{}/pegs/1", planted.path);
+
+    let visitor = site.visitor().get(&path).await.shown();
+    let member = site.member().await.get(&path).await.shown();
+    let officer = site.organiser().await.get(&path).await.shown();
+
+    visitor.says("D. Hazelpatch").does_not_say("Dot Hazelpatch");
+    member.says("Dot Hazelpatch");
+    for page in [&visitor, &member] {
+        page.says("Pip L").does_not_say("Larkmoor");
+    }
+    officer.says("Pip Larkmoor");
+}
+
+#[tokio::test]
+async fn reports_are_shown_to_members_once_three_anglers_stand_behind_them() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let path = format!("{}/pegs/1", planted.path);
+    let member = site.member().await;
+    planted
+        .report(&site, &reports(&[0, 1, 1, 0, 1, 0], "club"))
+        .await;
+    planted.report(&site, &reports(&[2, 3, 4], "private")).await;
+    member
+        .get(&path)
+        .await
+        .shown()
+        .says("Fewer than three anglers have shared reports")
+        .does_not_say("A report<");
+
+    planted.report(&site, &reports(&[0, 1, 2], "team")).await;
+    member.get(&path).await.shown().does_not_say("A report<");
+    let later: Vec<_> = reports(&[2], "club")
+        .into_iter()
+        .map(|one| Reported {
+            day: day(8, 20),
+            ..one
+        })
+        .collect();
+    planted.report(&site, &later).await;
+
+    member
+        .get(&path)
+        .await
+        .shown()
+        .says("A report<")
+        .says(
+            "three anglers have shared reports"
+                .replace("three", "Three")
+                .as_str(),
+        )
+        .says("1 to 15 of 15 sessions");
+    site.visitor()
+        .get(&path)
+        .await
+        .shown()
+        .does_not_say("A report<")
+        .says("1 to 8 of 8 sessions");
+}
+
+#[tokio::test]
+async fn ones_own_report_is_always_listed_for_oneself() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    planted.report(&site, &reports(&[1], "private")).await;
+    let own = angler_signed_in(&site, &planted, 1).await;
+    let path = format!("{}/pegs/1", planted.path);
+
+    own.get(&path)
+        .await
+        .shown()
+        .says("Your own report")
+        .says("You<");
+    site.member()
+        .await
+        .get(&path)
+        .await
+        .shown()
+        .does_not_say("Sat 1 Aug 2026");
+}
+
+#[tokio::test]
+async fn methods_stand_as_counts_and_only_with_three_anglers() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    planted.report(&site, &reports(&[0, 1, 2, 0], "club")).await;
+    let other: Vec<_> = reports(&[3], "club")
+        .into_iter()
+        .map(|one| Reported {
+            day: day(8, 25),
+            method: Some(2),
+            ..one
+        })
+        .collect();
+    planted.report(&site, &other).await;
+
+    let page = site
+        .member()
+        .await
+        .get(&format!("{}/pegs/1", planted.path))
+        .await
+        .shown();
+
+    page.says("27 fish in 20.0 rod-hours")
+        .says("One method with fewer than three anglers behind it is left out.")
+        .says("Methods are not compared")
+        .says("times all its fish, so the hours cannot be told");
+    site.visitor()
+        .get(&format!("{}/pegs/1", planted.path))
+        .await
+        .shown()
+        .does_not_say("How it was fished");
+}
+
+#[tokio::test]
+async fn a_long_history_turns_its_pages_and_sorts_by_its_headings() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let many: Vec<usize> = (0..60).map(|n| n % 6).collect();
+    planted.report(&site, &reports(&many, "club")).await;
+    let member = site.member().await;
+    let path = format!("{}/pegs/1", planted.path);
+
+    let first = member.get(&path).await.shown();
+    let last = member.get(&format!("{path}?from=51")).await.shown();
+    let heavy = member
+        .get(&format!("{path}?sort=weight&order=down"))
+        .await
+        .shown();
+    let beyond = member.get(&format!("{path}?from=5000")).await.shown();
+
+    first
+        .says("1 to 25 of 68 sessions")
+        .says("from=26#sessions");
+    last.says("51 to 68 of 68 sessions")
+        .says("from=26#sessions");
+    heavy.says("aria-sort=\"descending\"");
+    beyond.says("There are not so many sessions.");
+}
+
+#[tokio::test]
+async fn a_peg_nobody_drew_claims_nothing_and_one_that_never_was_is_not_found() {
+    let site = TestSite::new().await;
+    let organiser = site.organiser().await;
+    let form = [
+        ("name", "Sallow Mere"),
+        ("kind", "stillwater"),
+        ("scale", "g"),
+        ("zone", "Europe/London"),
+        ("bank0_name", "Hut Bank"),
+        ("bank0_pegs", "1-3"),
+    ];
+    organiser.submit("/venues/new", &form).await.taken();
+
+    site.visitor()
+        .get("/venues/1/pegs/2")
+        .await
+        .shown()
+        .says("No drawn match is on record from this peg yet.")
+        .says("No session with its hours is on record here yet.")
+        .says("Published matches that drew this peg will stand here.");
+    assert_eq!(
+        site.visitor().get("/venues/1/pegs/9").await.status,
+        StatusCode::NOT_FOUND
+    );
+}

@@ -1,0 +1,137 @@
+//! What the record shows: the same figures as the statistics give on planted data, and who sees them.
+
+use axum::http::StatusCode;
+use peglore::statistics::{
+    rates::{Measure, Rate},
+    record::{Figure, figures},
+};
+
+use crate::support::{
+    TestSite,
+    planted::{Planted, Reported, day},
+};
+
+/// Reports of peg 1 in October, one a day, by the anglers at these places.
+fn reports(anglers: &[usize], visibility: &'static str) -> Vec<Reported> {
+    anglers
+        .iter()
+        .enumerate()
+        .map(|(n, angler)| Reported {
+            angler: *angler,
+            day: day(10, 1).plus(n as i64),
+            visibility,
+            fish: 6 + n as i64 % 3,
+            method: Some(1),
+        })
+        .collect()
+}
+
+#[tokio::test]
+async fn a_water_without_a_session_says_so_and_its_file_has_only_a_heading() {
+    let site = TestSite::new().await;
+    let organiser = site.organiser().await;
+    let form = [
+        ("name", "Sallow Mere"),
+        ("kind", "stillwater"),
+        ("scale", "g"),
+        ("zone", "Europe/London"),
+        ("bank0_name", "Hut Bank"),
+        ("bank0_pegs", "1-3"),
+    ];
+    organiser.submit("/venues/new", &form).await.taken();
+
+    let page = site.visitor().get("/venues/1/record").await.shown();
+    let file = site.visitor().get("/venues/1/record.csv").await.shown();
+
+    page.says("No match with hours and weights is on record here yet")
+        .says("will be added up here");
+    assert_eq!(file.body.lines().count(), 1, "{}", file.body);
+    assert_eq!(
+        site.visitor().get("/venues/9/record").await.status,
+        StatusCode::NOT_FOUND
+    );
+}
+
+#[tokio::test]
+async fn the_figures_are_those_of_the_statistics_with_those_who_did_not_weigh_as_bounds() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let rows = planted.record_rows();
+    let caught: Vec<_> = rows.iter().map(|row| row.caught).collect();
+    let rate = Rate::of(Measure::Weight(planted.scale()), &caught);
+
+    let page = site
+        .visitor()
+        .get(&format!("{}/record", planted.path))
+        .await
+        .shown();
+
+    let figure = rate.measure.figure(rate.answer.rate().expect("eight days"));
+    let between = rate.answer.between(rate.measure).expect("eight days");
+    page.says(&format!("<b>{figure}</b>"))
+        .says(&format!("({between})"))
+        .says(&rate.behind.words())
+        .says("Two anglers did not weigh")
+        .says("had each had the lowest weight weighed beside them")
+        .says("Carp and silvers, number: not known");
+    let all = figures(&rows, planted.scale());
+    assert!(matches!(&all[0].sets[0].weight, Figure::Told(told) if *told == rate));
+}
+
+#[tokio::test]
+async fn reports_need_three_anglers_and_a_reader_of_the_club() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let member = site.member().await;
+    let path = format!("{}/record", planted.path);
+    planted.report(&site, &reports(&[0, 1, 1, 0], "club")).await;
+    member
+        .get(&path)
+        .await
+        .shown()
+        .says("Silvers, number: fewer than three anglers");
+
+    planted
+        .report(&site, &reports(&[0, 0, 0, 0, 0, 2], "private"))
+        .await;
+
+    member
+        .get(&path)
+        .await
+        .shown()
+        .says("1.4 fish")
+        .says("Volunteered, and they favour good days");
+    site.visitor()
+        .get(&path)
+        .await
+        .shown()
+        .says("Members’ reports are shown to members.")
+        .does_not_say("1.4 fish");
+}
+
+#[tokio::test]
+async fn the_file_names_nobody_and_lists_no_private_report() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    planted.report(&site, &reports(&[0, 1, 2], "club")).await;
+    planted
+        .report(&site, &reports(&[3, 3, 3, 3], "private"))
+        .await;
+    let path = format!("{}/record.csv", planted.path);
+
+    let visitors = site.visitor().get(&path).await.shown();
+    let members = site.member().await.get(&path).await.shown();
+    let peg = site.visitor().get(&format!("{path}?peg=1")).await.shown();
+
+    // Eight matches of six, each by carp, silvers and both.
+    assert_eq!(visitors.body.lines().count(), 1 + 8 * 6 * 3);
+    assert_eq!(members.body.lines().count(), 1 + 8 * 6 * 3 + 3);
+    assert_eq!(peg.body.lines().count(), 1 + 8 * 3);
+    members.does_not_say("Hazelpatch").does_not_say("Sedgewick");
+    assert!(
+        visitors.headers["content-disposition"]
+            .to_str()
+            .expect("plain")
+            .contains("Quillet-Water-record.csv")
+    );
+}

@@ -1,0 +1,122 @@
+//! A water's page: today's run-up, how boldly to begin, cautions, what the pegs add, what is on.
+
+use peglore::{
+    domain::{
+        dates::Instant,
+        weather::{DailyWeather, WindFrom},
+    },
+    statistics::rates::{Measure, Rate},
+    store::demo as rows,
+};
+
+use crate::support::{
+    NOON, TestSite,
+    planted::{Planted, day},
+};
+
+/// Ten frosty days before 14 November, the wind from the south-west.
+async fn frosty_days(site: &TestSite, planted: &Planted) {
+    let mut writing = site.site.db.write().await.expect("a writer");
+    let source = rows::source(&mut writing, planted.venue, "By hand")
+        .await
+        .expect("a source");
+    for ago in 1..=10 {
+        let weather = DailyWeather {
+            min_c: Some(-3.0),
+            max_c: Some(4.0),
+            rain_mm: Some(0.4),
+            wind_ms: Some(5.0),
+            wind_from: Some(WindFrom::degrees(225.0)),
+            pressure_hpa: Some(1_020.0),
+            ..DailyWeather::default()
+        };
+        rows::weather_day(
+            &mut writing,
+            source,
+            day(11, 14).plus(-ago),
+            &weather,
+            Instant(NOON),
+        )
+        .await
+        .expect("a day");
+    }
+    writing.commit().await.expect("kept");
+}
+
+#[tokio::test]
+async fn the_run_up_gives_custom_its_reasons_and_calls_for_the_usual_cautions() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let before = site.visitor().get(&planted.path).await.shown();
+    frosty_days(&site, &planted).await;
+    let page = site.visitor().get(&planted.path).await.shown();
+
+    before
+        .says("None of the ten days before is written down")
+        .does_not_say("By custom, begin");
+    page.says(
+        "By custom, begin carefully: three or more frost nights in seven (7 nights of seven)",
+    )
+    .says("common practice, no source")
+    .says("Run-up to Saturday 14 November")
+    .says("Long Reach: into your face; it looks south-west.")
+    .says("Ice: frost within the week")
+    .says("Never step on to ice")
+    .says("The water’s own rules, local byelaws and licensed practice come first.");
+}
+
+#[tokio::test]
+async fn the_page_leads_to_the_record_and_says_it_in_short() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let caught: Vec<_> = planted.record_rows().iter().map(|row| row.caught).collect();
+    let rate = Rate::of(Measure::Weight(planted.scale()), &caught);
+
+    let page = site.visitor().get(&planted.path).await.shown();
+
+    page.says("eight match days".replace("eight", "Eight").as_str())
+        .says(&rate.answer.sentence(rate.measure, &rate.behind))
+        .says(&format!("href=\"{}/record\"", planted.path))
+        .says(&format!("href=\"{}/what-it-took\"", planted.path))
+        .says(&format!("href=\"{}/weather\"", planted.path))
+        .says(&format!("href=\"{}/diary\"", planted.path))
+        .says("Frost Cup, round 8")
+        .says("six anglers, won with");
+}
+
+#[tokio::test]
+async fn the_reed_line_names_the_pegs_that_stand_clear_of_chance() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+
+    let page = site.visitor().get(&planted.path).await.shown();
+
+    page.says("What each peg of Long Reach adds or takes away")
+        .says("Of six pegs with five drawn matches or more")
+        .says("By luck alone one of twenty would.")
+        .says("adds, clear of chance");
+}
+
+#[tokio::test]
+async fn an_unfished_water_says_that_its_pegs_cannot_be_told_apart() {
+    let site = TestSite::new().await;
+    let organiser = site.organiser().await;
+    let form = [
+        ("name", "Tansy Cut"),
+        ("kind", "canal"),
+        ("scale", "dr"),
+        ("zone", "Europe/London"),
+        ("bank0_name", "Towpath"),
+        ("bank0_pegs", "1-30"),
+    ];
+    organiser.submit("/venues/new", &form).await.taken();
+
+    site.visitor()
+        .get("/venues/1")
+        .await
+        .shown()
+        .says("Nothing is on record here yet")
+        .says("No peg has five drawn matches yet")
+        .says("No match is planned here, and no result is posted.")
+        .says("the club’s own rules and local byelaws decide");
+}

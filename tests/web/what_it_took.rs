@@ -1,0 +1,148 @@
+//! What it took: the same answer as the statistics give on planted data; a form that keeps what was typed.
+
+use std::collections::BTreeMap;
+
+use axum::http::StatusCode;
+use peglore::{
+    domain::groups::{Group, GroupSet},
+    statistics::what_it_took::{Asked, Fished, PastMatch, Showing, WhatItTook},
+};
+
+use crate::support::{TestSite, planted::Planted};
+
+/// The planted matches as the statistics take them; section ids play no part in the sentence.
+fn past(planted: &Planted) -> Vec<PastMatch> {
+    let mut matches = BTreeMap::<_, PastMatch>::new();
+    for one in &planted.weighed {
+        let entry = matches.entry(one.match_id).or_insert_with(|| PastMatch {
+            match_id: one.match_id,
+            day: one.day,
+            groups: both(),
+            hours: Some(5.0),
+            frame: None,
+            anglers: Vec::new(),
+        });
+        entry.anglers.push(Fished {
+            section: None,
+            showing: one.grams().map_or(Showing::DidNotWeigh, Showing::Weighed),
+            carp_g: None,
+            silvers_g: None,
+        });
+    }
+    matches.into_values().collect()
+}
+
+fn both() -> GroupSet {
+    GroupSet::of([Group::Carp, Group::Silvers]).expect("two groups")
+}
+
+#[tokio::test]
+async fn the_sentence_is_that_of_the_statistics() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let asked = Asked {
+        groups: both(),
+        hours: 5.0,
+        field: 6,
+    };
+    let answer = WhatItTook::of(asked, &past(&planted));
+
+    let page = site
+        .visitor()
+        .get(&format!("{}/what-it-took", planted.path))
+        .await
+        .shown();
+
+    assert_eq!(answer.matches.len(), 8);
+    page.says(&answer.sentence(planted.scale()))
+        .says("For a match like the latest here")
+        .says("Frost Cup, round 8")
+        .says("one place by custom")
+        .says("Best carp");
+}
+
+#[tokio::test]
+async fn a_match_of_another_length_field_or_kind_of_fish_is_not_like() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let ask = async |query: &str| {
+        let path = format!("{}/what-it-took?{query}", planted.path);
+        site.visitor().get(&path).await.shown()
+    };
+
+    ask("groups=3&hours=5&field=6")
+        .await
+        .says("last eight matches");
+    ask("groups=3&hours=6:00&field=8")
+        .await
+        .says("last eight matches");
+    ask("groups=3&hours=6.5&field=6")
+        .await
+        .says("No match here yet");
+    ask("groups=3&hours=5&field=20")
+        .await
+        .says("No match here yet");
+    ask("groups=1&hours=5&field=6")
+        .await
+        .says("No match here yet");
+}
+
+#[tokio::test]
+async fn a_form_that_cannot_be_read_says_how_to_mend_it_and_keeps_what_was_typed() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let path = format!(
+        "{}/what-it-took?groups=3&hours=all+day&field=six",
+        planted.path
+    );
+
+    let page = site.visitor().get(&path).await;
+
+    assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
+    page.says("value=\"all day\"")
+        .says("value=\"six\"")
+        .says("<title>Error: ");
+}
+
+#[tokio::test]
+async fn rows_sort_by_their_headings_and_leave_as_a_file() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let path = format!("{}/what-it-took", planted.path);
+
+    let up = site
+        .visitor()
+        .get(&format!("{path}?sort=day&order=up"))
+        .await
+        .shown();
+    let file = site
+        .visitor()
+        .get(&format!("{path}.csv?groups=3&hours=5&field=6"))
+        .await
+        .shown();
+
+    let at = |body: &str, name: &str| body.find(name).expect("the match is listed");
+    assert!(at(&up.body, "round 1<") < at(&up.body, "round 8<"));
+    up.says("aria-sort=\"ascending\"");
+    assert_eq!(file.body.lines().count(), 1 + 8);
+}
+
+#[tokio::test]
+async fn a_water_without_a_match_says_so() {
+    let site = TestSite::new().await;
+    let organiser = site.organiser().await;
+    let form = [
+        ("name", "Sallow Mere"),
+        ("kind", "stillwater"),
+        ("scale", "g"),
+        ("zone", "Europe/London"),
+        ("bank0_name", "Hut Bank"),
+        ("bank0_pegs", "1-3"),
+    ];
+    organiser.submit("/venues/new", &form).await.taken();
+    site.visitor()
+        .get("/venues/1/what-it-took")
+        .await
+        .shown()
+        .says("No match is on record here yet");
+}

@@ -39,7 +39,7 @@ CREATE TABLE pegs (
   accessible INTEGER NOT NULL DEFAULT 0 CHECK (accessible IN (0, 1)),
   x_m REAL,
   y_m REAL,
-  valid_from TEXT NOT NULL DEFAULT '0001-01-01',
+  valid_from TEXT NOT NULL DEFAULT '1900-01-01',   -- the first day that dates are read from: it was always there
   valid_to TEXT
 ) STRICT;
 CREATE UNIQUE INDEX pegs_in_use ON pegs (venue_id, number) WHERE valid_to IS NULL;

@@ -212,3 +212,6 @@ CREATE TABLE corrections (
   at_utc INTEGER NOT NULL,
   reason TEXT NOT NULL CHECK (reason <> '')
 ) STRICT;
+CREATE TRIGGER corrections_are_kept BEFORE UPDATE OF publication_id, replaced_by, entry_id, field, old, new, at_utc, reason ON corrections
+  BEGIN SELECT RAISE(ABORT, 'what was corrected is never changed'); END;
+CREATE TRIGGER corrections_stay BEFORE DELETE ON corrections BEGIN SELECT RAISE(ABORT, 'what was corrected is never changed'); END;

@@ -65,6 +65,10 @@ pub async fn change(
     }
     anglers::rename(&mut writing, angler.id, name.given(), name.surname()).await?;
     anglers::set_junior(&mut writing, angler.id, is_junior).await?;
+    if is_junior && !angler.is_junior {
+        // The flag may come late: what is on record already is a junior's too, from now on for ever.
+        anglers::mark_was_junior(&mut writing, angler.id).await?;
+    }
     audit::add(
         &mut writing,
         now,

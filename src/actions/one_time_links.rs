@@ -15,7 +15,7 @@ use crate::{
         ids::{AccountId, Pid},
         passwords::judge as judge_password,
     },
-    store::{Db, accounts, audit, sign_ins},
+    store::{Db, accounts, audit, settings, sign_ins},
 };
 
 pub(super) const DAY: i64 = 86_400;
@@ -106,7 +106,8 @@ pub async fn demo_link(db: &Db, now: Instant, account: AccountId) -> Result<Stri
 /// What a one-time link is good for. Looking does not spend it.
 pub struct LinkInView {
     pub kind: String,
-    /// The sign-in name it belongs to; the first administrator chooses one.
+    /// The account it belongs to and its sign-in name; the first administrator has none yet.
+    pub account: Option<AccountId>,
     pub name: Option<String>,
 }
 
@@ -133,8 +134,13 @@ pub async fn look_at_link(
             Some(account) => Some(account.name),
         },
     };
+    if link.kind == "first administrator" && accounts::able_administrators(&mut reading).await? > 0
+    {
+        return Ok(None);
+    }
     Ok(Some(LinkInView {
         kind: link.kind,
+        account: link.account_id,
         name,
     }))
 }
@@ -170,7 +176,8 @@ pub async fn use_link(
         None
     } else {
         let password = password.unwrap_or("");
-        judge_password(password, &name)
+        let club = settings::club(&mut *db.read().await?).await?.name;
+        judge_password(password, &name, &club)
             .map_err(|sentence| ActionError::refused("password", sentence))?;
         Some(hasher.hash(password).await?)
     };

@@ -4,12 +4,17 @@
 
 use super::{
     ActionError, By,
+    guesses::{Claim, Guess},
     passwords::{Hasher, Verdict},
     tokens::{Token, hash},
 };
 use crate::{
-    domain::{accounts::folded_name, dates::Instant, ids::SignInId, throttle},
-    store::{Db, accounts, audit, sign_ins},
+    domain::{accounts::folded_name, dates::Instant, ids::SignInId},
+    store::{
+        Db,
+        accounts::{self, Account},
+        audit, sign_ins,
+    },
 };
 
 /// What is known of somebody asking to sign in.
@@ -20,6 +25,8 @@ pub struct SignInTry<'a> {
     pub device_words: &'a str,
     /// The long-lived cookie of a device that has signed in before.
     pub device_token: Option<&'a str>,
+    /// The sign-in that this browser holds already: it ends when the new one begins.
+    pub replaces: Option<SignInId>,
 }
 
 /// How it went.
@@ -45,60 +52,40 @@ pub async fn sign_in(
     attempt: SignInTry<'_>,
 ) -> Result<SignInAnswer, ActionError> {
     let key = folded_name(attempt.name);
-    let subjects = [("account", hash(&key)), ("address", hash(attempt.address))];
-    let mut reading = db.read().await?;
-    let account = accounts::by_name_key(&mut reading, &key)
-        .await?
-        .filter(|a| a.disabled.is_none());
-    let known_device = match (&account, attempt.device_token) {
-        (Some(account), Some(token)) => {
-            accounts::is_known_device(&mut reading, account.id, &hash(token)).await?
-        }
-        _ => false,
+    let (account, known_device) = sought(db, &key, attempt.device_token).await?;
+    let guess = match Guess::claim(db, now, &key, attempt.address, known_device).await? {
+        Claim::Wait(seconds) => return Ok(SignInAnswer::Wait { seconds }),
+        Claim::Counted(guess) => guess,
     };
-    for (kind, subject) in &subjects {
-        if known_device && *kind == "account" {
-            continue;
-        }
-        let seconds = accounts::failures(&mut reading, kind, subject)
-            .await?
-            .map_or(0, |(failures, last)| {
-                throttle::wait_seconds(failures, last, now)
-            });
-        if seconds > 0 {
-            return Ok(SignInAnswer::Wait { seconds });
-        }
-    }
-    drop(reading);
-
     let phc = account.as_ref().and_then(|a| a.phc.as_deref());
-    let verdict = hasher.check(attempt.password, phc).await?;
+    let verdict = match hasher.check(attempt.password, phc).await {
+        Ok(verdict) => verdict,
+        Err(error) => {
+            guess.taken_back(db).await?;
+            return Err(error);
+        }
+    };
+    let Some(account) = account.filter(|_| verdict != Verdict::Wrong) else {
+        let mut writing = db.write().await?;
+        audit::add(&mut writing, now, None, "sign-in refused", None, "").await?;
+        writing.commit().await?;
+        return Ok(SignInAnswer::Wrong);
+    };
     let renewed = match verdict {
         Verdict::RightButOld => Some(hasher.hash(attempt.password).await?),
         _ => None,
     };
     let mut writing = db.write().await?;
-    let Some(account) = account.filter(|_| verdict != Verdict::Wrong) else {
-        for (kind, subject) in &subjects {
-            accounts::add_failure(&mut writing, kind, subject, now).await?;
-        }
-        audit::add(&mut writing, now, None, "sign-in refused", None, "").await?;
-        writing.commit().await?;
-        return Ok(SignInAnswer::Wrong);
-    };
     if let Some(phc) = renewed {
         accounts::set_password(&mut writing, account.id, &phc).await?;
     }
-    accounts::forget_failures(&mut writing, "account", &subjects[0].1).await?;
+    guess.was_right(&mut writing).await?;
+    if let Some(before) = attempt.replaces {
+        sign_ins::delete(&mut writing, before).await?;
+    }
     let token = Token::new();
-    sign_ins::insert(
-        &mut writing,
-        &token.sha256,
-        account.id,
-        now,
-        attempt.device_words,
-    )
-    .await?;
+    let words = attempt.device_words;
+    sign_ins::insert(&mut writing, &token.sha256, account.id, now, words).await?;
     let device = attempt
         .device_token
         .map_or_else(|| Token::new().secret, str::to_owned);
@@ -111,27 +98,23 @@ pub async fn sign_in(
     })
 }
 
-/// Gives the password again, for what an officer may do only after a recent one.
-pub async fn confirm_password(
+/// The account of a name, unless it is disabled, and whether this device has signed in to it before.
+async fn sought(
     db: &Db,
-    hasher: &Hasher,
-    now: Instant,
-    who: &sign_ins::SignedIn,
-    password: &str,
-) -> Result<bool, ActionError> {
-    let account = accounts::by_id(&mut *db.read().await?, who.account).await?;
-    let right = hasher
-        .check(password, account.as_ref().and_then(|a| a.phc.as_deref()))
+    name_key: &str,
+    device_token: Option<&str>,
+) -> Result<(Option<Account>, bool), ActionError> {
+    let mut reading = db.read().await?;
+    let account = accounts::by_name_key(&mut reading, name_key)
         .await?
-        != Verdict::Wrong;
-    let mut writing = db.write().await?;
-    if right {
-        sign_ins::confirm(&mut writing, who.sign_in, now).await?;
-    } else {
-        accounts::add_failure(&mut writing, "account", &hash(&folded_name(&who.name)), now).await?;
-    }
-    writing.commit().await?;
-    Ok(right)
+        .filter(|a| a.disabled.is_none());
+    let known_device = match (&account, device_token) {
+        (Some(account), Some(token)) => {
+            accounts::is_known_device(&mut reading, account.id, &hash(token)).await?
+        }
+        _ => false,
+    };
+    Ok((account, known_device))
 }
 
 pub async fn sign_out(db: &Db, now: Instant, by: &By, id: SignInId) -> Result<(), ActionError> {

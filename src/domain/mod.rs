@@ -3,6 +3,7 @@
 pub mod accounts;
 pub mod cautions;
 pub mod close_season;
+pub mod club;
 pub mod customs;
 pub mod dates;
 pub mod groups;

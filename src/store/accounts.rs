@@ -1,4 +1,4 @@
-//! Accounts and one-time links.
+//! Accounts, their devices, and one-time links.
 
 use sqlx::SqliteConnection;
 
@@ -193,52 +193,7 @@ pub async fn cancel_links(
     Ok(())
 }
 
-/// Failures so far and the last of them, for a name or an address.
-pub async fn failures(
-    connection: &mut SqliteConnection,
-    kind: &str,
-    subject_sha256: &[u8],
-) -> Result<Option<(i64, Instant)>, StoreError> {
-    let row = sqlx::query!(
-        r#"SELECT failures, last_failure_utc AS "last: Instant" FROM throttle WHERE kind = ? AND subject_sha256 = ?"#,
-        kind, subject_sha256
-    )
-    .fetch_optional(connection)
-    .await?;
-    Ok(row.map(|r| (r.failures, r.last)))
-}
-
-pub async fn add_failure(
-    connection: &mut SqliteConnection,
-    kind: &str,
-    subject_sha256: &[u8],
-    at: Instant,
-) -> Result<(), StoreError> {
-    sqlx::query!(
-        "INSERT INTO throttle (kind, subject_sha256, failures, last_failure_utc) VALUES (?, ?, 1, ?)
-         ON CONFLICT DO UPDATE SET failures = failures + 1, last_failure_utc = excluded.last_failure_utc",
-        kind, subject_sha256, at
-    )
-    .execute(connection)
-    .await?;
-    Ok(())
-}
-
-pub async fn forget_failures(
-    connection: &mut SqliteConnection,
-    kind: &str,
-    subject_sha256: &[u8],
-) -> Result<(), StoreError> {
-    sqlx::query!(
-        "DELETE FROM throttle WHERE kind = ? AND subject_sha256 = ?",
-        kind,
-        subject_sha256
-    )
-    .execute(connection)
-    .await?;
-    Ok(())
-}
-
+/// Has this device signed in to the account before?
 pub async fn is_known_device(
     connection: &mut SqliteConnection,
     account: AccountId,

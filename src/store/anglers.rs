@@ -135,6 +135,20 @@ pub async fn set_junior(
     Ok(())
 }
 
+/// Marks what is on record of an angler as a junior's.
+pub async fn mark_was_junior(
+    connection: &mut SqliteConnection,
+    id: AnglerId,
+) -> Result<(), StoreError> {
+    sqlx::query!("UPDATE entries SET was_junior = 1 WHERE angler_id = ?", id)
+        .execute(&mut *connection)
+        .await?;
+    sqlx::query!("UPDATE sessions SET was_junior = 1 WHERE angler_id = ?", id)
+        .execute(connection)
+        .await?;
+    Ok(())
+}
+
 pub async fn rename(
     connection: &mut SqliteConnection,
     id: AnglerId,

@@ -34,6 +34,7 @@ pub mod settings;
 pub mod sign_ins;
 pub mod statistics;
 pub mod submissions;
+pub mod throttle;
 mod types;
 pub mod venues;
 pub mod weather;

@@ -3,6 +3,7 @@
 use sqlx::SqliteConnection;
 
 use super::StoreError;
+use crate::domain::club::Club;
 
 pub async fn get(
     connection: &mut SqliteConnection,
@@ -27,4 +28,20 @@ pub async fn put(
     .execute(connection)
     .await?;
     Ok(())
+}
+
+/// Everything the club has set.
+pub async fn club(connection: &mut SqliteConnection) -> Result<Club, StoreError> {
+    let rows = sqlx::query!("SELECT key, value FROM settings")
+        .fetch_all(connection)
+        .await?;
+    let of = |key: &str| {
+        let row = rows.iter().find(|row| row.key == key);
+        row.map(|row| row.value.as_str())
+    };
+    Ok(Club::from_words(
+        of("club_name").map(str::to_owned),
+        of("names_open"),
+        of("zone"),
+    ))
 }

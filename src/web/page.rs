@@ -68,6 +68,10 @@ const NOTICES: &[(&str, &str)] = &[
     ("signed-in", "You are signed in."),
     ("signed-out", "You are signed out."),
     (
+        "password-changed",
+        "Your password is changed. Every other browser is signed out.",
+    ),
+    (
         "password-set",
         "Your password is set and you are signed in.",
     ),

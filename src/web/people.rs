@@ -126,10 +126,19 @@ async fn signed_in(site: &Site, token: &str) -> Result<Option<SignedIn>, PageErr
     Ok(Some(who))
 }
 
+/// When an officer is asked for an old password again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asks {
+    /// When the form arrives: it is kept on the page that asks.
+    AtTheForm,
+    /// Before the form is shown: it sends a file, which no page can keep.
+    BeforeTheForm,
+}
+
 /// Lets through whom the route admits. A visitor is shown the sign-in page, which keeps what was
 /// typed and gives it back afterwards; an officer whose password is old is asked for it first.
 pub async fn guard(
-    State((site, who)): State<(Site, Who)>,
+    State((site, who, asks)): State<(Site, Who, Asks)>,
     request: Request,
     next: Next,
 ) -> Response {
@@ -153,7 +162,7 @@ pub async fn guard(
         .0
         .as_ref()
         .is_some_and(|signed_in| site.now().0 - signed_in.reauth.0 > OFFICER_TRUST);
-    if who >= Who::Organiser && changes && stale {
+    if who >= Who::Organiser && stale && (changes || asks == Asks::BeforeTheForm) {
         return sign_in::ask(&site, request, sign_in::Why::PasswordOld)
             .await
             .unwrap_or_else(IntoResponse::into_response);

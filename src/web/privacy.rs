@@ -9,14 +9,25 @@ use super::{
     people::Visitor,
     state::Site,
 };
+use crate::{domain::names::NamesOpen, store::settings};
 
 #[derive(Template)]
 #[template(path = "privacy.html")]
 struct PrivacyPage {
     frame: Frame,
+    visitors_see: &'static str,
 }
 
 pub async fn show(State(site): State<Site>, visitor: Visitor) -> Result<Response, PageError> {
     let frame = Frame::new(&site, &visitor, Section::Nowhere).await?;
-    page(PrivacyPage { frame })
+    let club = settings::club(&mut *site.db.read().await?).await?;
+    let visitors_see = match club.names {
+        NamesOpen::InitialAndSurname => "visitors see initial and surname on published results.",
+        NamesOpen::Full => "visitors see full names on published results.",
+        NamesOpen::MembersOnly => "visitors see no names on published results, only pegs.",
+    };
+    page(PrivacyPage {
+        frame,
+        visitors_see,
+    })
 }

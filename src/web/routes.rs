@@ -79,6 +79,8 @@ pub fn table() -> Vec<Route> {
         post("/sign-out", Member, accounts::sign_out::submit),
         get("/account", Member, accounts::account::show),
         post("/account/sign-ins", Member, accounts::account::sign_out_others),
+        get("/account/password", Member, accounts::password::show),
+        post("/account/password", Member, accounts::password::submit),
         get("/privacy", Anyone, privacy::show),
         get("/links/{secret}", Anyone, accounts::link::show),
         post("/links/{secret}", Anyone, accounts::link::submit),
@@ -140,6 +142,8 @@ pub fn table() -> Vec<Route> {
         get("/venues/{venue}/what-it-took.csv", Anyone, venues::what_it_took::file),
         // The committee.
         get("/committee", Organiser, committee::desk::show),
+        get("/committee/club", Administrator, committee::club::show),
+        post("/committee/club", Administrator, committee::club::submit),
         get("/committee/people", Administrator, committee::people::show),
         post("/committee/people", Administrator, committee::people::submit),
         get("/committee/people/{account}", Administrator, committee::person::show),
@@ -153,11 +157,23 @@ pub fn table() -> Vec<Route> {
 /// The site: every route behind its guard, inside the layers that hold for all.
 pub fn router(site: Site) -> Router {
     let mut router = Router::new();
-    for route in table() {
+    let table = table();
+    let with_file: Vec<_> = table
+        .iter()
+        .filter(|route| route.room > FORM)
+        .map(|route| route.path)
+        .collect();
+    for route in table {
+        let asks = if with_file.contains(&route.path) {
+            people::Asks::BeforeTheForm
+        } else {
+            people::Asks::AtTheForm
+        };
+        let guard = (site.clone(), route.who, asks);
         let guarded = route
             .handler
             .layer(DefaultBodyLimit::max(route.room))
-            .layer(from_fn_with_state((site.clone(), route.who), people::guard));
+            .layer(from_fn_with_state(guard, people::guard));
         router = router.route(route.path, guarded);
     }
     router

@@ -44,8 +44,7 @@ pub async fn water(
 pub struct PegChoice {
     pub id: PegId,
     pub number: String,
-    /// Absent where it was always there.
-    pub from: Option<Day>,
+    pub from: Day,
     pub to: Option<Day>,
 }
 
@@ -56,7 +55,7 @@ pub async fn pegs(
 ) -> Result<Vec<PegChoice>, StoreError> {
     Ok(sqlx::query_as!(
         PegChoice,
-        r#"SELECT p.id AS "id: PegId", p.number, NULLIF(p.valid_from, '0001-01-01') AS "from?: Day", p.valid_to AS "to: Day"
+        r#"SELECT p.id AS "id: PegId", p.number, p.valid_from AS "from: Day", p.valid_to AS "to: Day"
            FROM pegs AS p JOIN banks AS b ON b.id = p.bank_id
            WHERE p.venue_id = ? ORDER BY b.ord, b.id, p.walk_order"#,
         venue

@@ -8,8 +8,7 @@ use axum::{
 
 use crate::{
     actions::sign_in,
-    domain::dates::Zone,
-    store::sign_ins,
+    store::{settings, sign_ins},
     web::{
         errors::PageError,
         links::go_with,
@@ -25,6 +24,7 @@ struct AccountPage {
     frame: Frame,
     name: String,
     role: &'static str,
+    zone: String,
     sign_ins: Vec<SignInRow>,
 }
 
@@ -41,12 +41,15 @@ pub async fn show(
     member: Member,
 ) -> Result<Response, PageError> {
     let who = &member.0;
-    let zone = Zone::named("Europe/London").unwrap_or_else(Zone::utc);
-    let lines = sign_ins::of_account(&mut *site.db.read().await?, who.account).await?;
+    let mut reading = site.db.read().await?;
+    let zone = settings::club(&mut reading).await?.zone;
+    let lines = sign_ins::of_account(&mut reading, who.account).await?;
+    drop(reading);
     page(AccountPage {
         frame: Frame::new(&site, &visitor, Section::Nowhere).await?,
         name: who.name.clone(),
         role: who.role.as_str(),
+        zone: zone.name().to_owned(),
         sign_ins: lines
             .into_iter()
             .map(|line| SignInRow {

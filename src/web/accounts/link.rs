@@ -47,7 +47,7 @@ pub async fn show(
     visitor: Visitor,
     Path(secret): Path<String>,
 ) -> Result<Response, PageError> {
-    let Some(link) = one_time_links::look_at_link(&site.db, site.now(), &secret).await? else {
+    let Some(link) = open_to(&site, &visitor, &secret).await? else {
         return gone(&site, &visitor).await;
     };
     page(LinkPage {
@@ -67,7 +67,7 @@ pub async fn submit(
     headers: HeaderMap,
     form: Form,
 ) -> Result<Response, PageError> {
-    let Some(link) = one_time_links::look_at_link(&site.db, site.now(), &secret).await? else {
+    let Some(link) = open_to(&site, &visitor, &secret).await? else {
         return gone(&site, &visitor).await;
     };
     let used = one_time_links::use_link(
@@ -109,6 +109,22 @@ pub async fn submit(
         }
         Err(other) => Err(other.into()),
     }
+}
+
+/// The link, if it works for whoever opens it: a link to choose a password is refused to a browser
+/// in which somebody else is signed in, so that nobody chooses it for another by mistake.
+async fn open_to(
+    site: &Site,
+    visitor: &Visitor,
+    secret: &str,
+) -> Result<Option<LinkInView>, PageError> {
+    let link = one_time_links::look_at_link(&site.db, site.now(), secret).await?;
+    let signed_in = visitor.0.as_ref().map(|who| who.account);
+    Ok(link.filter(|link| {
+        let somebody_else =
+            signed_in.is_some() && link.account.is_some() && link.account != signed_in;
+        link.kind == "demo" || !somebody_else
+    }))
 }
 
 async fn gone(site: &Site, visitor: &Visitor) -> Result<Response, PageError> {

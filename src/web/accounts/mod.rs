@@ -2,5 +2,6 @@
 
 pub mod account;
 pub mod link;
+pub mod password;
 pub mod sign_in;
 pub mod sign_out;

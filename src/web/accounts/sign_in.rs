@@ -39,6 +39,8 @@ struct SignInPage {
     /// The password alone is asked, of somebody signed in.
     password_only: bool,
     kept: Option<Kept>,
+    /// A file was sent, and a page cannot hold it.
+    file_lost: bool,
     problems: Problems,
 }
 
@@ -66,6 +68,7 @@ pub async fn show(
         next: local_path(&asked.next).to_owned(),
         password_only: false,
         kept: None,
+        file_lost: false,
         problems: Problems::default(),
     })
 }
@@ -88,11 +91,8 @@ pub async fn ask(site: &Site, request: Request, why: Why) -> Result<Response, Pa
         .path_and_query()
         .map_or("/", |p| p.as_str())
         .to_owned();
-    let is_form = request.headers().get("content-type").is_some_and(|kind| {
-        kind.as_bytes()
-            .starts_with(b"application/x-www-form-urlencoded")
-    });
-    let kept = if request.method() == Method::POST && is_form {
+    let file_lost = is_posted(&request, b"multipart/form-data");
+    let kept = if is_posted(&request, b"application/x-www-form-urlencoded") {
         let body = to_bytes(request.into_body(), 256 * 1024)
             .await
             .map_err(|_| PageError::TooLarge)?;
@@ -109,9 +109,16 @@ pub async fn ask(site: &Site, request: Request, why: Why) -> Result<Response, Pa
         next: if kept.is_some() { "/".to_owned() } else { path },
         password_only: matches!(why, Why::PasswordOld),
         kept,
+        file_lost,
         problems: Problems::default(),
     };
     Ok((StatusCode::UNAUTHORIZED, Html(form.render()?)).into_response())
+}
+
+/// Is it a form of this kind?
+fn is_posted(request: &Request, kind: &[u8]) -> bool {
+    let sent = request.headers().get("content-type");
+    request.method() == Method::POST && sent.is_some_and(|sent| sent.as_bytes().starts_with(kind))
 }
 
 pub async fn submit(
@@ -122,10 +129,9 @@ pub async fn submit(
     headers: HeaderMap,
     form: Form,
 ) -> Result<Response, PageError> {
-    let name = match &visitor.0 {
-        Some(who) if form.has("password_only") => who.name.clone(),
-        _ => form.get("name").to_owned(),
-    };
+    // Whoever is signed out meanwhile is asked for the name too.
+    let again = visitor.0.as_ref().filter(|_| form.has("password_only"));
+    let name = again.map_or_else(|| form.get("name").to_owned(), |who| who.name.clone());
     let device = jar
         .get(&cookie_name(&site.settings, "peglore-device"))
         .map(|c| c.value().to_owned());
@@ -135,6 +141,7 @@ pub async fn submit(
         address: &address.to_string(),
         device_words: &device_words(&headers),
         device_token: device.as_deref(),
+        replaces: visitor.0.as_ref().map(|who| who.sign_in),
     };
     let answer = sign_in::sign_in(&site.db, &site.hasher, site.now(), attempt).await?;
     let kept = kept_in(&form);
@@ -168,17 +175,19 @@ pub async fn submit(
             );
         }
     }
-    let again = SignInPage {
+    let password_only = again.is_some();
+    let answered = SignInPage {
         frame: Frame::new(&site, &visitor, Section::Nowhere)
             .await?
             .with_problems(true),
         name,
         next: local_path(form.get("next")).to_owned(),
-        password_only: form.has("password_only"),
+        password_only,
         kept,
+        file_lost: false,
         problems,
     };
-    Ok((StatusCode::UNAUTHORIZED, Html(again.render()?)).into_response())
+    Ok((StatusCode::UNAUTHORIZED, Html(answered.render()?)).into_response())
 }
 
 fn in_words(seconds: i64) -> String {
@@ -234,8 +243,12 @@ pub fn device_words(headers: &HeaderMap) -> String {
 
 /// Sets the sign-in and device cookies.
 pub fn with_cookies(site: &Site, jar: CookieJar, token: &str, device: &str) -> CookieJar {
+    with_sign_in(site, jar, token).add(cookie(site, "peglore-device", device, 400 * DAY))
+}
+
+/// Sets the sign-in cookie alone; the device is known already.
+pub fn with_sign_in(site: &Site, jar: CookieJar, token: &str) -> CookieJar {
     jar.add(cookie(site, "peglore", token, 400 * DAY))
-        .add(cookie(site, "peglore-device", device, 400 * DAY))
 }
 
 /// Takes the sign-in cookie away.

@@ -1,5 +1,6 @@
 //! The committee's pages: what officers look after.
 
+pub mod club;
 pub mod desk;
 pub mod people;
 pub mod person;

@@ -133,7 +133,7 @@ impl Reader<'_> {
         let folded = typed.to_lowercase();
         let found = self.choices.pegs.iter().find(|peg| {
             peg.number.to_lowercase() == folded
-                && peg.from.is_none_or(|from| from <= day)
+                && peg.from <= day
                 && peg.to.is_none_or(|to| day <= to)
         });
         if found.is_none() {

@@ -18,7 +18,7 @@ use crate::{
         venues::{Venue, WaterKind},
         weather::compass::Compass,
     },
-    store::venues,
+    store::{settings, venues},
     web::{
         errors::PageError,
         forms::{Field, Form, Problems},
@@ -78,11 +78,12 @@ impl SetupPage {
 }
 
 pub async fn show_new(State(site): State<Site>, member: Member) -> Result<Response, PageError> {
+    let club = settings::club(&mut *site.db.read().await?).await?;
     page(SetupPage {
         frame: Frame::new(&site, &member.visitor(), Section::Venues).await?,
         venue: None,
         version: 0,
-        typed: Typed::blank(),
+        typed: Typed::blank(&club.zone),
         problems: Problems::default(),
         differences: Vec::new(),
     })

@@ -9,6 +9,7 @@ pub use reading::read_day;
 
 use crate::{
     domain::{
+        dates::Zone,
         pegs::{Peg, write_peg_list},
         units::Scale,
         venues::{Bank, Venue, WaterKind},
@@ -58,10 +59,10 @@ impl TypedBank {
 
 impl Typed {
     /// An empty page for a new water.
-    pub fn blank() -> Self {
+    pub fn blank(zone: &Zone) -> Self {
         Self {
             kind: WaterKind::Stillwater.as_str().to_owned(),
-            zone: "Europe/London".to_owned(),
+            zone: zone.name().to_owned(),
             scale: Scale::Drams.as_str().to_owned(),
             banks: vec![TypedBank::default(); FIRST_ROWS],
             ..Self::default()

@@ -1,12 +1,15 @@
 //! Mirrors `src/statistics`.
 
+mod at_a_peg;
 mod daylight;
 mod expectation;
 mod hours;
 mod like_days;
 mod methods;
 mod peg_effect;
+mod peg_effects;
 mod rates;
+mod record;
 mod reference_days;
 mod run_up;
 mod run_up_hourly;

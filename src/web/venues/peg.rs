@@ -205,8 +205,11 @@ pub async fn show(
         offset: asked.skip(),
     };
     let sessions = pegs::history(&mut reading, &wanted).await?;
-    let names: BTreeMap<MethodId, String> = choices::methods(&mut reading)
-        .await?
+    let methods = match frame.is_signed_in() {
+        true => choices::methods(&mut reading).await?,
+        false => Vec::new(),
+    };
+    let names: BTreeMap<MethodId, String> = methods
         .into_iter()
         .map(|method| (MethodId(method.id), method.name))
         .collect();

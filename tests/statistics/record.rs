@@ -1,0 +1,98 @@
+//! Rates by series and set: never mixed, and reports only with three anglers behind them.
+
+use peglore::{
+    domain::{
+        dates::Day,
+        groups::{Group, GroupSet},
+        ids::AnglerId,
+        units::Scale,
+    },
+    statistics::{
+        fished_days::Series,
+        rates::{CatchRow, Measure, Rate},
+        record::{Figure, RecordRow, figures},
+    },
+};
+
+fn row(series: Series, groups: GroupSet, angler: i64, day: i8) -> RecordRow {
+    RecordRow {
+        series,
+        groups,
+        angler: AnglerId(angler),
+        caught: CatchRow {
+            day: Day::new(2026, 6, day).expect("a real day"),
+            rod_hours: Some(5.0),
+            fish: Some(i64::from(day)),
+            weight_g: Some(100.0 * f64::from(day)),
+            did_not_weigh: false,
+            match_id: None,
+        },
+    }
+}
+
+fn both() -> GroupSet {
+    GroupSet::of([Group::Carp, Group::Silvers]).expect("two groups")
+}
+
+#[test]
+fn matches_stand_first_and_the_widest_set_before_its_parts() {
+    let silvers = Group::Silvers.into();
+    let rows = [
+        row(Series::Report, silvers, 1, 1),
+        row(Series::Match, silvers, 1, 2),
+        row(Series::Match, both(), 1, 2),
+    ];
+
+    let found = figures(&rows, Scale::Drams);
+
+    assert_eq!(found[0].series, Series::Match);
+    assert_eq!(found[1].series, Series::Report);
+    let sets: Vec<_> = found[0].sets.iter().map(|set| set.groups).collect();
+    assert_eq!(sets, [both(), silvers]);
+}
+
+#[test]
+fn a_figure_uses_rows_of_its_own_series_and_set_alone() {
+    let silvers = Group::Silvers.into();
+    let own: Vec<_> = (1..=7)
+        .map(|day| row(Series::Match, silvers, 1, day))
+        .collect();
+    let mut rows = own.clone();
+    rows.extend((1..=7).map(|day| row(Series::Report, silvers, 1, day)));
+    rows.extend((1..=7).map(|day| row(Series::Match, both(), 1, day)));
+    let caught: Vec<_> = own.iter().map(|row| row.caught).collect();
+
+    let found = figures(&rows, Scale::Drams);
+
+    let expected = Rate::of(Measure::Weight(Scale::Drams), &caught);
+    assert_eq!(found[0].sets[1].weight, Figure::Told(expected));
+    assert_eq!(found[0].main().map(|(groups, _)| groups), Some(both()));
+}
+
+#[test]
+fn reports_of_two_anglers_are_withheld_measure_by_measure() {
+    let silvers = Group::Silvers.into();
+    let mut rows: Vec<_> = (1..=6)
+        .map(|day| row(Series::Report, silvers, i64::from(day % 2), day))
+        .collect();
+    // The third angler counted fish and weighed nothing.
+    let mut third = row(Series::Report, silvers, 7, 7);
+    third.caught.weight_g = None;
+    rows.push(third);
+
+    let found = figures(&rows, Scale::Drams);
+
+    assert_eq!(found[0].sets[0].weight, Figure::TooFewAnglers);
+    assert!(matches!(found[0].sets[0].number, Figure::Told(_)));
+}
+
+#[test]
+fn a_measure_nobody_wrote_down_is_not_known_rather_than_nothing() {
+    let mut only = row(Series::Match, both(), 1, 3);
+    only.caught.fish = None;
+
+    let found = figures(&[only], Scale::Drams);
+
+    assert_eq!(found[0].sets[0].number, Figure::NotKnown);
+    assert!(figures(&[], Scale::Drams).is_empty());
+}

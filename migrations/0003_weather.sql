@@ -18,6 +18,7 @@ CREATE TABLE venue_sources (
   PRIMARY KEY (venue_id, source_id)
 ) STRICT, WITHOUT ROWID;
 
+-- Every version of what a source said of a day: a correction is a new row, so that an undone import gives back what it replaced.
 CREATE TABLE weather_days (
   source_id INTEGER NOT NULL REFERENCES weather_sources (id) ON DELETE CASCADE,
   on_date TEXT NOT NULL,
@@ -36,10 +37,20 @@ CREATE TABLE weather_days (
   import_id INTEGER REFERENCES imports (id) ON DELETE RESTRICT,
   entered_by INTEGER REFERENCES accounts (id) ON DELETE SET NULL,
   entered_utc INTEGER NOT NULL,
-  PRIMARY KEY (source_id, on_date),
+  PRIMARY KEY (source_id, on_date, ver),
   CHECK (min_c IS NULL OR max_c IS NULL OR min_c <= max_c),
   CHECK (wind_variable = 0 OR wind_from_deg IS NULL)
 ) STRICT, WITHOUT ROWID;
+CREATE INDEX weather_days_import ON weather_days (import_id) WHERE import_id IS NOT NULL;
+
+-- The version that stands: the latest that no undone import wrote.
+CREATE VIEW weather_days_standing AS
+SELECT w.* FROM weather_days AS w
+WHERE NOT EXISTS (SELECT 1 FROM imports AS i WHERE i.id = w.import_id AND i.state = 'undone')
+  AND NOT EXISTS (
+    SELECT 1 FROM weather_days AS l
+    WHERE l.source_id = w.source_id AND l.on_date = w.on_date AND l.ver > w.ver
+      AND NOT EXISTS (SELECT 1 FROM imports AS i WHERE i.id = l.import_id AND i.state = 'undone'));
 
 -- Where two sources disagree and an officer chose, per element of the day.
 CREATE TABLE weather_choice (
@@ -54,13 +65,14 @@ CREATE TABLE weather_choice (
 
 CREATE TABLE water_readings (
   id INTEGER PRIMARY KEY,
+  ver INTEGER NOT NULL DEFAULT 1,
   venue_id INTEGER NOT NULL REFERENCES venues (id) ON DELETE CASCADE,
   on_date TEXT NOT NULL,                           -- local date at the water
   at_utc INTEGER NOT NULL,
   peg_id INTEGER REFERENCES pegs (id) ON DELETE SET NULL,
   depth_m REAL CHECK (depth_m BETWEEN 0 AND 100),
   temp_c REAL CHECK (temp_c BETWEEN -1 AND 40),
-  level_m REAL,
+  level_m REAL CHECK (level_m BETWEEN -100 AND 100),
   clarity TEXT CHECK (clarity IN ('clear', 'tinged', 'coloured')),
   by_account INTEGER REFERENCES accounts (id) ON DELETE SET NULL,
   CHECK (temp_c IS NOT NULL OR level_m IS NOT NULL OR clarity IS NOT NULL)

@@ -2,11 +2,39 @@
 //!
 //! Nothing here forecasts, and nothing fills a gap: an element that nobody wrote down is `None`.
 
+/// An element kept as one of a few words.
+macro_rules! words {
+    ($(#[$doc:meta])* $name:ident { $($(#[$why:meta])* $variant:ident = $slug:literal, $label:literal;)+ }) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        pub enum $name { $($(#[$why])* #[serde(rename = $slug)] $variant,)+ }
+
+        impl $name {
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
+            /// The word the record and the forms keep.
+            pub fn slug(self) -> &'static str {
+                match self { $(Self::$variant => $slug,)+ }
+            }
+
+            /// The word a reader sees.
+            pub fn label(self) -> &'static str {
+                match self { $(Self::$variant => $label,)+ }
+            }
+
+            pub fn from_slug(slug: &str) -> Option<Self> {
+                Self::ALL.iter().copied().find(|one| one.slug() == slug)
+            }
+        }
+    };
+}
+
 pub mod bank_wind; // the wind as an angler on a bank feels it
 pub mod compass; // sixteen points, read and named
 pub mod sources; // which elements sources can disagree about
 pub mod typed; // what people type, read with helpful problems
 pub mod units; // conversions, Beaufort, how figures are shown
+pub mod water; // the water itself: temperature, level, clarity
 
 use std::{collections::BTreeMap, fmt};
 
@@ -122,33 +150,6 @@ pub struct Wind {
     pub speed_ms: f64,
     /// Degrees it came from; absent when calm or variable.
     pub from: Option<f64>,
-}
-
-/// An element kept as one of a few words.
-macro_rules! words {
-    ($(#[$doc:meta])* $name:ident { $($(#[$why:meta])* $variant:ident = $slug:literal, $label:literal;)+ }) => {
-        $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-        pub enum $name { $($(#[$why])* #[serde(rename = $slug)] $variant,)+ }
-
-        impl $name {
-            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
-
-            /// The word the record and the forms keep.
-            pub fn slug(self) -> &'static str {
-                match self { $(Self::$variant => $slug,)+ }
-            }
-
-            /// The word a reader sees.
-            pub fn label(self) -> &'static str {
-                match self { $(Self::$variant => $label,)+ }
-            }
-
-            pub fn from_slug(slug: &str) -> Option<Self> {
-                Self::ALL.iter().copied().find(|one| one.slug() == slug)
-            }
-        }
-    };
 }
 
 words! {

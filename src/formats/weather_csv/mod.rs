@@ -1,0 +1,228 @@
+//! Weather of days from CSV: the app's own layout, and any other by a mapping of its columns.
+//!
+//! The app's own layout, one row a day: `date` (2026-03-29), `min_c` and `max_c` (°C), `rain_mm`
+//! (mm, or `trace`), `wind_ms` (mean, m/s), `wind_from` (degrees or points it comes from, or
+//! `var`), `pressure_hpa` (at mean sea level), `cloud` (clear, broken, overcast), `snow` (none,
+//! fell, lying), `ice` (none, edges, part, all). An empty cell, `-` or `NA` is a gap, never zero.
+
+use std::collections::BTreeMap;
+
+use super::csv::{Row, Sheet};
+use super::days::{DayOrder, OrderFound, find_order, read_day};
+use crate::domain::dates::Day;
+use crate::domain::units::quoted;
+use crate::domain::weather::typed::{self, TypedRain, WeatherProblem};
+use crate::domain::weather::{Cloud, DailyWeather, Ice, Snow};
+
+mod columns; // what each column holds
+mod credit; // to which date a source's figures count
+mod layout; // the app's own layout, written
+
+pub use columns::{Column, Mapping, guess};
+pub use credit::{Shifts, credit};
+pub use layout::{LAYOUT, layout_row};
+
+/// One row, understood or not.
+#[derive(Clone, Debug, PartialEq)]
+pub enum DayRow {
+    Understood {
+        line: u64,
+        day: Day,
+        weather: DailyWeather,
+    },
+    Problem {
+        line: u64,
+        sentences: Vec<String>,
+    },
+}
+
+/// A weather file as far as it could be read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WeatherRead {
+    /// In the order of the file; rows without any figure are left out.
+    pub rows: Vec<DayRow>,
+    pub order: OrderFound,
+}
+
+impl WeatherRead {
+    /// The days understood.
+    pub fn days(&self) -> impl Iterator<Item = (Day, &DailyWeather)> {
+        self.rows.iter().filter_map(|row| match row {
+            DayRow::Understood { day, weather, .. } => Some((*day, weather)),
+            DayRow::Problem { .. } => None,
+        })
+    }
+
+    pub fn problems(&self) -> usize {
+        self.rows
+            .iter()
+            .filter(|row| matches!(row, DayRow::Problem { .. }))
+            .count()
+    }
+}
+
+/// Reads a sheet with its mapping.
+///
+/// Errors: problems of the mapping itself (no date, an element twice, nothing else), a sentence each.
+pub fn read(sheet: &Sheet, mapping: &Mapping) -> Result<WeatherRead, Vec<String>> {
+    let date = check(mapping)?;
+    let order = find_order(sheet.cells(date));
+    let settled = order.settled(mapping.day_order);
+    let mut seen: BTreeMap<Day, (u64, DailyWeather)> = BTreeMap::new();
+    let mut rows = Vec::new();
+    for row in sheet.rows.iter().filter(|row| !row.is_empty()) {
+        let read = read_row(row, mapping, date, settled)
+            .and_then(|(day, weather)| once(&mut seen, row.line, day, weather));
+        match read {
+            Ok((day, weather)) if !weather.is_empty() => rows.push(DayRow::Understood {
+                line: row.line,
+                day,
+                weather,
+            }),
+            Ok(_) => {}
+            Err(sentences) => rows.push(DayRow::Problem {
+                line: row.line,
+                sentences,
+            }),
+        }
+    }
+    Ok(WeatherRead { rows, order })
+}
+
+fn check(mapping: &Mapping) -> Result<usize, Vec<String>> {
+    let mut problems = Vec::new();
+    let mut elements = Vec::new();
+    for column in mapping.columns.iter().flatten() {
+        if elements.contains(&column.element()) {
+            problems.push(format!(
+                "Two columns are said to hold the {}. Choose one.",
+                column.element()
+            ));
+        }
+        elements.push(column.element());
+    }
+    if elements.iter().all(|element| *element == "date") {
+        problems.push(
+            "No column is said to hold any weather. Say what at least one of them holds."
+                .to_owned(),
+        );
+    }
+    match mapping
+        .columns
+        .iter()
+        .position(|column| *column == Some(Column::Date))
+    {
+        None => {
+            problems.push("No column is said to hold the date. Say which one does.".to_owned());
+            Err(problems)
+        }
+        Some(date) if problems.is_empty() => Ok(date),
+        Some(_) => Err(problems),
+    }
+}
+
+/// A day that stands twice is taken once when both rows agree, else the later is a problem.
+fn once(
+    seen: &mut BTreeMap<Day, (u64, DailyWeather)>,
+    line: u64,
+    day: Day,
+    weather: DailyWeather,
+) -> Result<(Day, DailyWeather), Vec<String>> {
+    match seen.get(&day) {
+        Some((_, before)) if *before == weather => Ok((day, DailyWeather::default())),
+        Some((first, _)) => Err(vec![format!(
+            "{} stands on line {first} already, with other figures. Take out one of the two.",
+            day.short()
+        )]),
+        None => {
+            seen.insert(day, (line, weather));
+            Ok((day, weather))
+        }
+    }
+}
+
+fn read_row(
+    row: &Row,
+    mapping: &Mapping,
+    date: usize,
+    order: Option<DayOrder>,
+) -> Result<(Day, DailyWeather), Vec<String>> {
+    if let Some(problem) = &row.problem {
+        return Err(vec![problem.clone()]);
+    }
+    let mut problems = Vec::new();
+    let day = read_day(row.cell(date), order)
+        .map_err(|sentence| problems.push(sentence))
+        .ok();
+    let mut weather = DailyWeather::default();
+    for (at, column) in mapping.columns.iter().enumerate() {
+        let cell = row.cell(at).trim();
+        let Some(column) = column.filter(|_| !is_gap(cell)) else {
+            continue;
+        };
+        if let Err(sentence) = read_cell(&mut weather, column, cell) {
+            problems.push(sentence);
+        }
+    }
+    if let Err(problem) = typed::low_and_high(weather.min_c, weather.max_c) {
+        problems.push(problem.to_string());
+    }
+    match day {
+        Some(day) if problems.is_empty() => Ok((day, weather)),
+        _ => Err(problems),
+    }
+}
+
+/// How files mark that nothing was observed. `-9999` and `-999` are customary in station files.
+fn is_gap(cell: &str) -> bool {
+    matches!(
+        cell.to_ascii_lowercase().as_str(),
+        "" | "-"
+            | "--"
+            | "–"
+            | "—"
+            | "na"
+            | "n/a"
+            | "nan"
+            | "null"
+            | "none recorded"
+            | "missing"
+            | "-999"
+            | "-999.0"
+            | "-9999"
+    )
+}
+
+fn read_cell(weather: &mut DailyWeather, column: Column, cell: &str) -> Result<(), String> {
+    let say = |problem: WeatherProblem| problem.to_string();
+    match column {
+        Column::Date => {}
+        Column::Min(unit) => weather.min_c = typed::temperature(cell, unit).map_err(say)?,
+        Column::Max(unit) => weather.max_c = typed::temperature(cell, unit).map_err(say)?,
+        Column::Rain(unit) => match typed::rain(cell, unit).map_err(say)? {
+            Some(TypedRain::Millimetres(mm)) => weather.rain_mm = Some(mm),
+            Some(TypedRain::Trace) => (weather.rain_mm, weather.rain_trace) = (Some(0.0), true),
+            None => {}
+        },
+        Column::Wind(unit) => weather.wind_ms = typed::wind_speed(cell, unit).map_err(say)?,
+        Column::WindFrom => weather.wind_from = typed::wind_from(cell).map_err(say)?,
+        Column::Pressure(unit) => {
+            weather.pressure_hpa = typed::pressure(cell, unit).map_err(say)?
+        }
+        Column::Cloud => {
+            weather.cloud = Some(word(cell, Cloud::from_slug, "clear, broken or overcast")?)
+        }
+        Column::Snow => weather.snow = Some(word(cell, Snow::from_slug, "none, fell or lying")?),
+        Column::Ice => weather.ice = Some(word(cell, Ice::from_slug, "none, edges, part or all")?),
+    }
+    Ok(())
+}
+
+fn word<T>(cell: &str, from_slug: fn(&str) -> Option<T>, words: &str) -> Result<T, String> {
+    from_slug(&cell.to_lowercase()).ok_or_else(|| {
+        format!(
+            "{} is not one of the words {words}. Use one of them, or leave it empty.",
+            quoted(cell)
+        )
+    })
+}

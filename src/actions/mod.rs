@@ -19,6 +19,7 @@ pub mod entry_session;
 mod guesses;
 pub mod health;
 pub mod import;
+pub mod keep_readings;
 pub mod make_match;
 pub mod one_time_links;
 pub mod own_password;

@@ -17,6 +17,12 @@ pub struct Day(pub civil::Date);
 pub struct Instant(pub i64);
 
 impl Day {
+    /// The first and the last day that the record can hold.
+    pub const ALL: (Self, Self) = (
+        Self(civil::date(1900, 1, 1)),
+        Self(civil::date(2200, 12, 31)),
+    );
+
     /// The day `year-month-day`; `None` where the calendar has no such day.
     pub fn new(year: i16, month: i8, day: i8) -> Option<Self> {
         civil::Date::new(year, month, day).ok().map(Self)

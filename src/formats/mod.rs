@@ -6,3 +6,4 @@ pub mod days;
 pub mod ghcn_daily;
 pub mod old_sheets;
 pub mod weather_csv;
+pub mod weather_file;

@@ -58,12 +58,21 @@ const NOTICES: &[(&str, &str)] = &[
         "weather-saved",
         "Saved. The days you wrote are in the record.",
     ),
+    ("reading-saved", "Saved. The reading is in the record."),
+    (
+        "reading-removed",
+        "Taken out. The reading is no longer shown or counted.",
+    ),
     ("imported", "Brought in. You can undo the whole file below."),
     (
         "undone",
         "Undone. Nothing from that file is shown or counted now.",
     ),
     ("taken-out", "Taken out of the diary."),
+    (
+        "discarded",
+        "Thrown away. Nothing of that file was in the record.",
+    ),
     ("published", "Published. The result is on the club’s pages."),
     ("signed-in", "You are signed in."),
     ("signed-out", "You are signed out."),

@@ -19,6 +19,7 @@ use crate::{
 };
 
 mod undo;
+pub mod weather; // days of weather, from a table or a station file
 
 pub use undo::undo;
 

@@ -30,6 +30,7 @@ macro_rules! words {
 }
 
 pub mod bank_wind; // the wind as an angler on a bank feels it
+pub mod bringing_in; // what a file of days would change
 pub mod compass; // sixteen points, read and named
 pub mod sources; // which elements sources can disagree about
 pub mod typed; // what people type, read with helpful problems

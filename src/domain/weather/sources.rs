@@ -68,6 +68,27 @@ impl Element {
         }
     }
 
+    /// Whether two days show the same of it: figures to the last decimal that pages give, wind
+    /// to a quarter of a metre a second and the same point of the compass. Unknown agrees with
+    /// unknown only.
+    pub fn agrees(self, a: &DailyWeather, b: &DailyWeather) -> bool {
+        let near = |a: Option<f64>, b: Option<f64>, within: f64| match (a, b) {
+            (Some(a), Some(b)) => (a - b).abs() < within,
+            (a, b) => a.is_none() && b.is_none(),
+        };
+        let from = |day: &DailyWeather| day.wind_from.map(|from| from.to_string());
+        match self {
+            Self::Min => near(a.min_c, b.min_c, 0.05),
+            Self::Max => near(a.max_c, b.max_c, 0.05),
+            Self::Rain => near(a.rain(), b.rain(), 0.05) && a.rain_trace == b.rain_trace,
+            Self::Wind => near(a.wind_ms, b.wind_ms, 0.25) && from(a) == from(b),
+            Self::Pressure => near(a.pressure_hpa, b.pressure_hpa, 0.05),
+            Self::Cloud => a.cloud == b.cloud,
+            Self::Snow => a.snow == b.snow,
+            Self::Ice => a.ice == b.ice,
+        }
+    }
+
     /// Copies this element alone.
     pub fn copy(self, from: &DailyWeather, to: &mut DailyWeather) {
         match self {

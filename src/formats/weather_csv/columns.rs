@@ -22,6 +22,8 @@ pub enum Column {
     Cloud,
     Snow,
     Ice,
+    /// Which source or station a row is from, in a file of several.
+    Source,
 }
 
 impl Column {
@@ -34,7 +36,7 @@ impl Column {
         all.extend(SpeedUnit::ALL.iter().map(|u| Self::Wind(*u)));
         all.push(Self::WindFrom);
         all.extend(PressureUnit::ALL.iter().map(|u| Self::Pressure(*u)));
-        all.extend([Self::Cloud, Self::Snow, Self::Ice]);
+        all.extend([Self::Cloud, Self::Snow, Self::Ice, Self::Source]);
         all
     }
 
@@ -51,6 +53,7 @@ impl Column {
             Self::Cloud => "cloud".to_owned(),
             Self::Snow => "snow".to_owned(),
             Self::Ice => "ice".to_owned(),
+            Self::Source => "source".to_owned(),
         }
     }
 
@@ -71,6 +74,7 @@ impl Column {
             Self::Cloud => "cloud",
             Self::Snow => "snow",
             Self::Ice => "ice",
+            Self::Source => "source or station",
         }
     }
 }
@@ -127,10 +131,25 @@ fn guess_column(name: &str) -> Option<Column> {
         TemperatureUnit::Celsius
     };
     if has(&[
-        "gust", "gusts", "maxgust", "humidity", "grass", "ground", "soil", "dew", "station",
+        "gust",
+        "gusts",
+        "maxgust",
+        "humidity",
+        "grass",
+        "ground",
+        "soil",
+        "dew",
         "depth",
+        "latitude",
+        "longitude",
+        "elevation",
+        "ends",
+        "credit",
     ]) {
         return None;
+    }
+    if has(&["source", "station"]) {
+        return Some(Column::Source);
     }
     if has(&["date", "day", "datum"]) {
         return Some(Column::Date);

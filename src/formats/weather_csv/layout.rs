@@ -17,6 +17,57 @@ pub const LAYOUT: [&str; 10] = [
     "ice",
 ];
 
+/// The heading of a venue's whole weather: the layout, then where a row comes from. Dates are
+/// those on which each period began; the credits say what was added to the source's printed
+/// dates to come to them.
+pub const EXPORT: [&str; 15] = [
+    "date",
+    "min_c",
+    "max_c",
+    "rain_mm",
+    "wind_ms",
+    "wind_from",
+    "pressure_hpa",
+    "cloud",
+    "snow",
+    "ice",
+    "source",
+    "day_ends_at",
+    "min_credit_days",
+    "max_credit_days",
+    "rain_credit_days",
+];
+
+/// In the column `source`: the day as the venue's ranks and choices leave it.
+pub const WHAT_STANDS: &str = "what stands";
+
+/// Where a row of [`EXPORT`] comes from.
+pub struct SourceCells {
+    pub name: String,
+    pub day_ends_at: String,
+    /// Days added to the printed date for the low, the high and the rain.
+    pub credits: [String; 3],
+}
+
+impl SourceCells {
+    /// A row that is no source's own.
+    pub fn named(name: &str) -> Self {
+        Self {
+            name: name.to_owned(),
+            day_ends_at: String::new(),
+            credits: Default::default(),
+        }
+    }
+}
+
+/// One day as a row of [`EXPORT`].
+pub fn export_row(day: Day, weather: &DailyWeather, source: &SourceCells) -> Vec<String> {
+    let mut row = layout_row(day, weather).to_vec();
+    row.extend([source.name.clone(), source.day_ends_at.clone()]);
+    row.extend(source.credits.clone());
+    row
+}
+
 /// One day as a row of the app's own layout. Figures are written in full, so that they read
 /// back the same.
 pub fn layout_row(day: Day, weather: &DailyWeather) -> [String; 10] {

@@ -20,7 +20,7 @@ mod layout; // the app's own layout, written
 
 pub use columns::{Column, Mapping, guess};
 pub use credit::{Shifts, credit};
-pub use layout::{LAYOUT, layout_row};
+pub use layout::{EXPORT, LAYOUT, SourceCells, WHAT_STANDS, export_row, layout_row};
 
 /// One row, understood or not.
 #[derive(Clone, Debug, PartialEq)]
@@ -101,7 +101,12 @@ fn check(mapping: &Mapping) -> Result<usize, Vec<String>> {
         }
         elements.push(column.element());
     }
-    if elements.iter().all(|element| *element == "date") {
+    if mapping
+        .columns
+        .iter()
+        .flatten()
+        .all(|column| matches!(column, Column::Date | Column::Source))
+    {
         problems.push(
             "No column is said to hold any weather. Say what at least one of them holds."
                 .to_owned(),
@@ -196,7 +201,7 @@ fn is_gap(cell: &str) -> bool {
 fn read_cell(weather: &mut DailyWeather, column: Column, cell: &str) -> Result<(), String> {
     let say = |problem: WeatherProblem| problem.to_string();
     match column {
-        Column::Date => {}
+        Column::Date | Column::Source => {}
         Column::Min(unit) => weather.min_c = typed::temperature(cell, unit).map_err(say)?,
         Column::Max(unit) => weather.max_c = typed::temperature(cell, unit).map_err(say)?,
         Column::Rain(unit) => match typed::rain(cell, unit).map_err(say)? {

@@ -111,6 +111,27 @@ pub async fn list(
     .await?)
 }
 
+/// The weather files brought in for a venue, newest first.
+pub async fn weather_of(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    limit: i64,
+) -> Result<Vec<Import>, StoreError> {
+    Ok(sqlx::query_as!(
+        Import,
+        r#"SELECT i.id AS "id: ImportId", i.file_name, i.file_sha256, i.kind AS "kind: ImportKind", i.mapping_json,
+                  i.state AS "state: ImportState", a.name AS "by_name?", i.at_utc AS "at: Instant",
+                  i.done_utc AS "done: Instant", i.undone_utc AS "undone: Instant"
+           FROM imports AS i LEFT JOIN accounts AS a ON a.id = i.by_account
+           WHERE i.kind IN ('weather', 'ghcn-daily') AND json_extract(i.mapping_json, '$.venue') = ?
+           ORDER BY i.at_utc DESC, i.id DESC LIMIT ?"#,
+        venue,
+        limit
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
 /// How many records of each kind a file became.
 pub async fn made(
     connection: &mut SqliteConnection,

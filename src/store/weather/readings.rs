@@ -9,7 +9,6 @@ use crate::{
         ids::{AccountId, PegId, ReadingId, VenueId},
         weather::water::{Clarity, WaterFigures},
     },
-    statistics::water_temperature::WaterReading,
     store::StoreError,
 };
 
@@ -128,23 +127,6 @@ pub async fn counts(
     .fetch_one(connection)
     .await?;
     Ok((row.all, row.days))
-}
-
-/// The temperatures read at a venue before `day`, earliest first, as the estimate takes them.
-pub async fn temperatures_before(
-    connection: &mut SqliteConnection,
-    venue: VenueId,
-    day: Day,
-) -> Result<Vec<WaterReading>, StoreError> {
-    Ok(sqlx::query_as!(
-        WaterReading,
-        r#"SELECT on_date AS "day: Day", temp_c AS "temp_c!" FROM water_readings
-           WHERE venue_id = ? AND on_date < ? AND temp_c IS NOT NULL ORDER BY on_date, at_utc, id"#,
-        venue,
-        day
-    )
-    .fetch_all(connection)
-    .await?)
 }
 
 /// The same reading, if it is there already: sent twice, it is kept once.

@@ -105,6 +105,9 @@ struct GridPage {
     later: Option<String>,
     conflicts: String,
     sources_path: String,
+    water: String,
+    csv: String,
+    import: String,
     disagreements: usize,
     sources: Vec<String>,
     rows: Vec<Row>,
@@ -307,6 +310,9 @@ fn laid_out(frame: Frame, window: &Window, form: Option<&Form>, problems: Proble
         later,
         conflicts: window.path("/conflicts", window.to),
         sources_path: format!("/venues/{}/weather/sources", window.venue.id),
+        water: format!("/venues/{}/water", window.venue.id),
+        csv: format!("/venues/{}/weather.csv", window.venue.id),
+        import: format!("/venues/{}/weather/import", window.venue.id),
         disagreements: window.conflicts().len(),
         sources: window
             .sources

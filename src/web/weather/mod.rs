@@ -1,7 +1,30 @@
-//! Weather: the ten-day grid, where its figures come from, and where two of them disagree.
+//! Weather: the ten-day grid, where its figures come from, where two of them disagree, files
+//! brought in and taken away, and readings of the water.
+
+use axum::{
+    http::header,
+    response::{IntoResponse, Response},
+};
 
 pub mod conflicts; // two sources, two figures: which is believed
+pub mod export; // all days of all sources, as CSV
 pub mod grid; // ten days, typed in one go
+pub mod import; // choosing a weather file
+pub mod import_file; // how a file is read, what it would change, saving and undoing it
+mod import_words; // the same in words
 pub mod index; // every venue with its last ten days
+pub mod reading; // one reading of the water, corrected or taken out
 pub mod sources; // names, ranks, day ends
+mod typed_reading; // a reading as people type it
+pub mod water; // readings of the water, and its temperature where nobody read it
 pub mod window; // ten days at a venue, and figures as the pages show them
+
+/// A CSV file to keep.
+fn csv_file(name: &str, bytes: Vec<u8>) -> Response {
+    let attached = format!("attachment; filename=\"{name}\"");
+    let headers = [
+        (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
+        (header::CONTENT_DISPOSITION, attached),
+    ];
+    (headers, bytes).into_response()
+}

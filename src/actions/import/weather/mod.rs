@@ -1,0 +1,312 @@
+//! Bringing a weather file in: laid out first, looked at, then saved in one transaction. What a
+//! source said before stays as an older version; no other source is touched, those written by
+//! hand least of all.
+
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+
+use super::{keep_file, laid_out, set_mapping};
+use crate::{
+    actions::{ActionError, By},
+    domain::{
+        dates::{Day, Instant, Zone, parse_time},
+        ids::{ImportId, SourceId, VenueId},
+        imports::{ImportKind, RecordKind},
+    },
+    formats::weather_file::{self, HowToRead, WeatherFile},
+    store::{
+        Connection, Db, Writing, audit,
+        imports::{self, Import},
+        weather::{self, Source, WeatherVenue, Written},
+    },
+};
+
+mod preview;
+
+pub use preview::{Clash, Preview};
+
+/// Whose figures a file holds.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Whose {
+    #[default]
+    Unsaid,
+    Known(SourceId),
+    New(NewSource),
+}
+
+/// A source that is made when the file is saved.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct NewSource {
+    pub name: String,
+    /// Local time at which its day ends, `HH:MM`; `24:00` is midnight.
+    pub day_ends_at: String,
+    /// Days added to the printed date, −1 or 0.
+    pub min_shift: i64,
+    pub max_shift: i64,
+    pub rain_shift: i64,
+}
+
+/// What is kept with a laid-out weather file.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Brought {
+    /// The venue it was brought in for.
+    pub venue: Option<VenueId>,
+    pub how: HowToRead,
+    pub whose: Whose,
+}
+
+impl Brought {
+    /// As it was kept; a mapping that cannot be read any more is asked for again.
+    pub fn of(import: &Import) -> Self {
+        serde_json::from_str(&import.mapping_json).unwrap_or_default()
+    }
+
+    fn json(&self) -> String {
+        serde_json::to_string(self).expect("plain words and numbers always have a JSON form")
+    }
+}
+
+/// How a save went.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Saved {
+    Days {
+        new: usize,
+        corrected: usize,
+    },
+    /// The record changed since the preview: look again.
+    Otherwise,
+}
+
+/// Keeps a file for a venue, laid out with a guess at how it is meant.
+///
+/// Errors: `Refused` at `file` when it cannot be read as weather at all.
+pub async fn lay_out(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    venue: VenueId,
+    (name, content): (&str, Vec<u8>),
+) -> Result<ImportId, ActionError> {
+    by.must_be_officer()?;
+    the_venue(&mut *db.read().await?, venue).await?;
+    let (content, kind, guessed) = off_thread(move || {
+        let kind = weather_file::kind(&content);
+        let guessed = weather_file::guess(&content, kind);
+        (content, kind, guessed)
+    })
+    .await?;
+    let how = guessed.map_err(|sentence| ActionError::refused("file", sentence))?;
+    let whose = match &how.only {
+        Some(only) => named(db, only).await?,
+        None => Whose::Unsaid,
+    };
+    let brought = Brought {
+        venue: Some(venue),
+        how,
+        whose,
+    };
+    keep_file(db, now, by, (name, &content), kind, &brought.json()).await
+}
+
+/// The source read from files that bears the name of the file's own, if there is one.
+async fn named(db: &Db, name: &str) -> Result<Whose, ActionError> {
+    let sources = weather::file_sources(&mut *db.read().await?).await?;
+    let same = sources.into_iter().find(|source| source.name == name);
+    Ok(same.map_or(Whose::Unsaid, |source| Whose::Known(source.id)))
+}
+
+/// Keeps how a laid-out file is to be read, and whose figures it holds.
+pub async fn say_how(
+    db: &Db,
+    by: &By,
+    import: &Import,
+    brought: &Brought,
+) -> Result<(), ActionError> {
+    set_mapping(db, by, import.id, import.kind, &brought.json()).await
+}
+
+/// What saving a laid-out file would do, as the record stands now.
+pub async fn look(db: &Db, now: Instant, import: &Import) -> Result<Preview, ActionError> {
+    let brought = Brought::of(import);
+    let file = parsed(db, import, &brought).await?;
+    preview::of(&mut *db.read().await?, now, &brought, file).await
+}
+
+/// Saves a laid-out file. `seen`, where given, is the fingerprint of the preview that was shown:
+/// nothing is saved when it would do something else now.
+///
+/// Errors: `Refused` when something is still to be said, when nothing in the file is new, or
+/// when it is no longer laid out.
+pub async fn save(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    id: ImportId,
+    seen: Option<&str>,
+) -> Result<Saved, ActionError> {
+    by.must_be_officer()?;
+    let import = imports::by_id(&mut *db.read().await?, id)
+        .await?
+        .ok_or(ActionError::NotFound)?;
+    let brought = Brought::of(&import);
+    let file = parsed(db, &import, &brought).await?;
+    let mut writing = db.write().await?;
+    laid_out(&mut writing, id).await?;
+    let preview = preview::of(&mut writing, now, &brought, file).await?;
+    if let Some(problem) = preview.problems.first() {
+        return Err(ActionError::refused("", problem.clone()));
+    }
+    if seen.is_some_and(|seen| seen != preview.fingerprint()) {
+        return Ok(Saved::Otherwise);
+    }
+    if preview.writes() == 0 {
+        return Err(ActionError::refused(
+            "",
+            "Nothing in this file is new, so there is nothing to save.",
+        ));
+    }
+    let source = the_source(&mut writing, &import, &brought).await?;
+    let written = Written {
+        by: by.account(),
+        import: Some(id),
+        at: now,
+    };
+    write_days(&mut writing, source, &preview, written).await?;
+    if !imports::finish(&mut writing, id, now).await? {
+        return Err(super::no_longer_laid_out());
+    }
+    let (new, corrected) = (preview.new_days(), preview.corrected_days());
+    let detail = format!("import {id}, source {source}, {new} new days, {corrected} corrected");
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "brought weather in",
+        None,
+        &detail,
+    )
+    .await?;
+    writing.commit().await?;
+    Ok(Saved::Days { new, corrected })
+}
+
+async fn write_days(
+    writing: &mut Writing,
+    source: SourceId,
+    preview: &Preview,
+    written: Written,
+) -> Result<(), ActionError> {
+    let Some(import) = written.import else {
+        return Ok(());
+    };
+    for planned in preview.planned.iter().filter(|planned| planned.writes()) {
+        let (day, after) = (planned.day, &planned.after);
+        weather::put_day(writing, source, day, after, written).await?;
+        let row = format!("{source} {day} {}", serde_json::json!(after));
+        let sha256: [u8; 32] = Sha256::digest(row).into();
+        let kind = RecordKind::WeatherDay;
+        imports::keep_row(writing, import, &sha256, kind, day.number()).await?;
+    }
+    Ok(())
+}
+
+/// The source the days belong to: made where it is new, and used at the venue from now on,
+/// believed after those it uses already.
+async fn the_source(
+    writing: &mut Writing,
+    import: &Import,
+    brought: &Brought,
+) -> Result<SourceId, ActionError> {
+    let venue = brought.venue.ok_or(ActionError::NotFound)?;
+    let id = match &brought.whose {
+        Whose::Unsaid => return Err(ActionError::NotFound),
+        Whose::Known(id) => *id,
+        Whose::New(new) => make_source(writing, import.kind, new).await?,
+    };
+    let used = weather::sources_of(writing, venue).await?;
+    if used.iter().all(|source| source.id != id) {
+        let last = used.iter().filter_map(|source| source.rank).max();
+        weather::set_rank(writing, venue, id, Some(last.unwrap_or(0) + 1)).await?;
+    }
+    Ok(id)
+}
+
+async fn make_source(
+    writing: &mut Writing,
+    kind: ImportKind,
+    new: &NewSource,
+) -> Result<SourceId, ActionError> {
+    let made = weather::insert_source(writing, &new.name, kind_of_source(kind), &new.day_ends_at);
+    let id = match made.await {
+        Err(error) if error.is_taken("weather_sources.name") => {
+            return Err(ActionError::refused("new_name", NAME_TAKEN));
+        }
+        made => made?,
+    };
+    weather::update_source(writing, &as_source(id, kind, new)).await?;
+    Ok(id)
+}
+
+pub(super) const NAME_TAKEN: &str =
+    "Another source has that name. Choose it from the list, or give this one a different name.";
+
+fn kind_of_source(kind: ImportKind) -> &'static str {
+    match kind {
+        ImportKind::GhcnDaily => "ghcn-daily",
+        _ => "csv",
+    }
+}
+
+fn as_source(id: SourceId, kind: ImportKind, new: &NewSource) -> Source {
+    Source {
+        id,
+        name: new.name.clone(),
+        kind: kind_of_source(kind).to_owned(),
+        day_ends_at: new.day_ends_at.clone(),
+        min_shift: new.min_shift,
+        max_shift: new.max_shift,
+        rain_shift: new.rain_shift,
+        rank: None,
+    }
+}
+
+/// Is this an hour at which a day can end?
+pub fn fine_day_end(text: &str) -> bool {
+    text == "24:00" || (text.len() == 5 && parse_time(text).is_some())
+}
+
+async fn the_venue(
+    connection: &mut Connection,
+    venue: VenueId,
+) -> Result<WeatherVenue, ActionError> {
+    weather::venue(connection, venue)
+        .await?
+        .ok_or(ActionError::NotFound)
+}
+
+fn today(venue: &WeatherVenue, now: Instant) -> Day {
+    now.day(&Zone::named(&venue.zone).unwrap_or_else(Zone::utc))
+}
+
+/// The file as its officer says it is to be read; a long one takes a while, so not on a thread
+/// that answers others.
+async fn parsed(db: &Db, import: &Import, brought: &Brought) -> Result<WeatherFile, ActionError> {
+    let content = imports::content(&mut *db.read().await?, import.id)
+        .await?
+        .ok_or(ActionError::NotFound)?;
+    let (kind, how) = (import.kind, brought.how.clone());
+    off_thread(move || weather_file::read(&content, kind, &how))
+        .await?
+        .map_err(|sentence| ActionError::refused("file", sentence))
+}
+
+async fn off_thread<T: Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, ActionError> {
+    tokio::task::spawn_blocking(work)
+        .await
+        .map_err(|_| ActionError::Busy)
+}

@@ -8,6 +8,7 @@ use crate::{
         ids::{SourceId, VenueId},
         weather::sources::Element,
     },
+    formats::weather_csv::WHAT_STANDS,
     store::{
         Db, audit,
         weather::{self, Source, Written},
@@ -132,6 +133,12 @@ fn fine_name(name: &str) -> Result<&str, ActionError> {
         return Err(ActionError::refused(
             "name",
             "Enter a name of 1 to 80 characters, for example “The station at Harl Top”.",
+        ));
+    }
+    if name == WHAT_STANDS {
+        return Err(ActionError::refused(
+            "name",
+            "“what stands” means every source together. Give this one a name of its own.",
         ));
     }
     Ok(name)

@@ -2,3 +2,4 @@
 
 mod backup;
 mod demo;
+mod import_weather;

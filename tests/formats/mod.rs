@@ -5,3 +5,4 @@ mod days;
 mod ghcn_daily;
 mod old_sheets;
 mod weather_csv;
+mod weather_file;

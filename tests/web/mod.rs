@@ -12,5 +12,7 @@ mod sessions;
 mod sign_in;
 mod venues;
 mod water;
+mod water_readings;
 mod weather;
+mod weather_import;
 mod what_it_took;

@@ -11,7 +11,7 @@ use crate::support::TestSite;
 /// The test clock stands on Saturday 14 November 2026.
 const TODAY: Day = Day(jiff::civil::date(2026, 11, 14));
 
-async fn water(site: &TestSite, id: i64) -> VenueId {
+pub async fn water(site: &TestSite, id: i64) -> VenueId {
     let mut writing = site.site.db.write().await.expect("a writer");
     sqlx::query("INSERT INTO venues (id, pid, name) VALUES (?, ?, ?)")
         .bind(id)

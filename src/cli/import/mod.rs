@@ -15,8 +15,12 @@ use crate::{
     web::state::Clock,
 };
 
+mod weather;
+
 #[derive(Subcommand)]
 pub enum What {
+    /// Bring days of weather in from files. A file brought in twice changes nothing.
+    Weather(weather::Weather),
     /// List the files brought in so far, newest first, and what each became.
     List,
     /// Take a whole file out of the record again. Nothing is deleted: all it brought in is hidden.
@@ -37,6 +41,7 @@ pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
 
 async fn done(db: &Db, now: Instant, what: What) -> Result<(), Ending> {
     match what {
+        What::Weather(asked) => weather::run(db, now, &asked).await,
         What::List => list(db).await,
         What::Undo { number } => {
             import::undo(db, now, &By::CommandLine, ImportId(number)).await?;

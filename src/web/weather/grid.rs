@@ -29,7 +29,9 @@ use crate::{
         links::go_with,
         page::{Frame, Section, page, page_again},
         people::{Member, Visitor},
+        pictures::RunUpStrip,
         state::Site,
+        strips,
     },
 };
 
@@ -113,6 +115,8 @@ struct GridPage {
     rows: Vec<Row>,
     problems: Problems,
     both: Vec<Both>,
+    /// The days shown, as the run-up to the day after them.
+    strip: Option<RunUpStrip>,
 }
 
 pub async fn show(
@@ -123,7 +127,12 @@ pub async fn show(
 ) -> Result<Response, PageError> {
     let window = Window::fetch(&site, venue, &asked).await?;
     let frame = Frame::new(&site, &visitor, Section::Weather).await?;
-    page(laid_out(frame, &window, None, Problems::default()))
+    let (after, weather) = (window.to.plus(1), site.db.weather());
+    let record = weather.of(&mut *site.db.read().await?, venue).await?;
+    let mut shown = laid_out(frame, &window, None, Problems::default());
+    shown.strip = strips::any(&record, after)
+        .then(|| strips::large("run-up", &record, after, None, String::new()));
+    page(shown)
 }
 
 pub async fn submit(
@@ -324,6 +333,7 @@ fn laid_out(frame: Frame, window: &Window, form: Option<&Form>, problems: Proble
             .map(|day| row(window, day, form, &problems))
             .collect(),
         both: Vec::new(),
+        strip: None,
         frame,
         problems,
     }

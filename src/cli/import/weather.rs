@@ -1,0 +1,259 @@
+//! `peglore import weather`: days of weather from files, station files among them.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use crate::{
+    actions::{
+        By,
+        import::{
+            self,
+            weather::{self as bring, Brought, NewSource, Preview, Saved, Whose, fine_day_end},
+        },
+    },
+    cli::Ending,
+    domain::{
+        dates::Instant,
+        ids::{ImportId, VenueId},
+    },
+    formats::{days::DayOrder, weather_csv::Column},
+    store::{Db, imports, weather},
+};
+
+/// The most a weather file may hold, bytes, as on the page.
+const MOST_BYTES: u64 = 16 * 1024 * 1024;
+
+/// What is said about the files.
+#[derive(Args)]
+pub struct Weather {
+    /// The files: CSV in any columns, or GHCN-Daily in its long form. Each can be undone by itself.
+    #[arg(required = true, value_name = "FILE")]
+    files: Vec<PathBuf>,
+    /// The water they are for, by its name.
+    #[arg(long, value_name = "NAME")]
+    venue: String,
+    /// Whose figures they are. A source of this name that is not there yet is made.
+    #[arg(long, value_name = "NAME")]
+    source: String,
+    /// When a new source's day ends, local time; 24:00 is midnight.
+    #[arg(long, value_name = "HH:MM", default_value = "24:00")]
+    day_ends: String,
+    /// What a new source prints a day late: low, high, rain, with commas between.
+    #[arg(long, value_name = "WHAT", value_delimiter = ',')]
+    day_before: Vec<String>,
+    /// The dates are those on which each period began already, as in our own layout.
+    #[arg(long)]
+    credited: bool,
+    /// Which source or station of a file that holds several.
+    #[arg(long, value_name = "NAME")]
+    only: Option<String>,
+    /// What a column holds where its name does not say it, as in --column "Regen=rain-mm". May be repeated.
+    #[arg(long, value_name = "COLUMN=WHAT")]
+    column: Vec<String>,
+    /// How dates like 01/02/2025 are meant: day-first or month-first.
+    #[arg(long, value_name = "ORDER")]
+    dates: Option<String>,
+    /// Only show what would change.
+    #[arg(long)]
+    look: bool,
+}
+
+pub async fn run(db: &Db, now: Instant, asked: &Weather) -> Result<(), Ending> {
+    let venue = venue(db, &asked.venue).await?;
+    for file in &asked.files {
+        one(db, now, venue, file, asked).await?;
+    }
+    Ok(())
+}
+
+async fn one(
+    db: &Db,
+    now: Instant,
+    venue: VenueId,
+    path: &Path,
+    asked: &Weather,
+) -> Result<(), Ending> {
+    let content = read(path)?;
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let id = bring::lay_out(db, now, &By::CommandLine, venue, (&name, content)).await?;
+    let outcome = laid_out(db, now, id, asked).await;
+    if !matches!(outcome, Ok(true)) {
+        import::discard(db, now, &By::CommandLine, id).await?;
+    }
+    outcome.map(|_| ()).map_err(|ending| match ending {
+        Ending::Sentence(why) => Ending::Sentence(format!("{name}: {why}")),
+        other => other,
+    })
+}
+
+/// `true` when the file is in the record now.
+async fn laid_out(db: &Db, now: Instant, id: ImportId, asked: &Weather) -> Result<bool, Ending> {
+    let fetched = imports::by_id(&mut *db.read().await?, id).await?;
+    let mut import = fetched.ok_or_else(|| Ending::Sentence("the file is gone".to_owned()))?;
+    let brought = as_asked(db, now, &import, asked).await?;
+    bring::say_how(db, &By::CommandLine, &import, &brought).await?;
+    let fetched = imports::by_id(&mut *db.read().await?, id).await?;
+    import = fetched.unwrap_or(import);
+    let preview = bring::look(db, now, &import).await?;
+    if !preview.problems.is_empty() {
+        return Err(Ending::Sentence(preview.problems.join(" ")));
+    }
+    tell(&import.file_name, &preview);
+    if asked.look || preview.writes() == 0 {
+        return Ok(false);
+    }
+    match bring::save(db, now, &By::CommandLine, id, None).await? {
+        Saved::Days { new, corrected } => {
+            println!(
+                "  Saved as file {id}: {new} new days, {corrected} with other figures. “peglore import undo {id}” takes them out again."
+            );
+            Ok(true)
+        }
+        Saved::Otherwise => Ok(false),
+    }
+}
+
+/// The guess at the file, with what was said on the command line over it.
+async fn as_asked(
+    db: &Db,
+    now: Instant,
+    import: &imports::Import,
+    asked: &Weather,
+) -> Result<Brought, Ending> {
+    let mut brought = Brought::of(import);
+    brought.whose = whose(db, asked).await?;
+    brought.how.credited |= asked.credited;
+    if asked.only.is_some() {
+        brought.how.only.clone_from(&asked.only);
+    }
+    if let Some(order) = &asked.dates {
+        let order = DayOrder::from_slug(order).ok_or_else(|| {
+            Ending::Sentence(format!(
+                "“{order}” is no order of dates; it is day-first or month-first"
+            ))
+        })?;
+        brought.how.day_order = Some(order);
+    }
+    if !asked.column.is_empty() {
+        let columns = bring::look(db, now, import).await?.file.columns;
+        for said in &asked.column {
+            let (at, column) = column(said, &columns)?;
+            brought.how.columns[at] = Some(column);
+        }
+    }
+    Ok(brought)
+}
+
+fn column(said: &str, columns: &[(String, Vec<String>)]) -> Result<(usize, Column), Ending> {
+    let slugs = || {
+        let all: Vec<_> = Column::all().into_iter().map(Column::slug).collect();
+        all.join(", ")
+    };
+    let unreadable = |why: String| Ending::Sentence(why);
+    let (name, slug) = said.rsplit_once('=').ok_or_else(|| {
+        unreadable(format!(
+            "“{said}” does not say what the column holds; write COLUMN=WHAT, where WHAT is one of {}",
+            slugs()
+        ))
+    })?;
+    let at = columns.iter().position(|(own, _)| own == name.trim());
+    let at = at.ok_or_else(|| {
+        let names: Vec<_> = columns.iter().map(|(name, _)| name.as_str()).collect();
+        unreadable(format!(
+            "there is no column “{name}”; there are {}",
+            names.join(", ")
+        ))
+    })?;
+    let column = Column::from_slug(slug.trim()).ok_or_else(|| {
+        unreadable(format!(
+            "a column cannot hold “{slug}”; it is one of {}",
+            slugs()
+        ))
+    })?;
+    Ok((at, column))
+}
+
+async fn whose(db: &Db, asked: &Weather) -> Result<Whose, Ending> {
+    let known = weather::file_sources(&mut *db.read().await?).await?;
+    if let Some(source) = known.iter().find(|source| source.name == asked.source) {
+        return Ok(Whose::Known(source.id));
+    }
+    if !fine_day_end(&asked.day_ends) {
+        return Err(Ending::Sentence(format!(
+            "“{}” is no hour at which a day can end; write it like 09:00, or 24:00 for midnight",
+            asked.day_ends
+        )));
+    }
+    let known = ["low", "high", "rain"];
+    if let Some(odd) = asked
+        .day_before
+        .iter()
+        .find(|what| !known.contains(&what.as_str()))
+    {
+        return Err(Ending::Sentence(format!(
+            "“{odd}” cannot be counted for the day before; it is low, high or rain"
+        )));
+    }
+    let shift = |what: &str| -i64::from(asked.day_before.iter().any(|said| said == what));
+    Ok(Whose::New(NewSource {
+        name: asked.source.clone(),
+        day_ends_at: asked.day_ends.clone(),
+        min_shift: shift("low"),
+        max_shift: shift("high"),
+        rain_shift: shift("rain"),
+    }))
+}
+
+async fn venue(db: &Db, name: &str) -> Result<VenueId, Ending> {
+    let venues = weather::venues(&mut *db.read().await?).await?;
+    let named =
+        |venue: &&weather::WeatherVenue| venue.name.to_lowercase() == name.trim().to_lowercase();
+    if let Some(venue) = venues.iter().find(named) {
+        return Ok(venue.id);
+    }
+    let names: Vec<_> = venues.iter().map(|venue| venue.name.as_str()).collect();
+    Err(Ending::Sentence(match names.is_empty() {
+        true => "no water is in the record yet; set one up on its page first".to_owned(),
+        false => format!("there is no water “{name}”; there are {}", names.join(", ")),
+    }))
+}
+
+fn read(path: &Path) -> Result<Vec<u8>, Ending> {
+    let unreadable = |error: std::io::Error| {
+        Ending::Sentence(format!("“{}” cannot be read: {error}", path.display()))
+    };
+    let size = std::fs::metadata(path).map_err(unreadable)?.len();
+    if size > MOST_BYTES {
+        return Err(Ending::Sentence(format!(
+            "“{}” is larger than 16 MiB; divide it, for example by years",
+            path.display()
+        )));
+    }
+    std::fs::read(path).map_err(unreadable)
+}
+
+fn tell(name: &str, preview: &Preview) {
+    println!(
+        "{name}: {} new days, {} in the record already, {} of this source with other figures, {} refused.",
+        preview.new_days(),
+        preview.same_days(),
+        preview.corrected_days(),
+        preview.file.refused_count + preview.refused_days()
+    );
+    for note in &preview.file.notes {
+        println!("  {note}");
+    }
+    for (line, sentence) in preview.file.refused.iter().take(20) {
+        match line {
+            Some(line) => println!("  Line {line}: {sentence}"),
+            None => println!("  {sentence}"),
+        }
+    }
+    if preview.clash_count > 0 {
+        println!(
+            "  Other sources say otherwise in {} figures; both are kept, and the file’s would stand in {}.",
+            preview.clash_count, preview.overtaken
+        );
+    }
+}

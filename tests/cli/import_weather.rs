@@ -1,0 +1,141 @@
+//! `peglore import weather`, run as the program itself.
+
+use std::{
+    path::Path,
+    process::{Command, Output},
+};
+
+use peglore::{
+    domain::{dates::Day, ids::VenueId},
+    store::{Db, weather},
+};
+use tempfile::TempDir;
+
+/// A data folder with one water in it.
+async fn folder() -> TempDir {
+    let folder = TempDir::new().expect("a throw-away folder");
+    let db = Db::open(folder.path()).await.expect("a fresh record");
+    let mut writing = db.write().await.expect("a writer");
+    sqlx::query("INSERT INTO venues (id, pid, name) VALUES (1, '00000000000000000000000001', 'Quillet Water')")
+        .execute(&mut *writing)
+        .await
+        .expect("a fresh venue");
+    writing.commit().await.expect("kept");
+    db.close().await;
+    folder
+}
+
+fn import(folder: &Path, what: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_peglore"))
+        .arg("import")
+        .arg("--data")
+        .arg(folder)
+        .args(what)
+        .output()
+        .expect("the program runs")
+}
+
+fn told(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr)
+}
+
+async fn days(folder: &Path) -> usize {
+    let db = Db::open(folder).await.expect("the record opens");
+    let (first, last) = Day::ALL;
+    let days = {
+        let mut reading = db.read().await.expect("a reader");
+        weather::effective_days(&mut reading, VenueId(1), first, last)
+            .await
+            .expect("read")
+    };
+    db.close().await;
+    days.len()
+}
+
+#[tokio::test]
+async fn a_file_comes_in_from_the_command_line_once_and_can_be_undone() {
+    let folder = folder().await;
+    let file = folder.path().join("harl.csv");
+    std::fs::write(
+        &file,
+        "Day;Regen;Low C\n01/02/2025;3,2;-1\n13/02/2025;0;2\n",
+    )
+    .expect("written");
+    let file = file.to_string_lossy();
+    let all = [
+        "weather",
+        &file,
+        "--venue",
+        "quillet water",
+        "--source",
+        "Harl Top",
+        "--column",
+        "Regen=rain-mm",
+    ];
+    let looked = import(folder.path(), &[&all[..], &["--look"]].concat());
+    assert!(told(&looked).contains("2 new days"), "{}", told(&looked));
+    assert_eq!(days(folder.path()).await, 0);
+
+    let saved = import(folder.path(), &all);
+    assert!(
+        saved.status.success() && told(&saved).contains("Saved as file"),
+        "{}",
+        told(&saved)
+    );
+    assert_eq!(days(folder.path()).await, 2);
+    let again = import(folder.path(), &all);
+    assert!(
+        told(&again).contains("0 new days, 2 in the record already"),
+        "{}",
+        told(&again)
+    );
+
+    let number = told(&saved);
+    let number = number.split("undo ").nth(1).expect("its number");
+    let number: String = number.chars().take_while(char::is_ascii_digit).collect();
+    let undone = import(folder.path(), &["undo", &number]);
+    assert!(undone.status.success(), "{}", told(&undone));
+    assert_eq!(days(folder.path()).await, 0);
+}
+
+#[tokio::test]
+async fn what_is_said_wrongly_is_told_in_a_sentence_and_leaves_nothing() {
+    let folder = folder().await;
+    let file = folder.path().join("harl.csv");
+    std::fs::write(&file, "Day;Rain mm\n01/02/2025;3,2\n").expect("written");
+    let file = file.to_string_lossy();
+    let base = [
+        "weather",
+        &file,
+        "--venue",
+        "Quillet Water",
+        "--source",
+        "Harl Top",
+    ];
+    for (more, sentence) in [
+        (&["--dates", "backwards"][..], "day-first or month-first"),
+        (&["--column", "Rain"], "COLUMN=WHAT"),
+        (&["--column", "Hail=rain-mm"], "there is no column"),
+        (&["--day-ends", "noon"], "no hour at which a day can end"),
+        (&["--day-before", "snow"], "low, high or rain"),
+        (&[], "Does the day or the month come first"),
+    ] {
+        let output = import(folder.path(), &[&base[..], more].concat());
+        assert!(!output.status.success(), "{more:?}");
+        assert!(
+            told(&output).contains(sentence),
+            "{more:?}: {}",
+            told(&output)
+        );
+    }
+    let nowhere = import(
+        folder.path(),
+        &["weather", &file, "--venue", "Elsewhere", "--source", "x"],
+    );
+    assert!(
+        told(&nowhere).contains("there are Quillet Water"),
+        "{}",
+        told(&nowhere)
+    );
+    assert_eq!(days(folder.path()).await, 0);
+}

@@ -1,6 +1,7 @@
 //! The one test binary: it links once, and `cargo test --test main web::matches` narrows it.
 
 mod cli;
+mod crash;
 mod domain;
 mod formats;
 mod house;

@@ -8,7 +8,12 @@ use std::{
 };
 
 use super::Ending;
-use crate::{actions::backup, domain::dates::Instant, settings::Settings, store::Db};
+use crate::{
+    actions::backup::{self, BackupError},
+    domain::dates::Instant,
+    settings::{Settings, SettingsError},
+    store::{self, Db, StoreError},
+};
 
 /// The folder while a command works in it. Dropping it lets the next one in.
 pub struct DataFolder {
@@ -22,8 +27,14 @@ impl DataFolder {
     pub fn take(path: &Path) -> Result<Self, Ending> {
         make(path)?;
         let lock = lock(path)?;
-        let settings =
-            Settings::read(path, std::env::vars()).map_err(|e| Ending::Sentence(e.to_string()))?;
+        let settings = Settings::read(path, std::env::vars()).map_err(|e| match e {
+            SettingsError::File(_) => Ending::Sentence(format!(
+                "the folder “{}” cannot be used by user {}: {e}",
+                path.display(),
+                user()
+            )),
+            other => Ending::Sentence(other.to_string()),
+        })?;
         Ok(Self {
             path: path.to_owned(),
             settings,
@@ -33,28 +44,60 @@ impl DataFolder {
 
     /// Opens the record; when a newer program is about to change its schema, a proved backup is made first.
     pub async fn open(&self, now: Instant) -> Result<Db, Ending> {
-        if let Some(kept) = backup::before_upgrade(&self.path, now).await? {
+        let file = self.path.join(store::FILE_NAME);
+        ours_to_write(&file)?;
+        let told = |e| cannot_open(&file, e);
+        let kept = backup::before_upgrade(&self.path, now).await;
+        if let Some(kept) = kept.map_err(told)? {
             println!(
                 "This Peglore is newer than the record. Before changing it, a backup was made and proved:\n  {}",
                 kept.display()
             );
         }
-        Ok(Db::open(&self.path).await?)
+        Db::open(&self.path).await.map_err(|e| told(e.into()))
     }
+}
+
+/// SQLite opens what may only be read without a word, and fails at the first report.
+fn ours_to_write(file: &Path) -> Result<(), Ending> {
+    match File::options().read(true).write(true).open(file) {
+        Err(e) if e.kind() != ErrorKind::NotFound => Err(unusable(file, "cannot be opened", &e)),
+        _ => Ok(()),
+    }
+}
+
+/// A record that does not open, by its name; what is newer than the program says so itself.
+fn cannot_open(file: &Path, error: BackupError) -> Ending {
+    match error {
+        BackupError::Store(e @ (StoreError::Sql(_) | StoreError::Migrate(_))) => {
+            Ending::Sentence(format!(
+                "the record “{}” cannot be opened by user {}: {e}",
+                file.display(),
+                user()
+            ))
+        }
+        other => other.into(),
+    }
+}
+
+fn user() -> u32 {
+    rustix::process::geteuid().as_raw()
 }
 
 fn make(path: &Path) -> Result<(), Ending> {
     match fs::metadata(path) {
         Ok(found) if found.is_dir() => Ok(()),
         Ok(_) => Err(Ending::Sentence(format!(
-            "“{}” is a file; --data takes a folder",
-            path.display()
+            "“{}” is a file, so user {} can keep nothing in it; --data takes a folder",
+            path.display(),
+            user()
         ))),
         Err(e) if e.kind() == ErrorKind::NotFound => match path.parent() {
             Some(parent) if !parent.as_os_str().is_empty() && !parent.is_dir() => {
                 Err(Ending::Sentence(format!(
-                    "the folder “{}” cannot be made because “{}” is not there",
+                    "the folder “{}” cannot be made by user {}, because “{}” is not there",
                     path.display(),
+                    user(),
                     parent.display()
                 )))
             }
@@ -85,14 +128,11 @@ fn lock(path: &Path) -> Result<File, Ending> {
 
 /// Names the folder and who asked.
 fn unusable(path: &Path, what: &str, error: &std::io::Error) -> Ending {
-    let user = rustix::process::geteuid().as_raw();
+    let user = user();
     let why = match error.kind() {
         ErrorKind::PermissionDenied => "it is not theirs to write".to_owned(),
         ErrorKind::ReadOnlyFilesystem => "it is on a disk that cannot be written".to_owned(),
         _ => error.to_string(),
     };
-    Ending::Sentence(format!(
-        "the folder “{}” {what} by user {user}: {why}",
-        path.display()
-    ))
+    Ending::Sentence(format!("“{}” {what} by user {user}: {why}", path.display()))
 }

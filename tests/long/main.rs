@@ -1,12 +1,17 @@
 //! Simulations too long for every run:
 //! `cargo test --release --test long -- --nocapture simulations` prints the tables of the
-//! section "Simulations" of DEVELOPERS.md. `cargo test` leaves this binary out.
+//! section "Simulations" of DEVELOPERS.md; `crash` kills the program a hundred times.
+//! `cargo test` leaves this binary out.
 
+#[path = "../crash/harness/mod.rs"]
+#[allow(dead_code, reason = "the short form of these checks uses the rest")]
+mod harness;
 #[path = "../statistics/simulated_answers.rs"]
 mod simulated_answers;
 #[path = "../statistics/simulated_club.rs"]
 mod simulated_club;
 
+mod crash;
 mod expectation;
 mod rates;
 mod shared_out;

@@ -1,0 +1,9 @@
+//! The real program as a child: killed, stopped, started badly, backed up under load. Nothing that
+//! it said was saved may be missing afterwards.
+
+mod backups;
+pub mod harness;
+mod kills;
+mod restores;
+mod starts;
+mod stops;

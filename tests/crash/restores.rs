@@ -1,0 +1,186 @@
+//! Restoring and refusing from the command line, with the whole folder compared.
+
+use std::{collections::BTreeMap, fs, path::Path};
+
+use peglore::store::{self, Db};
+use tempfile::TempDir;
+
+use super::harness::{
+    club,
+    process::{self, Server, words},
+};
+
+/// Every file below a folder, by its path, with its bytes.
+fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut all = BTreeMap::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(next) = folders.pop() {
+        for entry in fs::read_dir(&next).expect("readable") {
+            let path = entry.expect("readable").path();
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                let bytes = fs::read(&path).expect("readable");
+                all.insert(path.to_string_lossy().into_owned(), bytes);
+            }
+        }
+    }
+    all
+}
+
+#[tokio::test]
+async fn a_restore_is_one_command_that_refuses_keeps_and_reports() {
+    let folder = TempDir::new().expect("a throw-away folder");
+    let elsewhere = TempDir::new().expect("a throw-away folder");
+    club::found(folder.path(), 3).await;
+    club::fill(folder.path(), 50).await;
+    let (data, file) = (
+        folder.path().to_string_lossy().into_owned(),
+        elsewhere
+            .path()
+            .join("ours.backup")
+            .to_string_lossy()
+            .into_owned(),
+    );
+    let made = process::run(&["backup", "--data", &data, "--to", &file]);
+    assert!(made.status.success(), "{}", words(&made.stderr));
+    club_goes_on(folder.path()).await;
+    let before = contents(folder.path());
+
+    let refused = process::run(&["restore", "--from", &file, "--data", &data]);
+    assert_eq!(refused.status.code(), Some(1));
+    assert!(
+        words(&refused.stderr).contains("--replace"),
+        "{}",
+        words(&refused.stderr)
+    );
+    for (path, bytes) in &before {
+        assert_eq!(fs::read(path).ok().as_ref(), Some(bytes), "{path}");
+    }
+
+    let restored = process::run(&["restore", "--from", &file, "--data", &data, "--replace"]);
+    let report = words(&restored.stdout);
+    assert!(restored.status.success(), "{}", words(&restored.stderr));
+    assert!(
+        report.contains("4 accounts") && report.contains("50 sessions"),
+        "{report}"
+    );
+    let aside = report
+        .lines()
+        .find_map(|line| line.strip_prefix("What was there before is in "))
+        .expect("it says where the replaced record went");
+    let kept = process::run(&["verify", aside]);
+    assert!(
+        words(&kept.stdout).contains("51 sessions"),
+        "{}",
+        words(&kept.stdout)
+    );
+    let there = process::run(&["verify", &data]);
+    assert!(
+        words(&there.stdout).contains("50 sessions"),
+        "{}",
+        words(&there.stdout)
+    );
+}
+
+#[tokio::test]
+async fn a_restore_waits_for_no_server_and_a_running_one_keeps_its_record() {
+    let folder = TempDir::new().expect("a throw-away folder");
+    club::found(folder.path(), 1).await;
+    let data = folder.path().to_string_lossy().into_owned();
+    let file = folder
+        .path()
+        .join("ours.backup")
+        .to_string_lossy()
+        .into_owned();
+    let mut server = Server::start(folder.path());
+    assert!(
+        process::run(&["backup", "--data", &data, "--to", &file])
+            .status
+            .success()
+    );
+
+    let refused = process::run(&["restore", "--from", &file, "--data", &data, "--replace"]);
+
+    assert_eq!(refused.status.code(), Some(1));
+    assert!(
+        words(&refused.stderr).contains("another Peglore"),
+        "{}",
+        words(&refused.stderr)
+    );
+    assert!(server.runs());
+}
+
+#[tokio::test]
+async fn an_older_program_refuses_a_newer_record_with_a_code_of_its_own_and_writes_nothing() {
+    let folder = TempDir::new().expect("a throw-away folder");
+    club::found(folder.path(), 1).await;
+    let data = folder.path().to_string_lossy().into_owned();
+    let file = folder
+        .path()
+        .join("newer.backup")
+        .to_string_lossy()
+        .into_owned();
+    // Served once and stopped, as any folder that was in use.
+    assert!(Server::start(folder.path()).terminate().0.success());
+    of_a_newer_program(folder.path()).await;
+    fs::copy(folder.path().join(store::FILE_NAME), &file).expect("room for it");
+    let (before, known) = (contents(folder.path()), store::known_schema());
+
+    let commands: [&[&str]; 4] = [
+        &["serve", "--data", &data],
+        &["account", "--data", &data, "list"],
+        &["restore", "--from", &file, "--data", &data],
+        &["restore", "--from", &file, "--data", &data, "--replace"],
+    ];
+    for command in commands {
+        let refused = process::run(command);
+        let said = words(&refused.stderr);
+        assert_eq!(refused.status.code(), Some(3), "{command:?}: {said}");
+        assert!(
+            said.contains("9999") && said.contains(&known.to_string()),
+            "{command:?}: {said}"
+        );
+        assert!(said.contains("newer"), "{command:?}: {said}");
+        assert!(
+            contents(folder.path()) == before,
+            "{command:?} wrote something"
+        );
+    }
+    let refused = process::run(&["serve", "--data", &data]);
+    assert!(
+        words(&refused.stderr).contains("Restore the backup"),
+        "{}",
+        words(&refused.stderr)
+    );
+}
+
+/// One session more, after the backup.
+async fn club_goes_on(folder: &Path) {
+    let db = Db::open(folder).await.expect("the record opens");
+    let mut writing = db.write().await.expect("the writer is free");
+    sqlx::raw_sql(
+        "INSERT INTO sessions (pid, kind, angler_id, venue_id, fished_on, zone, effort_source, visibility, entered_utc)
+         VALUES ('80000000000000000000000000', 'report', 900, 1, '2026-11-01', 'Europe/London', 'unknown', 'club', 1790000000)",
+    )
+    .execute(&mut *writing)
+    .await
+    .expect("fits the schema");
+    writing.commit().await.expect("kept");
+    db.close().await;
+}
+
+/// The record as a program of the future would leave it.
+async fn of_a_newer_program(folder: &Path) {
+    let db = Db::open(folder).await.expect("the record opens");
+    let mut writing = db.write().await.expect("the writer is free");
+    sqlx::raw_sql(
+        "INSERT INTO _sqlx_migrations (version, description, success, checksum, execution_time)
+         VALUES (9999, 'yet to come', 1, x'00', 1)",
+    )
+    .execute(&mut *writing)
+    .await
+    .expect("the table is there");
+    writing.commit().await.expect("kept");
+    db.close().await;
+}

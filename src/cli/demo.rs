@@ -48,6 +48,13 @@ async fn show(folder: &DataFolder, size: DemoSize) -> Result<(), Ending> {
     };
     let club = demo::make(demo::SEED, size, today);
     let links = plant_demo::plant(&db, now, &club).await?;
+    let site = Site::new(
+        db.clone(),
+        folder.settings.clone(),
+        clock,
+        Record::Demonstration,
+    );
+    let stop = serve::Stop::listen()?;
     let address = serve::address(&folder.settings, &listener);
     println!(
         "An invented club, in a throw-away folder: nothing in it is real, and it is gone when you stop."
@@ -60,13 +67,7 @@ async fn show(folder: &DataFolder, size: DemoSize) -> Result<(), Ending> {
         "  an administrator  {address}/links/{}",
         links.administrator
     );
-    let site = Site::new(
-        db.clone(),
-        folder.settings.clone(),
-        clock,
-        Record::Demonstration,
-    );
-    serve::serve(site, listener).await?;
+    serve::serve(site, listener, stop).await?;
     db.close().await;
     Ok(())
 }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use tokio::{
     net::TcpListener,
-    signal::unix::{SignalKind, signal},
+    signal::unix::{Signal, SignalKind, signal},
 };
 
 use super::{Ending, data_folder::DataFolder};
@@ -27,12 +27,11 @@ pub async fn run(data: &Path) -> Result<(), Ending> {
             "Nobody can sign in yet. The first administrator opens this link, once, within seven days:\n  {address}/links/{secret}"
         );
     }
+    let site = Site::new(db.clone(), folder.settings.clone(), clock, Record::Real);
+    // Whoever reads the address may stop it at once, and is heard.
+    let stop = Stop::listen()?;
     println!("Serving the club at {address}/");
-    serve(
-        Site::new(db.clone(), folder.settings.clone(), clock, Record::Real),
-        listener,
-    )
-    .await?;
+    serve(site, listener, stop).await?;
     db.close().await;
     Ok(())
 }
@@ -54,18 +53,36 @@ pub fn address(settings: &crate::settings::Settings, listener: &TcpListener) -> 
     }
 }
 
-/// Serves until told to stop, by SIGTERM or from the keyboard.
-pub async fn serve(site: Site, listener: TcpListener) -> Result<(), Ending> {
-    let failed = |e: std::io::Error| Ending::Sentence(format!("serving stopped: {e}"));
-    let mut terminate = signal(SignalKind::terminate()).map_err(failed)?;
-    let stop = async move {
+/// What stops a server: SIGTERM, or Ctrl-C. Heard from when this is made.
+pub struct Stop {
+    terminate: Signal,
+    interrupt: Signal,
+}
+
+impl Stop {
+    pub fn listen() -> Result<Self, Ending> {
+        Ok(Self {
+            terminate: signal(SignalKind::terminate()).map_err(stopped)?,
+            interrupt: signal(SignalKind::interrupt()).map_err(stopped)?,
+        })
+    }
+
+    async fn told(mut self) {
         tokio::select! {
-            _ = terminate.recv() => {}
-            _ = tokio::signal::ctrl_c() => {}
+            _ = self.terminate.recv() => {}
+            _ = self.interrupt.recv() => {}
         }
         tracing::info!("stopping: requests in flight are finished first");
-    };
-    web::serve(listener, web::site(site), stop)
+    }
+}
+
+/// Serves until told to stop.
+pub async fn serve(site: Site, listener: TcpListener, stop: Stop) -> Result<(), Ending> {
+    web::serve(listener, web::site(site), stop.told())
         .await
-        .map_err(failed)
+        .map_err(stopped)
+}
+
+fn stopped(error: std::io::Error) -> Ending {
+    Ending::Sentence(format!("serving stopped: {error}"))
 }

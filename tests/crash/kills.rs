@@ -15,7 +15,7 @@ async fn every_report_that_was_acknowledged_survives_a_kill_whole_and_once() {
     let outcome = rounds::kill_under_load(kills(), 20_261_114).await;
 
     println!("{outcome:?}");
-    assert!(outcome.acknowledged >= 100, "{outcome:?}");
+    assert!(outcome.acknowledged >= 40, "{outcome:?}");
     // The kills came in the midst of it: some answers never arrived.
     assert!(outcome.cut >= rounds::CLIENTS, "{outcome:?}");
     assert_eq!(outcome.compared.kept, outcome.acknowledged);

@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use peglore::{
-    actions::{By, accounts, passwords::Hasher},
+    actions::{By, accounts, one_time_links, passwords::Hasher, sign_in::SignInAnswer},
     domain::{accounts::Role, dates::Instant},
     store::Db,
 };
@@ -39,12 +39,14 @@ pub async fn sign_in(db: &Db, name: &str, role: Role) -> String {
     let (account, _) = accounts::invite(db, now, &By::CommandLine, name, role)
         .await
         .expect("the name is free");
-    let secret = accounts::demo_link(db, now, account).await.expect("a link");
+    let secret = one_time_links::demo_link(db, now, account)
+        .await
+        .expect("a link");
     let hasher = Hasher::new(19_456);
-    let answer = accounts::use_link(db, &hasher, now, &secret, None, None, "a test")
+    let answer = one_time_links::use_link(db, &hasher, now, &secret, None, None, "a test")
         .await
         .expect("the link works");
-    let accounts::SignInAnswer::In { token, .. } = answer else {
+    let SignInAnswer::In { token, .. } = answer else {
         panic!("the link signs in");
     };
     format!("peglore={token}")

@@ -37,7 +37,7 @@ pub async fn kill_under_load(rounds: usize, seed: u64) -> Outcome {
     let mut dice = ChaCha8Rng::seed_from_u64(seed);
     for round in 1..=rounds {
         let server = Server::start(folder.path());
-        let wait = Duration::from_millis(dice.random_range(5..=600));
+        let wait = Duration::from_millis(dice.random_range(5..=1_200));
         let address = server.address;
         let (back, ()) = tokio::join!(together(clients, address, endless()), async move {
             tokio::time::sleep(wait).await;

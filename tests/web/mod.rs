@@ -4,6 +4,7 @@ mod access;
 mod anglers;
 mod committee;
 mod home;
+mod hostile;
 mod matches;
 mod peg;
 mod pictures;

@@ -15,7 +15,7 @@ use crate::{
         units::Total,
     },
     store::{
-        Db, audit,
+        Db, Writing, audit,
         matches::{
             self, Match,
             entries::{self, Entry},
@@ -121,20 +121,32 @@ pub async fn publish_results(
     let reason = clean_line(reason, "the reason", 300)
         .map_err(|sentence| ActionError::refused("reason", sentence))?;
     let mut writing = db.write().await?;
-    let the_match = matches::by_id(&mut writing, id)
+    publish_within(&mut writing, now, by, (id, version), &reason).await?;
+    Ok(writing.commit().await?)
+}
+
+/// The same inside a transaction that makes more than the result; `reason` is cleaned.
+pub(super) async fn publish_within(
+    writing: &mut Writing,
+    now: Instant,
+    by: &By,
+    (id, version): (MatchId, i64),
+    reason: &str,
+) -> Result<(), ActionError> {
+    let the_match = matches::by_id(writing, id)
         .await?
         .ok_or(ActionError::NotFound)?;
-    let entered = entries::of_match(&mut writing, id).await?;
+    let entered = entries::of_match(writing, id).await?;
     if entered.is_empty() {
         return Err(ActionError::refused(
             "",
             "Nobody is entered yet. Add the anglers first.",
         ));
     }
-    let nets = weights::of_match(&mut writing, id).await?;
+    let nets = weights::of_match(writing, id).await?;
     let new = figures(&the_match, &entered, &nets)
         .map_err(|why| ActionError::refused("", why.join(" ")))?;
-    let earlier = publications::of_match(&mut writing, id).await?;
+    let earlier = publications::of_match(writing, id).await?;
     let changed = match earlier.first() {
         Some(last) => changes(&thawed(&last.figures_json)?, &new),
         None => Vec::new(),
@@ -153,7 +165,7 @@ pub async fn publish_results(
             ));
         }
     }
-    if !matches::step(&mut writing, id, version, MatchState::Published).await? {
+    if !matches::step(writing, id, version, MatchState::Published).await? {
         return Err(ActionError::Changed);
     }
     let (json, sha256) = new.freeze().map_err(|e| broken(&e.to_string()))?;
@@ -162,25 +174,25 @@ pub async fn publish_results(
         ord: earlier.first().map_or(1, |last| last.ord + 1),
         at: now,
         by: by.account(),
-        reason: (!earlier.is_empty()).then_some(reason.as_str()),
+        reason: (!earlier.is_empty()).then_some(reason),
         figures_json: &json,
         sha256: &sha256,
     };
-    let posted = publications::insert(&mut writing, posted).await?;
+    let posted = publications::insert(writing, posted).await?;
     if let Some(last) = earlier.first() {
         let replacing = Replacing {
             old: last.id,
             new: posted,
             by: by.account(),
             at: now,
-            reason: &reason,
+            reason,
         };
         for change in &changed {
-            publications::insert_correction(&mut writing, replacing, change).await?;
+            publications::insert_correction(writing, replacing, change).await?;
         }
     }
     audit::add(
-        &mut writing,
+        writing,
         now,
         by.pid(),
         "published a result",
@@ -188,7 +200,7 @@ pub async fn publish_results(
         "",
     )
     .await?;
-    Ok(writing.commit().await?)
+    Ok(())
 }
 
 fn thawed(json: &str) -> Result<Figures, ActionError> {

@@ -21,6 +21,9 @@ use sqlx::{
     sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
 };
 
+/// A connection as it is handed on; only `store` speaks to it.
+pub use sqlx::SqliteConnection as Connection;
+
 pub mod accounts;
 pub mod anglers;
 pub mod audit;

@@ -1,11 +1,14 @@
 //! Past results from other people's sheets: nothing guessed, every row understood or named.
 
 use peglore::domain::dates::Day;
+use peglore::domain::groups::{Group, GroupSet};
 use peglore::domain::matches::{Outcome, PegsAllotted};
 use peglore::domain::units::{Minutes, Weight};
 use peglore::formats::csv::{Heading, Sheet, read as read_csv};
 use peglore::formats::days::DayOrder;
-use peglore::formats::old_sheets::{Ask, BareWeights, Field, Mapping, OldSheet, guess, read};
+use peglore::formats::old_sheets::{
+    Ask, BareWeights, Column, Field, Mapping, OldSheet, SheetOf, disagreements, guess, read,
+};
 
 fn sheet(text: &str) -> Sheet {
     read_csv(text.as_bytes(), Heading::Guess).expect("a sheet")
@@ -17,7 +20,7 @@ fn latest() -> Day {
 
 fn old(text: &str, answer: impl FnOnce(&mut Mapping)) -> OldSheet {
     let sheet = sheet(text);
-    let mut mapping = guess(&sheet);
+    let mut mapping = guess(&sheet, SheetOf::Matches);
     answer(&mut mapping);
     read(&sheet, &mapping, latest()).expect("a good mapping")
 }
@@ -34,6 +37,7 @@ fn a_good_sheet_is_read_whole_and_grouped_into_its_matches() {
     let read = old(WHOLE, |mapping| {
         mapping.minutes = Some(Minutes(300));
         mapping.pegs_allotted = Some(PegsAllotted::Bag);
+        mapping.groups = Some(GroupSet::ALL);
     });
 
     assert_eq!(
@@ -45,7 +49,7 @@ fn a_good_sheet_is_read_whole_and_grouped_into_its_matches() {
     assert_eq!(shape, [("Frost Cup 1", 4), ("Frost Cup 2", 1)]);
     let first = matches[0].entries[0];
     assert_eq!(
-        first.nets,
+        first.nets.iter().map(|net| net.weight).collect::<Vec<_>>(),
         [Weight::lb_oz(12, 8), Weight::lb_oz(3, 4)],
         "the total is not a third net"
     );
@@ -64,7 +68,7 @@ fn a_good_sheet_is_read_whole_and_grouped_into_its_matches() {
             Outcome::Blank
         ]
     );
-    assert_eq!(matches[1].entries[0].nets, [Weight::grams(5670)]);
+    assert_eq!(matches[1].entries[0].nets[0].weight, Weight::grams(5670));
 }
 
 #[test]
@@ -79,6 +83,7 @@ fn what_a_sheet_leaves_out_is_asked_once() {
             Ask::MatchName,
             Ask::Hours,
             Ask::PegsAllotted,
+            Ask::Groups,
             Ask::Bare {
                 example: "12.8".to_owned()
             }
@@ -103,7 +108,7 @@ fn what_a_sheet_leaves_out_is_asked_once() {
         });
         read.entries
             .iter()
-            .map(|e| e.nets[0].amount())
+            .map(|e| e.nets[0].weight.amount())
             .collect::<Vec<_>>()
     };
     assert_eq!(answered(BareWeights::PoundsPointOunces), [3200, 832]);
@@ -172,6 +177,7 @@ fn the_same_row_has_the_same_hash_wherever_it_stands() {
 fn a_mapping_without_an_angler_or_a_weight_is_refused() {
     let sheet = sheet("a,b\nx,y\n");
     let refused = |columns: Vec<Option<Field>>| {
+        let columns = columns.into_iter().map(|f| f.map(Column::from)).collect();
         read(
             &sheet,
             &Mapping {
@@ -185,7 +191,182 @@ fn a_mapping_without_an_angler_or_a_weight_is_refused() {
     };
     assert_eq!(refused(vec![None, None]), 2);
     assert_eq!(refused(vec![Some(Field::Angler), Some(Field::Angler)]), 2);
-    for field in Field::ALL {
-        assert_eq!(Field::from_slug(field.slug()), Some(field));
+    for of in [SheetOf::Matches, SheetOf::Sessions] {
+        for column in Column::all(of) {
+            assert_eq!(Column::from_slug(&column.slug()), Some(column));
+        }
+    }
+    assert_eq!(Column::from_slug("peg.carp"), None);
+}
+
+const ONE: &str =
+    "Date,Match,Venue,Peg,Angler,Team,Section,Weight,Place,Hours,Method,Count,Remarks\n";
+const GOOD: [&str; 13] = [
+    "2019-01-05",
+    "Frost Cup",
+    "Quillet Water",
+    "14",
+    "Jem Coppleway",
+    "Reeds",
+    "A",
+    "12-8",
+    "1",
+    "5",
+    "Pole",
+    "7",
+    "cold",
+];
+
+#[test]
+fn a_row_that_differs_in_any_field_is_another_row() {
+    let hash = |cells: &[&str]| {
+        let read = old(&format!("{ONE}{}\n", cells.join(",")), |_| {});
+        assert_eq!(read.problems, [], "{cells:?}");
+        read.entries[0].row_sha256()
+    };
+    let other = [
+        "2019-01-06",
+        "Frost Bowl",
+        "Sallow Pool",
+        "15",
+        "Dot Coppleway",
+        "Rushes",
+        "B",
+        "12-9",
+        "2",
+        "6",
+        "Whip",
+        "8",
+        "mild",
+    ];
+    let mut seen = vec![hash(&GOOD)];
+    for at in 0..GOOD.len() {
+        let mut cells = GOOD;
+        cells[at] = other[at];
+        seen.push(hash(&cells));
+    }
+    seen.sort_unstable();
+    seen.dedup();
+    assert_eq!(seen.len(), GOOD.len() + 1);
+}
+
+#[test]
+fn a_weight_carries_the_set_of_groups_it_covers() {
+    let text = "Date,Match,Venue,Name,Carp,Silvers weight,Catch\n2019-01-05,Cup,Quillet Water,Jem,10-0,2-0,1-0\n";
+    let set = |groups: &[Group]| GroupSet::of(groups.iter().copied()).expect("not empty");
+    let read = old(text, |mapping| {
+        mapping.groups = Some(set(&[
+            Group::Carp,
+            Group::Silvers,
+            Group::F1s,
+            Group::Other,
+        ]));
+    });
+    let sets: Vec<_> = read.entries[0].nets.iter().map(|net| net.groups).collect();
+    assert_eq!(
+        sets,
+        [
+            set(&[Group::Carp]),
+            set(&[Group::Silvers]),
+            set(&[Group::F1s, Group::Other])
+        ]
+    );
+
+    let sheet = sheet(text);
+    let none_left = Mapping {
+        groups: Some(set(&[Group::Carp, Group::Silvers])),
+        ..guess(&sheet, SheetOf::Matches)
+    };
+    let refused = peglore::formats::old_sheets::read(&sheet, &none_left, latest());
+    assert!(refused.is_err_and(|why| why[0].contains("leave it out if it is a total")));
+}
+
+#[test]
+fn sessions_need_no_match_and_may_be_counted_without_a_weight() {
+    let text = "Date,Venue,Name,Fish,Weight\n2019-01-05,Quillet Water,Jem,7,\n2019-01-05,Quillet Water,Dot,,blank\n\
+        2019-01-05,Quillet Water,Tam,,\n2019-01-05,Quillet Water,Ned,0,1-0\n2019-01-05,Quillet Water,Ivy,,absent\n2019-01-05,Quillet Water,Jem,7,\n";
+    let sheet = sheet(text);
+    let read = read(&sheet, &guess(&sheet, SheetOf::Sessions), latest()).expect("a good mapping");
+
+    assert_eq!(read.asks, [Ask::Hours, Ask::Groups, Ask::Visibility]);
+    let outcomes: Vec<_> = read.entries.iter().map(|e| e.outcome).collect();
+    assert_eq!(outcomes, [Outcome::Fished, Outcome::Blank]);
+    assert_eq!(read.entries[0].counts, [(GroupSet::ALL, 7)]);
+    let lines: Vec<_> = read.problems.iter().map(|bad| bad.line).collect();
+    assert_eq!(lines, [4, 5, 6, 7]);
+}
+
+#[test]
+fn a_place_that_the_weights_do_not_bear_out_is_told() {
+    let text = "Date,Match,Venue,Name,Section,Weight,Place\n2019-01-05,Cup,Quillet Water,Jem,A,10-0,1\n\
+        2019-01-05,Cup,Quillet Water,Dot,B,9-0,1st\n2019-01-05,Cup,Quillet Water,Tam,A,8-0,2\n2019-01-05,Cup,Quillet Water,Ned,B,7-0,1\n2019-01-05,Cup,Quillet Water,Ivy,B,blank,5\n";
+    let read = old(text, |_| {});
+    let told: Vec<_> = disagreements(&read.matches()[0]);
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert_eq!(told[0].line, 5);
+    assert!(told[0].sentence.contains("“Ned” 1, the weights 4"));
+}
+
+mod anything {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn hostile() -> impl Strategy<Value = String> {
+        let odd = prop::sample::select(vec![
+            "-1",
+            "-0",
+            "1e9",
+            "NaN",
+            "0x10",
+            "٤",
+            "4,5",
+            "1.234,5",
+            "17 oz",
+            "12-17",
+            "=1+1",
+            "@x",
+            "+1",
+            "31/04/2019",
+            "29/02/2019",
+            "01/02/03",
+            "0001-01-01",
+            "9999-12-31",
+            "999999",
+            "peg 0",
+            "<script>",
+            "\u{202e}evil",
+            "\u{200b}",
+            "\0",
+            "a\nb",
+            "'; --",
+        ]);
+        prop_oneof![odd.prop_map(str::to_owned), "[^\"]{0,24}", "[0-9]{1,400}"]
+    }
+
+    proptest! {
+        #[test]
+        fn any_cells_are_a_row_or_a_problem_and_never_lost(cells in prop::collection::vec(hostile(), 13)) {
+            let quoted: Vec<String> = cells.iter().map(|cell| format!("\"{cell}\"")).collect();
+            let text = format!("{ONE}{}\n{}\n", GOOD.join(","), quoted.join(","));
+            if let Ok(sheet) = read_csv(text.as_bytes(), Heading::Present) {
+                let rows = sheet.rows.iter().filter(|row| !row.is_empty()).count();
+                for of in [SheetOf::Matches, SheetOf::Sessions] {
+                    if let Ok(read) = read(&sheet, &guess(&sheet, of), latest()) {
+                        prop_assert_eq!(read.entries.len() + read.problems.len(), rows);
+                        prop_assert!(read.problems.iter().all(|bad| !bad.sentences.is_empty()));
+                        prop_assert!(read.entries.iter().all(|entry| entry.day <= latest()));
+                    }
+                }
+            }
+        }
+
+        #[test]
+        fn a_row_hash_hangs_on_what_was_understood_alone(name in "[A-Z][a-z]{2,8} [A-Z][a-z]{2,8}", lb in 1..99_u32, oz in 0..16_u32) {
+            let row = |name: &str, weight: String| {
+                let text = format!("Date,Match,Venue,Name,Weight\n2019-01-05,Cup,Quillet Water,{name},{weight}\n");
+                old(&text, |_| {}).entries[0].row_sha256()
+            };
+            prop_assert_eq!(row(&name, format!("{lb}-{oz}")), row(&name.to_uppercase(), format!("{lb} lb {oz} oz")));
+        }
     }
 }

@@ -18,6 +18,7 @@ use crate::{
     },
 };
 
+pub mod sheet;
 mod undo;
 pub mod weather; // days of weather, from a table or a station file
 

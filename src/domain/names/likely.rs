@@ -55,20 +55,35 @@ impl Likeness {
 
 /// Every one of `known` who may be meant by `name`, most alike first.
 pub fn likely(name: &Name, known: &[Name]) -> Vec<Likely> {
-    let own = Folded::of(name);
-    let mut found: Vec<Likely> = known
-        .iter()
-        .enumerate()
-        .filter_map(|(at, other)| {
-            let likeness = own.likeness(&Folded::of(other))?;
-            Some(Likely { at, likeness })
-        })
-        .collect();
-    found.sort_by_key(|one| one.likeness);
-    if found.iter().any(|one| one.likeness <= Likeness::OneLetter) {
-        found.retain(|one| one.likeness != Likeness::SurnameOnly);
+    Known::of(known).likely(name)
+}
+
+/// Names folded once, to be compared with many.
+pub struct Known(Vec<Folded>);
+
+impl Known {
+    pub fn of<'a>(names: impl IntoIterator<Item = &'a Name>) -> Self {
+        Self(names.into_iter().map(Folded::of).collect())
     }
-    found
+
+    /// Every one who may be meant by `name`, most alike first; `at` is the place in the list.
+    pub fn likely(&self, name: &Name) -> Vec<Likely> {
+        let own = Folded::of(name);
+        let mut found: Vec<Likely> = self
+            .0
+            .iter()
+            .enumerate()
+            .filter_map(|(at, other)| {
+                let likeness = own.likeness(other)?;
+                Some(Likely { at, likeness })
+            })
+            .collect();
+        found.sort_by_key(|one| one.likeness);
+        if found.iter().any(|one| one.likeness <= Likeness::OneLetter) {
+            found.retain(|one| one.likeness != Likeness::SurnameOnly);
+        }
+        found
+    }
 }
 
 struct Folded {
@@ -107,7 +122,10 @@ impl Folded {
             return Some(self.same_surname(other));
         }
         let whole = |f: &Self| format!("{} {}", f.given, f.surname);
-        let long = self.surname.chars().count() >= 4;
+        let lengths = |f: &Self| f.given.len() + f.surname.len();
+        // A letter takes four bytes at most: longer apart than that is more than a letter.
+        let near = lengths(self).abs_diff(lengths(other)) <= 4;
+        let long = near && self.surname.chars().count() >= 4;
         (long && one_letter_apart(&whole(self), &whole(other))).then_some(Likeness::OneLetter)
     }
 

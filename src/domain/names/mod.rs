@@ -7,7 +7,7 @@ pub mod text;
 
 use unicode_normalization::UnicodeNormalization;
 
-pub use likely::{Likely, likely};
+pub use likely::{Known, Likely, likely};
 pub use shown::{FORMER_MEMBER, NamesOpen, Reader, shown};
 
 /// A person's name: what they are called, and the surname where it is known.

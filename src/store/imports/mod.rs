@@ -12,6 +12,8 @@ use crate::domain::{
     imports::{ImportKind, ImportState, RecordKind},
 };
 
+pub mod known;
+pub mod records;
 pub mod undoing;
 
 /// A file as the record has it, its bytes apart (see [`content`]).

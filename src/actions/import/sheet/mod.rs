@@ -1,0 +1,219 @@
+//! Old sheets: a laid-out file looked at beside what is on record, and saved in one transaction.
+
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+use crate::{
+    actions::ActionError,
+    domain::{
+        dates::Day,
+        ids::{ImportId, Pid, VenueId},
+        imports::ImportKind,
+    },
+    formats::{
+        csv::{self, Heading, Sheet},
+        old_sheets::{BadRow, Mapping, OldSheet, SheetOf, Told, guess, read},
+    },
+    store::{Connection, anglers, imports, imports::known},
+};
+
+mod matches;
+mod people;
+mod save;
+mod sessions;
+mod waters;
+
+pub use matches::{EntryToMake, MatchToMake};
+pub use people::{Named, Suggestion};
+pub use save::{Saved, save};
+pub use sessions::SessionToMake;
+pub use waters::WaterNamed;
+
+/// The most different names of anglers in one file: each is compared with every other.
+pub const MOST_NAMES: usize = 2_000;
+
+/// How a file is to be read, and what was answered about its names. Kept with the import.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Plan {
+    pub mapping: Mapping,
+    /// By folded name.
+    pub people: BTreeMap<String, Person>,
+    pub waters: BTreeMap<String, WaterAnswer>,
+}
+
+/// Who is meant by a name.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Person {
+    OnRecord(Pid),
+    New {
+        junior: bool,
+    },
+    /// The one whose folded name this is, elsewhere in the file.
+    SameAs(String),
+    LeftOut,
+}
+
+/// Which water is meant by a name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum WaterAnswer {
+    OnRecord(VenueId),
+    LeftOut,
+}
+
+impl Plan {
+    /// The plan with which a file begins: its columns guessed from their headings.
+    pub fn guessed(sheet: &Sheet, of: SheetOf) -> Self {
+        Self {
+            mapping: guess(sheet, of),
+            ..Self::default()
+        }
+    }
+
+    pub fn json(&self) -> Result<String, ActionError> {
+        serde_json::to_string(self).map_err(|e| broken(&e.to_string()))
+    }
+
+    pub fn read(json: &str) -> Result<Self, ActionError> {
+        serde_json::from_str(json).map_err(|e| broken(&e.to_string()))
+    }
+}
+
+fn broken(why: &str) -> ActionError {
+    ActionError::Store(std::io::Error::other(format!("the plan of an import: {why}")).into())
+}
+
+/// What the rows of a file of this kind are; `None` for weather.
+pub fn rows_of(kind: ImportKind) -> Option<SheetOf> {
+    match kind {
+        ImportKind::Results => Some(SheetOf::Matches),
+        ImportKind::Sessions => Some(SheetOf::Sessions),
+        ImportKind::Weather | ImportKind::GhcnDaily => None,
+    }
+}
+
+/// The rows of a file. Errors: one sentence, for the person who chose the file.
+pub fn open(content: &[u8]) -> Result<Sheet, String> {
+    csv::read(content, Heading::Guess)
+}
+
+/// A file beside what is on record: what saving it would make, and what stands in the way.
+pub struct Look {
+    pub read: OldSheet,
+    pub people: Vec<Named>,
+    pub waters: Vec<WaterNamed>,
+    pub matches: Vec<MatchToMake>,
+    pub sessions: Vec<SessionToMake>,
+    /// Rows that cannot be taken, by line.
+    pub problems: Vec<BadRow>,
+    /// What an officer should know of rows that are taken, or are on record.
+    pub told: Vec<Told>,
+    /// Rows that are on record already.
+    pub already: usize,
+    /// Rows left out with an angler or a water.
+    pub left_out: usize,
+}
+
+impl Look {
+    /// Names that still have to be asked about.
+    pub fn doubts(&self) -> usize {
+        let people = self.people.iter().filter(|named| named.is_open()).count();
+        people + self.waters.iter().filter(|named| named.is_open()).count()
+    }
+
+    pub fn entries(&self) -> usize {
+        self.matches.iter().map(|m| m.entries.len()).sum()
+    }
+
+    pub fn new_anglers(&self) -> usize {
+        self.people.iter().filter(|named| named.is_new()).count()
+    }
+
+    pub fn makes_nothing(&self) -> bool {
+        self.matches.is_empty() && self.sessions.is_empty()
+    }
+
+    /// Nothing is left to be asked.
+    pub fn is_answered(&self) -> bool {
+        self.read.asks.is_empty() && self.doubts() == 0
+    }
+}
+
+/// Looks at a sheet with its plan beside what is on record. `latest` is the last day that can
+/// have been fished.
+///
+/// The inner error: problems of the mapping itself, a sentence each.
+pub async fn look(
+    connection: &mut Connection,
+    sheet: &Sheet,
+    plan: &Plan,
+    latest: Day,
+) -> Result<Result<Look, Vec<String>>, ActionError> {
+    let read = match read(sheet, &plan.mapping, latest) {
+        Ok(read) => read,
+        Err(sentences) => return Ok(Err(sentences)),
+    };
+    let on_record = anglers::all(connection).await?;
+    let waters = known::waters(connection).await?;
+    let people = match people::named(&read, &on_record, plan) {
+        Ok(people) => people,
+        Err(sentence) => return Ok(Err(vec![sentence])),
+    };
+    let mut look = Look {
+        waters: waters::named(&read, &waters, plan),
+        people,
+        problems: read.problems.clone(),
+        matches: Vec::new(),
+        sessions: Vec::new(),
+        told: Vec::new(),
+        already: 0,
+        left_out: 0,
+        read,
+    };
+    let days = look.read.entries.iter().map(|entry| entry.day);
+    if let (Some(from), Some(to)) = (days.clone().min(), days.max()) {
+        let outings = known::outings_between(connection, from, to).await?;
+        match plan.mapping.of {
+            SheetOf::Matches => {
+                let record = matches::Record {
+                    waters: &waters,
+                    matches: known::matches_between(connection, from, to).await?,
+                    rows: known::entry_rows(connection).await?,
+                    methods: sessions::methods(connection).await?,
+                };
+                matches::lay(&mut look, plan, &record);
+            }
+            SheetOf::Sessions => {
+                let record = sessions::Record {
+                    waters: &waters,
+                    outings: outings.into_iter().collect(),
+                    rows: imports::known_rows(
+                        connection,
+                        crate::domain::imports::RecordKind::Session,
+                    )
+                    .await?,
+                    methods: sessions::methods(connection).await?,
+                };
+                sessions::lay(&mut look, plan, &record);
+            }
+        }
+    }
+    look.problems.sort_by_key(|bad| bad.line);
+    look.told.sort_by_key(|told| told.line);
+    Ok(Ok(look))
+}
+
+/// Looks at a file that is kept.
+pub async fn look_at(
+    connection: &mut Connection,
+    id: ImportId,
+    plan: &Plan,
+    latest: Day,
+) -> Result<(Sheet, Result<Look, Vec<String>>), ActionError> {
+    let content = imports::content(connection, id)
+        .await?
+        .ok_or(ActionError::NotFound)?;
+    let sheet = open(&content).map_err(|sentence| ActionError::refused("file", sentence))?;
+    let look = look(connection, &sheet, plan, latest).await?;
+    Ok((sheet, look))
+}

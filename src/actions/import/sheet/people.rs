@@ -1,0 +1,175 @@
+//! The anglers a file names, and who each is. An equal name is taken without asking; whatever is
+//! only alike is put to an officer.
+
+use std::collections::BTreeMap;
+
+use super::{MOST_NAMES, Person, Plan};
+use crate::{
+    domain::{
+        ids::{AnglerId, Pid},
+        names::{Known, Name},
+    },
+    formats::old_sheets::OldSheet,
+    store::anglers::Angler,
+};
+
+/// Somebody who may be meant, and why.
+#[derive(Clone, Debug)]
+pub struct Suggestion {
+    pub person: Person,
+    pub words: String,
+}
+
+/// Who a name turned out to be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Is {
+    OnRecord(AnglerId),
+    /// New: the folded name under which to add them.
+    New(String),
+    LeftOut,
+    /// Still to be asked.
+    Open,
+}
+
+/// A name in the file.
+#[derive(Clone, Debug)]
+pub struct Named {
+    pub key: String,
+    pub name: Name,
+    pub rows: usize,
+    /// The line of its first row.
+    pub line: u64,
+    /// Who may be meant; empty where nobody is alike.
+    pub suggestions: Vec<Suggestion>,
+    pub answer: Option<Person>,
+    pub is: Is,
+}
+
+impl Named {
+    pub fn is_open(&self) -> bool {
+        self.is == Is::Open
+    }
+
+    /// It adds an angler of its own.
+    pub fn is_new(&self) -> bool {
+        self.is == Is::New(self.key.clone())
+    }
+
+    /// Something was, or is to be, asked about it.
+    pub fn is_doubtful(&self) -> bool {
+        !self.suggestions.is_empty()
+    }
+
+    pub fn junior(&self) -> bool {
+        matches!(self.answer, Some(Person::New { junior: true }))
+    }
+}
+
+/// Every name of a file, those with the most rows first.
+///
+/// Errors: a sentence, when there are more names than can be compared.
+pub(super) fn named(
+    read: &OldSheet,
+    on_record: &[Angler],
+    plan: &Plan,
+) -> Result<Vec<Named>, String> {
+    let mut names = gathered(read);
+    if names.len() > MOST_NAMES {
+        return Err(format!(
+            "The column of anglers holds {} different names, and {MOST_NAMES} at most are taken from one file. Check that it is the right column, or split the file by years.",
+            names.len()
+        ));
+    }
+    names.sort_by(|a, b| b.rows.cmp(&a.rows).then_with(|| a.key.cmp(&b.key)));
+    let anglers: Vec<(&Angler, Name)> = on_record
+        .iter()
+        .filter_map(|angler| {
+            let name = Name::from_label(angler.given.clone()?, angler.surname.clone());
+            Some((angler, name))
+        })
+        .collect();
+    let known = Known::of(anglers.iter().map(|(_, name)| name));
+    let in_file = Known::of(names.iter().map(|named| &named.name));
+    for at in 0..names.len() {
+        let (mut equal, mut suggestions) = (Vec::new(), Vec::new());
+        for one in known.likely(&names[at].name) {
+            let (angler, name) = &anglers[one.at];
+            if one.likeness.is_certain() {
+                equal.push(angler.id);
+            }
+            suggestions.push(Suggestion {
+                person: Person::OnRecord(angler.pid.clone()),
+                words: format!(
+                    "{}, on the club’s list: {}",
+                    name.full(),
+                    one.likeness.reason()
+                ),
+            });
+        }
+        if let [only] = equal.as_slice() {
+            names[at].is = Is::OnRecord(*only);
+            continue;
+        }
+        for one in in_file.likely(&names[at].name) {
+            let earlier = one.at < at && !matches!(names[one.at].is, Is::OnRecord(_));
+            if earlier && !one.likeness.is_certain() {
+                suggestions.push(Suggestion {
+                    person: Person::SameAs(names[one.at].key.clone()),
+                    words: format!(
+                        "{}, also new in this file: {}",
+                        names[one.at].name.full(),
+                        one.likeness.reason()
+                    ),
+                });
+            }
+        }
+        let answer = plan.people.get(&names[at].key).cloned();
+        names[at].is = settled(&names, at, answer.as_ref(), &suggestions, &anglers);
+        names[at].answer = answer;
+        names[at].suggestions = suggestions;
+    }
+    Ok(names)
+}
+
+fn gathered(read: &OldSheet) -> Vec<Named> {
+    let mut names: BTreeMap<String, Named> = BTreeMap::new();
+    for entry in &read.entries {
+        let key = entry.angler.key();
+        let named = names.entry(key.clone()).or_insert_with(|| Named {
+            key,
+            name: entry.angler.clone(),
+            rows: 0,
+            line: entry.line,
+            suggestions: Vec::new(),
+            answer: None,
+            is: Is::Open,
+        });
+        named.rows += 1;
+    }
+    names.into_values().collect()
+}
+
+/// Who a name is, once it is answered with something that was offered. A name like nobody's is new.
+fn settled(
+    names: &[Named],
+    at: usize,
+    answer: Option<&Person>,
+    suggestions: &[Suggestion],
+    anglers: &[(&Angler, Name)],
+) -> Is {
+    let offered = |person: &Person| suggestions.iter().any(|one| one.person == *person);
+    let by_pid = |pid: &Pid| anglers.iter().find(|(angler, _)| angler.pid == *pid);
+    match answer {
+        Some(Person::New { .. }) => Is::New(names[at].key.clone()),
+        Some(Person::LeftOut) => Is::LeftOut,
+        Some(person @ Person::OnRecord(pid)) if offered(person) => {
+            by_pid(pid).map_or(Is::Open, |(angler, _)| Is::OnRecord(angler.id))
+        }
+        Some(person @ Person::SameAs(key)) if offered(person) => {
+            let other = names.iter().find(|named| named.key == *key);
+            other.map_or(Is::Open, |named| named.is.clone())
+        }
+        None if suggestions.is_empty() => Is::New(names[at].key.clone()),
+        _ => Is::Open,
+    }
+}

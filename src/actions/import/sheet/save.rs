@@ -1,0 +1,386 @@
+//! Saving a laid-out sheet: every angler, match and session of it in one transaction.
+
+use std::collections::BTreeMap;
+
+use sha2::{Digest, Sha256};
+
+use super::{EntryToMake, Look, MatchToMake, Person, Plan, SessionToMake, look_at, people::Is};
+use crate::{
+    actions::{
+        ActionError, By,
+        import::laid_out,
+        publish_results::publish_within,
+        tokens::{new_pid, random},
+    },
+    domain::{
+        dates::{Day, Instant},
+        ids::{AnglerId, EntryId, ImportId, MatchId, SessionId},
+        imports::RecordKind,
+        matches::Outcome,
+        names::key,
+        sessions::{Report, Spell, Visibility},
+        units::Minutes,
+    },
+    formats::old_sheets::Entry,
+    store::{
+        Db, Writing, anglers, audit,
+        imports::{self, records},
+        matches::{self, Match, NewMatch, entries, sessions as match_sessions, weights},
+        sessions::keeping::{self, NewSession},
+    },
+};
+
+/// What was made.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Saved {
+    pub matches: usize,
+    pub entries: usize,
+    pub sessions: usize,
+    pub anglers: usize,
+}
+
+/// Puts a laid-out sheet into the record: all of it that can be taken, or nothing.
+///
+/// Errors: `Refused` while something is still to be asked, when rows cannot be taken and
+/// `leave_out` is not said, when nothing in the file is new, or when it is laid out no longer.
+pub async fn save(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    id: ImportId,
+    latest: Day,
+    leave_out: bool,
+) -> Result<Saved, ActionError> {
+    by.must_be_officer()?;
+    let mut writing = db.write().await?;
+    let plan = Plan::read(&laid_out(&mut writing, id).await?.mapping_json)?;
+    let (_, look) = look_at(&mut writing, id, &plan, latest).await?;
+    let look = look.map_err(|why| ActionError::refused("", why.join(" ")))?;
+    check(&look, leave_out)?;
+    let mut saving = Saving {
+        writing,
+        now,
+        by,
+        import: id,
+        new: BTreeMap::new(),
+    };
+    saving.anglers(&look, &plan).await?;
+    let mut saved = Saved {
+        matches: look.matches.len(),
+        entries: look.entries(),
+        sessions: look.sessions.len(),
+        anglers: saving.new.len(),
+    };
+    for made in &look.matches {
+        saved.sessions += saving.a_match(made).await?;
+    }
+    for made in &look.sessions {
+        saving.session(made, &plan).await?;
+    }
+    let mut writing = saving.writing;
+    if !imports::finish(&mut writing, id, now).await? {
+        return Err(super::super::no_longer_laid_out());
+    }
+    let detail = format!(
+        "import {id}: {} matches, {} entries, {} sessions, {} anglers",
+        saved.matches, saved.entries, saved.sessions, saved.anglers
+    );
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "brought in a sheet",
+        None,
+        &detail,
+    )
+    .await?;
+    writing.commit().await?;
+    Ok(saved)
+}
+
+fn check(look: &Look, leave_out: bool) -> Result<(), ActionError> {
+    if let Some(ask) = look.read.asks.first() {
+        return Err(ActionError::refused("", ask.sentence()));
+    }
+    if look.doubts() > 0 {
+        return Err(ActionError::refused(
+            "",
+            format!(
+                "{} names still have to be answered before the file can be saved.",
+                look.doubts()
+            ),
+        ));
+    }
+    if !look.problems.is_empty() && !leave_out {
+        return Err(ActionError::refused(
+            "leave_out",
+            format!(
+                "{} rows cannot be taken. Mend them in the sheet and choose it again, or tick that they are left out.",
+                look.problems.len()
+            ),
+        ));
+    }
+    if look.makes_nothing() {
+        return Err(ActionError::refused(
+            "",
+            "Nothing in this file is new, so there is nothing to save.",
+        ));
+    }
+    Ok(())
+}
+
+struct Saving<'a> {
+    writing: Writing,
+    now: Instant,
+    by: &'a By,
+    import: ImportId,
+    /// New anglers by folded name.
+    new: BTreeMap<String, AnglerId>,
+}
+
+impl Saving<'_> {
+    async fn anglers(&mut self, look: &Look, plan: &Plan) -> Result<(), ActionError> {
+        let taken = |key: &str| {
+            let is = Is::New(key.to_owned());
+            let mut entries = look.matches.iter().flat_map(|m| &m.entries);
+            entries.any(|entry| entry.angler == is)
+                || look.sessions.iter().any(|session| session.angler == is)
+        };
+        for named in look.people.iter().filter(|named| named.is_new()) {
+            if !taken(&named.key) {
+                continue;
+            }
+            let junior = matches!(
+                plan.people.get(&named.key),
+                Some(Person::New { junior: true })
+            );
+            let angler = anglers::insert(
+                &mut self.writing,
+                &new_pid(),
+                named.name.given(),
+                named.name.surname(),
+                &random::<16>(),
+                junior,
+                Some(self.import),
+            )
+            .await?;
+            self.keep(&hash(&["angler", &named.key]), RecordKind::Angler, angler.0)
+                .await?;
+            self.new.insert(named.key.clone(), angler);
+        }
+        Ok(())
+    }
+
+    fn angler(&self, is: &Is) -> Result<AnglerId, ActionError> {
+        match is {
+            Is::OnRecord(id) => Ok(*id),
+            Is::New(key) => self.new.get(key).copied().ok_or(ActionError::NotFound),
+            Is::LeftOut | Is::Open => Err(ActionError::NotFound),
+        }
+    }
+
+    async fn keep(
+        &mut self,
+        row_sha256: &[u8],
+        kind: RecordKind,
+        record: i64,
+    ) -> Result<(), ActionError> {
+        Ok(imports::keep_row(&mut self.writing, self.import, row_sha256, kind, record).await?)
+    }
+
+    /// Makes a match with its entries and posts its result; answers how many sessions it made.
+    async fn a_match(&mut self, made: &MatchToMake) -> Result<usize, ActionError> {
+        let new = NewMatch {
+            pid: new_pid(),
+            name: made.name.clone(),
+            venue: made.venue,
+            on: made.on,
+            zone: made.zone.name().to_owned(),
+            meet_place: None,
+            meet: None,
+            start: made.start,
+            finish: made.finish,
+            pegs_allotted: made.pegs_allotted,
+            ranking: made.ranking,
+            net_kinds: made.net_kinds.clone(),
+            sections: made.sections.clone(),
+            teams: made.teams.clone(),
+        };
+        let id = matches::insert(&mut self.writing, &new, self.by.account()).await?;
+        records::mark_match(&mut self.writing, id, self.import).await?;
+        let own = [
+            "match",
+            &made.on.to_string(),
+            &key(&made.venue_name),
+            &key(&made.name),
+        ];
+        self.keep(&hash(&own), RecordKind::Match, id.0).await?;
+        let the_match = matches::by_id(&mut self.writing, id)
+            .await?
+            .ok_or(ActionError::NotFound)?;
+        let placings = Placings::of(&mut self.writing, id).await?;
+        let mut sessions = 0;
+        for entry in &made.entries {
+            sessions += self.entry(&the_match, &placings, entry).await?;
+        }
+        publish_within(
+            &mut self.writing,
+            self.now,
+            self.by,
+            (id, the_match.version),
+            "",
+        )
+        .await?;
+        Ok(sessions)
+    }
+
+    async fn entry(
+        &mut self,
+        the_match: &Match,
+        placings: &Placings,
+        made: &EntryToMake,
+    ) -> Result<usize, ActionError> {
+        let (row, angler) = (&made.row, self.angler(&made.angler)?);
+        let placing = entries::Placing {
+            peg: made.peg,
+            ..placings.of_row(row)
+        };
+        let writing = &mut self.writing;
+        let id = entries::insert(writing, the_match.id, angler, placing).await?;
+        entries::set_outcome(writing, id, Some(row.outcome)).await?;
+        for net in &row.nets {
+            let made = weights::add_net(writing, id, net.groups).await?;
+            let (by, now) = (self.by.account(), self.now);
+            weights::choose(writing, made, Some(net.weight), by, now).await?;
+        }
+        let sha = row.row_sha256();
+        self.keep(&sha, RecordKind::Entry, id.0).await?;
+        if row.outcome == Outcome::Absent {
+            return Ok(0);
+        }
+        let session = self.session_of(the_match, id, angler, made).await?;
+        self.keep(&sha, RecordKind::Session, session.0).await?;
+        match_sessions::refresh_catches(&mut self.writing, session).await?;
+        Ok(1)
+    }
+
+    /// The session of an entry: the angler's own report of that day, or a new one.
+    async fn session_of(
+        &mut self,
+        the_match: &Match,
+        entry: EntryId,
+        angler: AnglerId,
+        made: &EntryToMake,
+    ) -> Result<SessionId, ActionError> {
+        let writing = &mut self.writing;
+        let report = match_sessions::report_to_attach(writing, the_match, angler).await?;
+        if let Some(report) = report {
+            match_sessions::attach(writing, report, entry).await?;
+            return Ok(report);
+        }
+        let was_junior = anglers::by_id(writing, angler)
+            .await?
+            .is_some_and(|angler| angler.is_junior);
+        let fished = match_sessions::Fished {
+            pid: new_pid(),
+            entry,
+            angler,
+            peg: made.peg,
+            was_junior,
+        };
+        let (by, row) = (self.by.account(), &made.row);
+        let session = match_sessions::insert(writing, the_match, &fished, by, self.now).await?;
+        let minutes = row.minutes.map(|Minutes(m)| m);
+        let end = the_match.start.zip(minutes);
+        let effort = records::Effort {
+            minutes: minutes.map(|m| m as f64),
+            asked: !row.own_hours,
+            method: made.method,
+            end: end.map(|(start, minutes)| start.plus_seconds(minutes * 60)),
+            remarks: row.remarks.as_deref(),
+        };
+        records::mark_session(writing, session, self.import, effort).await?;
+        for (ord, (groups, count)) in (1_i64..).zip(&row.counts) {
+            records::count_fish(writing, session, ord, *groups, *count).await?;
+        }
+        Ok(session)
+    }
+
+    async fn session(&mut self, made: &SessionToMake, plan: &Plan) -> Result<(), ActionError> {
+        let angler = self.angler(&made.angler)?;
+        let report = report(made, plan);
+        let was_junior = anglers::by_id(&mut self.writing, angler)
+            .await?
+            .is_some_and(|angler| angler.is_junior);
+        let new = NewSession {
+            pid: &new_pid(),
+            angler,
+            zone: made.zone.name(),
+            entered_by: self.by.account(),
+            entered: self.now,
+            was_junior,
+            submission_key: None,
+        };
+        let session = keeping::insert(&mut self.writing, &new, &report).await?;
+        let asked = made.row.minutes.is_some() && !made.row.own_hours;
+        records::mark_report(&mut self.writing, session, self.import, asked).await?;
+        keeping::replace_parts(&mut self.writing, session, &report, false).await?;
+        self.keep(&made.row.row_sha256(), RecordKind::Session, session.0)
+            .await
+    }
+}
+
+fn report(made: &SessionToMake, plan: &Plan) -> Report {
+    let minutes = made.row.minutes.map(|Minutes(m)| m as f64);
+    let visibility = plan.mapping.visibility.as_deref();
+    Report {
+        venue: made.venue,
+        day: made.on,
+        start: None,
+        end: None,
+        spells: vec![Spell {
+            method: made.method,
+            minutes,
+            uncovered: made.method.is_none(),
+            ..Spell::uncovered(made.peg, 0.0)
+        }],
+        caught: made.caught.clone(),
+        named: Vec::new(),
+        tallies: Vec::new(),
+        remarks: made.row.remarks.clone(),
+        visibility: visibility
+            .and_then(Visibility::parse)
+            .unwrap_or(Visibility::Private),
+    }
+}
+
+/// The sections and teams of a match by folded name.
+struct Placings {
+    sections: BTreeMap<String, crate::domain::ids::SectionId>,
+    teams: BTreeMap<String, crate::domain::ids::MatchTeamId>,
+}
+
+impl Placings {
+    async fn of(writing: &mut Writing, id: MatchId) -> Result<Self, ActionError> {
+        let sections = matches::sections(writing, id).await?;
+        let teams = matches::teams(writing, id).await?;
+        Ok(Self {
+            sections: sections.into_iter().map(|s| (key(&s.name), s.id)).collect(),
+            teams: teams.into_iter().map(|t| (key(&t.name), t.id)).collect(),
+        })
+    }
+
+    fn of_row(&self, row: &Entry) -> entries::Placing {
+        let section = row.section.as_deref().map(key);
+        let team = row.team.as_deref().map(key);
+        entries::Placing {
+            section: section.and_then(|name| self.sections.get(&name).copied()),
+            team: team.and_then(|name| self.teams.get(&name).copied()),
+            peg: None,
+        }
+    }
+}
+
+fn hash(parts: &[&str]) -> [u8; 32] {
+    Sha256::digest(parts.join("\u{1f}").as_bytes()).into()
+}

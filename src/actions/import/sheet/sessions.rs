@@ -1,0 +1,179 @@
+//! The sessions a file would make. One that is on record, as a report or in a match, is not
+//! made again.
+
+use std::collections::{BTreeMap, BTreeSet, HashSet};
+
+use super::{Look, Plan, people::Is};
+use crate::{
+    actions::ActionError,
+    domain::{
+        dates::{Day, Zone},
+        groups::GroupSet,
+        ids::{MethodId, PegId, VenueId},
+        matches::Outcome,
+        names::key,
+        sessions::Caught,
+        units::{Ranking, Scale, Total, Weight},
+    },
+    formats::old_sheets::{Entry, Field, Told},
+    store::{
+        Connection,
+        imports::known::{Outing, Water},
+        sessions::choices,
+    },
+};
+
+/// A session that saving would make.
+pub struct SessionToMake {
+    pub row: Entry,
+    pub angler: Is,
+    pub venue: VenueId,
+    pub venue_name: String,
+    pub zone: Zone,
+    pub on: Day,
+    pub peg: Option<PegId>,
+    pub method: Option<MethodId>,
+    pub caught: Vec<Caught>,
+}
+
+pub(super) struct Record<'a> {
+    pub waters: &'a [Water],
+    pub outings: BTreeSet<Outing>,
+    pub rows: HashSet<Vec<u8>>,
+    pub methods: Methods,
+}
+
+/// Methods by folded name.
+pub(super) type Methods = BTreeMap<String, MethodId>;
+
+pub(super) async fn methods(connection: &mut Connection) -> Result<Methods, ActionError> {
+    let methods = choices::methods(connection).await?;
+    Ok(methods
+        .into_iter()
+        .map(|method| (key(&method.name), MethodId(method.id)))
+        .collect())
+}
+
+/// The method a row names. One that is not the club's is told, and the row taken without it.
+pub(super) fn method_of(look: &mut Look, row: &Entry, methods: &Methods) -> Option<MethodId> {
+    let named = row.method.as_deref()?;
+    let method = methods.get(&key(named)).copied();
+    if method.is_none() {
+        look.told.push(Told {
+            line: row.line,
+            sentence: format!(
+                "“{named}” is not one of the methods on the club’s list. The row is taken without a method."
+            ),
+        });
+    }
+    method
+}
+
+pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
+    let read = look.read.clone();
+    for row in &read.entries {
+        if record.rows.contains(row.row_sha256().as_slice()) {
+            look.already += 1;
+            continue;
+        }
+        let person = look
+            .people
+            .iter()
+            .find(|named| named.key == row.angler.key());
+        let angler = person.map_or(Is::Open, |named| named.is.clone());
+        let named = look
+            .waters
+            .iter()
+            .find(|named| named.key == key(&row.venue));
+        let venue = named.and_then(|named| named.venue());
+        let water = record.waters.iter().find(|water| Some(water.id) == venue);
+        let (Some(water), false) = (water, angler == Is::LeftOut) else {
+            look.left_out += 1;
+            continue;
+        };
+        if let Some(how) = on_record(&angler, water, row, record) {
+            look.already += 1;
+            look.told.push(Told {
+                line: row.line,
+                sentence: format!("{} {how} that day there already, so this row is left out. If it was another outing, report it by hand.", row.angler.full()),
+            });
+            continue;
+        }
+        let peg = peg(look, row, water);
+        let method = method_of(look, row, &record.methods);
+        look.sessions.push(SessionToMake {
+            caught: caught(plan, row, water.weighs_in),
+            angler,
+            venue: water.id,
+            venue_name: water.name.clone(),
+            zone: water.zone.clone(),
+            on: row.day,
+            peg,
+            method,
+            row: row.clone(),
+        });
+    }
+}
+
+fn on_record(angler: &Is, water: &Water, row: &Entry, record: &Record<'_>) -> Option<&'static str> {
+    let Is::OnRecord(id) = angler else {
+        return None;
+    };
+    let outing = |in_match| Outing {
+        angler: *id,
+        venue: water.id,
+        on: row.day,
+        in_match,
+    };
+    match record.outings.contains(&outing(true)) {
+        true => Some("fished a match"),
+        false => record
+            .outings
+            .contains(&outing(false))
+            .then_some("has a session on record"),
+    }
+}
+
+fn peg(look: &mut Look, row: &Entry, water: &Water) -> Option<PegId> {
+    let number = row.peg.as_deref()?;
+    let peg = water.peg(number, row.day);
+    if peg.is_none() {
+        look.told.push(Told {
+            line: row.line,
+            sentence: format!("{} has no peg “{number}” on that day. The row is taken without a peg; add the peg to the water first if it should count for it.", water.name),
+        });
+    }
+    peg
+}
+
+/// What is known of each set of groups that the file has a column for.
+fn caught(plan: &Plan, row: &Entry, scale: Scale) -> Vec<Caught> {
+    let columns = plan.mapping.columns.iter().flatten();
+    let sets: BTreeSet<GroupSet> = columns
+        .filter(|c| matches!(c.field, Field::Weight | Field::Count))
+        .filter_map(|c| plan.mapping.covers(*c))
+        .collect();
+    let blank = row.outcome == Outcome::Blank;
+    sets.into_iter()
+        .map(|groups| {
+            let count = row.counts.iter().find(|(set, _)| *set == groups);
+            Caught {
+                groups,
+                count: count.map(|(_, n)| *n).or(blank.then_some(0)),
+                weight: weight(row, groups, scale).or(blank.then_some(Weight::nothing(scale))),
+            }
+            .completed(Weight::nothing(scale))
+        })
+        .collect()
+}
+
+/// The nets of a set together, in their own unit where they share one.
+fn weight(row: &Entry, groups: GroupSet, scale: Scale) -> Option<Weight> {
+    let nets = row.nets.iter().filter(|net| net.groups == groups);
+    let weights: Vec<Weight> = nets.map(|net| net.weight).collect();
+    let first = weights.first()?;
+    let one_unit = weights.iter().all(|w| w.scale() == first.scale());
+    let unit = if one_unit { first.scale() } else { scale };
+    let total: Total = weights.into_iter().collect();
+    Some(total.to(Ranking::of(unit, 1)))
+}

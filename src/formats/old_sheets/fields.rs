@@ -1,0 +1,237 @@
+//! What a column may hold, and what its heading suggests.
+
+use std::collections::BTreeSet;
+
+use serde::{Deserialize, Serialize};
+
+use super::{Mapping, SheetOf};
+use crate::domain::groups::Group;
+use crate::domain::names::key;
+use crate::formats::csv::Sheet;
+
+/// What a column holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Field {
+    Date,
+    Match,
+    Venue,
+    Peg,
+    Angler,
+    Team,
+    Section,
+    /// May stand in several columns, one a net.
+    Weight,
+    Outcome,
+    /// Compared with the weights, never trusted.
+    Place,
+    Hours,
+    Method,
+    /// May stand in several columns, one a group of fish.
+    Count,
+    Remarks,
+}
+
+impl Field {
+    pub const ALL: [Self; 14] = [
+        Self::Date,
+        Self::Match,
+        Self::Venue,
+        Self::Peg,
+        Self::Angler,
+        Self::Team,
+        Self::Section,
+        Self::Weight,
+        Self::Outcome,
+        Self::Place,
+        Self::Hours,
+        Self::Method,
+        Self::Count,
+        Self::Remarks,
+    ];
+
+    /// The word in forms and mappings.
+    pub fn slug(self) -> &'static str {
+        match self {
+            Self::Date => "date",
+            Self::Match => "match",
+            Self::Venue => "venue",
+            Self::Peg => "peg",
+            Self::Angler => "angler",
+            Self::Team => "team",
+            Self::Section => "section",
+            Self::Weight => "weight",
+            Self::Outcome => "outcome",
+            Self::Place => "place",
+            Self::Hours => "hours",
+            Self::Method => "method",
+            Self::Count => "count",
+            Self::Remarks => "remarks",
+        }
+    }
+
+    pub fn from_slug(slug: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|field| field.slug() == slug)
+    }
+
+    /// As the mapping page says it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Match => "name of the match",
+            Self::Weight => "weight of a net",
+            Self::Outcome => "blank, did not weigh, absent or disqualified",
+            Self::Place => "place (compared, not trusted)",
+            Self::Hours => "hours fished",
+            Self::Count => "number of fish",
+            other => other.slug(),
+        }
+    }
+
+    /// Does a sheet of this kind have such a column?
+    pub fn belongs_to(self, of: SheetOf) -> bool {
+        of == SheetOf::Matches
+            || !matches!(self, Self::Match | Self::Team | Self::Section | Self::Place)
+    }
+
+    /// Several columns may hold it.
+    pub fn may_repeat(self) -> bool {
+        matches!(self, Self::Weight | Self::Count)
+    }
+
+    /// Words of headings that mean it. Common practice, no source.
+    fn headings(self) -> &'static [&'static str] {
+        match self {
+            Self::Date => &["date", "day", "on"],
+            Self::Match => &["match", "competition", "event", "cup", "fixture", "round"],
+            Self::Venue => &[
+                "venue", "water", "lake", "fishery", "pool", "river", "canal",
+            ],
+            Self::Peg => &["peg", "swim"],
+            Self::Angler => &["angler", "name", "member", "competitor", "who"],
+            Self::Team => &["team", "club"],
+            Self::Section => &["section", "sec", "zone", "sector"],
+            Self::Weight => &["weight", "wt", "net", "catch", "lb", "lbs", "kg", "total"],
+            Self::Outcome => &["outcome", "status", "dnw", "result"],
+            Self::Place => &["place", "position", "pos", "rank"],
+            Self::Hours => &["hours", "hrs", "duration", "time"],
+            Self::Method => &["method", "tactic"],
+            Self::Count => &["count", "number", "fish"],
+            Self::Remarks => &["remarks", "remark", "notes", "note", "comments", "comment"],
+        }
+    }
+}
+
+/// What one column holds; of a weight or a number, of which group of fish where it is of one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Column {
+    pub field: Field,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub group: Option<Group>,
+}
+
+impl From<Field> for Column {
+    fn from(field: Field) -> Self {
+        Self { field, group: None }
+    }
+}
+
+impl Column {
+    /// Everything a column of such a sheet may hold, in the order of the choice.
+    pub fn all(of: SheetOf) -> Vec<Self> {
+        let mut all = Vec::new();
+        for field in Field::ALL.into_iter().filter(|f| f.belongs_to(of)) {
+            all.push(field.into());
+            if field.may_repeat() {
+                all.extend(Group::ALL.map(|group| Self {
+                    field,
+                    group: Some(group),
+                }));
+            }
+        }
+        all
+    }
+
+    /// `weight`, `weight.carp`.
+    pub fn slug(self) -> String {
+        match self.group {
+            Some(group) => format!("{}.{}", self.field.slug(), group.slug()),
+            None => self.field.slug().to_owned(),
+        }
+    }
+
+    pub fn from_slug(slug: &str) -> Option<Self> {
+        let (field, group) = match slug.split_once('.') {
+            Some((field, group)) => (field, Some(Group::from_slug(group)?)),
+            None => (slug, None),
+        };
+        let field = Field::from_slug(field)?;
+        (group.is_none() || field.may_repeat()).then_some(Self { field, group })
+    }
+
+    pub fn words(self) -> String {
+        match (self.field, self.group) {
+            (field, None) => field.words().to_owned(),
+            (Field::Count, Some(group)) => format!("number, {}", small(group)),
+            (_, Some(group)) => format!("weight, {}", small(group)),
+        }
+    }
+}
+
+fn small(group: Group) -> String {
+    match group {
+        Group::F1s => group.name().to_owned(),
+        _ => group.name().to_lowercase(),
+    }
+}
+
+/// A mapping guessed from the names of the columns; an officer confirms it.
+pub fn guess(sheet: &Sheet, of: SheetOf) -> Mapping {
+    let mut taken = BTreeSet::new();
+    let columns = sheet
+        .header
+        .iter()
+        .map(|name| {
+            let words = key(name);
+            let words: Vec<&str> = words.split(' ').collect();
+            let total = words.contains(&"total");
+            let column = meant(&words, of)?;
+            // A total beside its nets would count them twice.
+            let again = match column.field {
+                Field::Weight => total && taken.iter().any(|c: &Column| c.field == Field::Weight),
+                _ => taken.contains(&column),
+            };
+            taken.insert(column);
+            (!again).then_some(column)
+        })
+        .collect();
+    Mapping {
+        of,
+        columns,
+        match_name: match of {
+            SheetOf::Matches => sheet.titles.first().cloned(),
+            SheetOf::Sessions => None,
+        },
+        ..Mapping::default()
+    }
+}
+
+fn meant(words: &[&str], of: SheetOf) -> Option<Column> {
+    let field = Field::ALL
+        .into_iter()
+        .filter(|field| field.belongs_to(of))
+        .find(|field| field.headings().iter().any(|h| words.contains(h)));
+    let group = Group::ALL.into_iter().find(|group| {
+        *group != Group::Other
+            && (words.contains(&group.slug())
+                || words.contains(&group.slug().trim_end_matches('s')))
+    });
+    match (field, group) {
+        (None, Some(_)) => Some(Column {
+            field: Field::Weight,
+            group,
+        }),
+        (Some(field), group) if field.may_repeat() => Some(Column { field, group }),
+        (Some(field), _) => Some(field.into()),
+        (None, None) => None,
+    }
+}

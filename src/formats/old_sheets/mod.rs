@@ -1,0 +1,16 @@
+//! Past results and sessions from any CSV: which column holds what, what a file leaves out and
+//! is asked once, and each row understood or a problem with its line. Pure: names are matched to
+//! anglers, and rows to what is on record, elsewhere.
+
+mod caught;
+mod fields;
+mod mapping;
+mod places;
+mod reading;
+mod rows;
+
+pub use fields::{Column, Field, guess};
+pub use mapping::{Ask, BareWeights, Mapping, SheetOf};
+pub use places::disagreements;
+pub use reading::read;
+pub use rows::{BadRow, Entry, Net, OldSheet, PastMatch, Told, ranking};

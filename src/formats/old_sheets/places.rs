@@ -1,0 +1,57 @@
+//! The places a sheet gives, beside those its weights give. A disagreement is told: one of the
+//! two was mistyped once, and only the club can say which.
+
+use std::collections::BTreeMap;
+
+use super::{PastMatch, Told, ranking};
+use crate::domain::ids::{EntryId, SectionId};
+use crate::domain::matches::{Caught, Placed, place};
+use crate::domain::names::key;
+use crate::domain::units::quoted;
+
+/// A sentence for each row whose place is neither its overall place nor the one in its section.
+pub fn disagreements(past: &PastMatch<'_>) -> Vec<Told> {
+    let mut sections: BTreeMap<String, SectionId> = BTreeMap::new();
+    let caught: Vec<Caught> = (0_i64..)
+        .zip(&past.entries)
+        .map(|(at, entry)| {
+            let next = SectionId(sections.len() as i64);
+            let total = entry.nets.iter().map(|net| net.weight).collect();
+            Caught {
+                entry: EntryId(at),
+                section: entry
+                    .section
+                    .as_deref()
+                    .map(|name| *sections.entry(key(name)).or_insert(next)),
+                outcome: entry.outcome,
+                raw: total,
+                counted: total,
+            }
+        })
+        .collect();
+    let weights: Vec<_> = past
+        .entries
+        .iter()
+        .flat_map(|entry| entry.nets.iter().map(|net| net.weight))
+        .collect();
+    let placed: BTreeMap<i64, Placed> = place(&caught, ranking(weights.iter()))
+        .into_iter()
+        .map(|placed| (placed.entry.0, placed))
+        .collect();
+    (0_i64..)
+        .zip(&past.entries)
+        .filter_map(|(at, entry)| {
+            let (said, placed) = (entry.place?, placed.get(&at)?);
+            let overall = placed.overall?;
+            let in_section = placed.in_section.map(|place| place.number);
+            let agrees = said == overall.number || in_section == Some(said);
+            (!agrees).then(|| Told {
+                line: entry.line,
+                sentence: format!(
+                    "The sheet places {} {said}, the weights {overall}. The weights are taken; check the row if that is wrong.",
+                    quoted(&entry.angler.full())
+                ),
+            })
+        })
+        .collect()
+}

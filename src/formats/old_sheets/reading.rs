@@ -1,0 +1,396 @@
+//! Reading a sheet row by row with its mapping.
+
+use std::collections::BTreeMap;
+
+use super::caught::Caught;
+use super::{Ask, BadRow, BareWeights, Column, Entry, Field, Mapping, Net, OldSheet, SheetOf};
+use crate::domain::dates::Day;
+use crate::domain::groups::GroupSet;
+use crate::domain::matches::Outcome;
+use crate::domain::names::{
+    Name, key,
+    text::{clean_line, clean_words},
+};
+use crate::domain::sessions::fish::MOST_FISH;
+use crate::domain::units::{
+    Bare, Scale, Weight, WeightReading, quoted, read_count, read_hours, read_weight,
+};
+use crate::formats::csv::{Row, Sheet};
+use crate::formats::days::{DayOrder, OrderFound, find_order, read_day};
+
+/// Reads a sheet with its mapping. Dates after `latest` are problems.
+///
+/// Errors: problems of the mapping itself, a sentence each.
+pub fn read(sheet: &Sheet, mapping: &Mapping, latest: Day) -> Result<OldSheet, Vec<String>> {
+    let reader = Reader::new(sheet, mapping, latest)?;
+    let mut read = OldSheet {
+        entries: Vec::new(),
+        problems: Vec::new(),
+        asks: reader.asks(sheet),
+    };
+    let mut seen: BTreeMap<String, u64> = BTreeMap::new();
+    for row in sheet.rows.iter().filter(|row| !row.is_empty()) {
+        let line = row.line;
+        let entry = match reader.entry(row) {
+            Ok(entry) => entry,
+            Err(sentences) => {
+                read.problems.push(BadRow { line, sentences });
+                continue;
+            }
+        };
+        match seen.get(&own(&entry, mapping.of)) {
+            Some(first) => read.problems.push(BadRow {
+                line,
+                sentences: vec![twice(&entry, *first, mapping.of)],
+            }),
+            None => {
+                seen.insert(own(&entry, mapping.of), line);
+                read.entries.push(entry);
+            }
+        }
+    }
+    Ok(read)
+}
+
+/// What may stand in a file once only: an angler in a match; of sessions, a whole row.
+fn own(entry: &Entry, of: SheetOf) -> String {
+    match of {
+        SheetOf::Matches => [
+            entry.day.to_string(),
+            key(&entry.venue),
+            key(&entry.match_name),
+            entry.angler.key(),
+        ]
+        .join("\u{1f}"),
+        SheetOf::Sessions => entry.row_sha256().map(|b| format!("{b:02x}")).concat(),
+    }
+}
+
+fn twice(entry: &Entry, first: u64, of: SheetOf) -> String {
+    let who = quoted(&entry.angler.full());
+    match of {
+        SheetOf::Matches => format!(
+            "{who} stands in this match on line {first} already. Take out one of the two, or tell two of one name apart."
+        ),
+        SheetOf::Sessions => format!(
+            "The same row stands on line {first}. Take out one of the two; if {who} fished twice that day, say in the remarks what tells them apart."
+        ),
+    }
+}
+
+struct Reader<'a> {
+    mapping: &'a Mapping,
+    order: OrderFound,
+    day_order: Option<DayOrder>,
+    noughts_kept: bool,
+    latest: Day,
+}
+
+impl<'a> Reader<'a> {
+    fn new(sheet: &Sheet, mapping: &'a Mapping, latest: Day) -> Result<Self, Vec<String>> {
+        let problems = contradictions(mapping);
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        let order = match place_of(mapping, Field::Date) {
+            Some(at) => find_order(sheet.cells(at)),
+            None => OrderFound::NotNeeded,
+        };
+        let noughts_kept = weights(sheet, mapping).any(|cell| cell.trim().ends_with(".10"));
+        Ok(Self {
+            day_order: order.settled(mapping.day_order),
+            order,
+            mapping,
+            noughts_kept,
+            latest,
+        })
+    }
+
+    fn asks(&self, sheet: &Sheet) -> Vec<Ask> {
+        let m = self.mapping;
+        let has = |field| place_of(m, field).is_some();
+        let matches = m.of == SheetOf::Matches;
+        let mut asks: Vec<Ask> = [
+            (!has(Field::Date) && m.date.is_none(), Ask::Date),
+            (!has(Field::Venue) && m.venue.is_none(), Ask::Venue),
+            (
+                matches && !has(Field::Match) && m.match_name.is_none(),
+                Ask::MatchName,
+            ),
+            (
+                !has(Field::Hours) && m.minutes.is_none() && !m.hours_unknown,
+                Ask::Hours,
+            ),
+            (matches && m.pegs_allotted.is_none(), Ask::PegsAllotted),
+            (m.is_mixed() && m.groups.is_none(), Ask::Groups),
+            (!matches && m.visibility.is_none(), Ask::Visibility),
+        ]
+        .into_iter()
+        .filter_map(|(needed, ask)| needed.then_some(ask))
+        .collect();
+        if self.day_order.is_none() {
+            asks.extend(self.order.asks().map(Ask::DayOrder));
+        }
+        if m.bare.is_none() {
+            let unclear = weights(sheet, m).find(|cell| is_bare(cell));
+            asks.extend(unclear.map(|cell| Ask::Bare {
+                example: cell.trim().to_owned(),
+            }));
+        }
+        asks
+    }
+
+    fn cell<'r>(&self, row: &'r Row, field: Field) -> &'r str {
+        place_of(self.mapping, field).map_or("", |at| row.cell(at).trim())
+    }
+
+    fn entry(&self, row: &Row) -> Result<Entry, Vec<String>> {
+        if let Some(problem) = &row.problem {
+            return Err(vec![problem.clone()]);
+        }
+        let (m, mut bad) = (self.mapping, Vec::new());
+        let day = note(&mut bad, self.day(row));
+        let venue = self.named(row, Field::Venue, m.venue.as_deref(), "the venue");
+        let venue = note(&mut bad, venue);
+        let match_name = match m.of {
+            SheetOf::Sessions => Some(String::new()),
+            SheetOf::Matches => {
+                let name = m.match_name.as_deref();
+                let name = self.named(row, Field::Match, name, "the name of the match");
+                note(&mut bad, name)
+            }
+        };
+        let angler = note(&mut bad, Name::read(self.cell(row, Field::Angler)));
+        let caught = note(&mut bad, self.caught(row)).unwrap_or_default();
+        let mut some = |field: Field, most: usize| {
+            let line = clean_line(self.cell(row, field), field.words(), most);
+            note(&mut bad, line).filter(|text| !text.is_empty())
+        };
+        let (peg, team, section) = (
+            some(Field::Peg, 12),
+            some(Field::Team, 80),
+            some(Field::Section, 40),
+        );
+        let method = some(Field::Method, 80);
+        let remarks = clean_words(self.cell(row, Field::Remarks), "the remarks", 2000);
+        let remarks = note(&mut bad, remarks).filter(|text| !text.is_empty());
+        let own_hours = !self.cell(row, Field::Hours).is_empty();
+        let minutes = match self.cell(row, Field::Hours) {
+            "" => m.minutes,
+            cell => note(&mut bad, read_hours(cell, 48)),
+        };
+        match (day, venue, match_name, angler) {
+            (Some(day), Some(venue), Some(match_name), Some(angler)) if bad.is_empty() => {
+                Ok(Entry {
+                    line: row.line,
+                    day,
+                    venue,
+                    match_name,
+                    angler,
+                    peg: peg.map(|peg| bare_number(&peg)),
+                    team,
+                    section,
+                    outcome: caught.outcome,
+                    nets: caught.nets,
+                    place: place(self.cell(row, Field::Place)),
+                    minutes,
+                    own_hours,
+                    method,
+                    counts: caught.counts,
+                    remarks,
+                })
+            }
+            _ => Err(bad),
+        }
+    }
+
+    fn day(&self, row: &Row) -> Result<Day, String> {
+        let day = match (self.cell(row, Field::Date), self.mapping.date) {
+            ("", Some(day)) => day,
+            ("", None) => {
+                return Err(
+                    "The row has no date. Enter one, or give the day for the whole file."
+                        .to_owned(),
+                );
+            }
+            (cell, _) => read_day(cell, self.day_order)?,
+        };
+        match day > self.latest {
+            true => Err(format!("{} has not come yet. Check the date.", day.long())),
+            false => Ok(day),
+        }
+    }
+
+    fn named(
+        &self,
+        row: &Row,
+        field: Field,
+        whole_file: Option<&str>,
+        what: &str,
+    ) -> Result<String, String> {
+        let cell = match self.cell(row, field) {
+            "" => whole_file.unwrap_or_default(),
+            cell => cell,
+        };
+        match clean_line(cell, what, 120)? {
+            name if key(&name).is_empty() => Err(format!(
+                "The row does not give {what}. Enter it, or give it for the whole file."
+            )),
+            name => Ok(name),
+        }
+    }
+
+    /// The columns of weights or of numbers, with the set of groups each covers.
+    fn columns(&self, field: Field) -> impl Iterator<Item = (usize, GroupSet)> {
+        let columns = self.mapping.columns.iter().enumerate();
+        columns
+            .filter_map(|(at, column)| Some((at, (*column)?)))
+            .filter(move |(_, column)| column.field == field)
+            .filter_map(|(at, column)| Some((at, self.mapping.covers(column)?)))
+    }
+
+    fn caught(&self, row: &Row) -> Result<Caught, String> {
+        let mut said = match self.cell(row, Field::Outcome) {
+            "" => None,
+            cell => Some(Outcome::from_sheet(cell).ok_or_else(|| format!("{} is not an outcome. Use blank, DNW, absent or DSQ, or leave it empty beside a weight.", quoted(cell)))?),
+        };
+        let mut caught = Caught::default();
+        for (at, groups) in self.columns(Field::Weight) {
+            let cell = row.cell(at).trim();
+            if matches!(cell, "" | "-" | "–") {
+                continue;
+            }
+            match Outcome::from_sheet(cell) {
+                Some(outcome) => said = Some(outcome),
+                None => caught.nets.push(Net {
+                    groups,
+                    weight: self.weight(cell)?,
+                }),
+            }
+        }
+        for (at, groups) in self.columns(Field::Count) {
+            let cell = row.cell(at).trim();
+            if !matches!(cell, "" | "-" | "–") {
+                let n = read_count(cell, "fish", 0, MOST_FISH)?;
+                caught.counts.push((groups, n));
+            }
+        }
+        caught.agree()?;
+        match self.mapping.of {
+            SheetOf::Matches => caught.in_a_match(said),
+            SheetOf::Sessions => caught.in_a_session(said),
+        }
+    }
+
+    fn weight(&self, cell: &str) -> Result<Weight, String> {
+        let bare = match self.mapping.bare {
+            None => Bare::Ask,
+            Some(BareWeights::PoundsPointOunces) => Bare::PoundsPointOunces {
+                noughts_kept: self.noughts_kept,
+            },
+            Some(BareWeights::DecimalPounds) => Bare::DecimalPounds,
+            Some(BareWeights::Ounces) => Bare::Ounces,
+            Some(BareWeights::Kilograms) => Bare::Kilograms,
+            Some(BareWeights::Grams) => Bare::Grams,
+        };
+        match read_weight(cell, Scale::Drams, bare) {
+            WeightReading::Understood(weight) => Ok(weight),
+            WeightReading::Problem(sentence) => Err(sentence),
+            WeightReading::Question { asks, choices } => {
+                let choices: Vec<_> = choices.into_iter().map(|choice| choice.words).collect();
+                Err(format!(
+                    "{asks} It may be {}. Answer for the whole file, or write it out in the sheet.",
+                    choices.join(" or ")
+                ))
+            }
+        }
+    }
+}
+
+/// What a mapping says against itself.
+fn contradictions(mapping: &Mapping) -> Vec<String> {
+    let mut problems = Vec::new();
+    let columns = || mapping.columns.iter().flatten();
+    for column in Column::all(mapping.of) {
+        let once = !column.field.may_repeat() || column.field == Field::Count;
+        if once && columns().filter(|own| **own == column).count() > 1 {
+            problems.push(format!(
+                "Two columns are said to hold the {}. Choose one.",
+                column.words()
+            ));
+        }
+    }
+    let has = |field| place_of(mapping, field).is_some();
+    if !has(Field::Angler) {
+        problems.push("No column is said to hold the angler. Say which one does.".to_owned());
+    }
+    let enough = match mapping.of {
+        SheetOf::Matches => has(Field::Weight) || has(Field::Outcome),
+        SheetOf::Sessions => has(Field::Weight) || has(Field::Count),
+    };
+    if !enough {
+        problems.push(match mapping.of {
+            SheetOf::Matches => {
+                "No column is said to hold a weight or an outcome. Say which one does.".to_owned()
+            }
+            SheetOf::Sessions => {
+                "No column is said to hold a weight or a number of fish. Say which one does."
+                    .to_owned()
+            }
+        });
+    }
+    let sets: Vec<GroupSet> = columns()
+        .filter(|c| c.field.may_repeat())
+        .filter_map(|c| mapping.covers(*c))
+        .collect();
+    if sets
+        .iter()
+        .any(|a| sets.iter().any(|b| a != b && a.overlaps(*b)))
+    {
+        problems.push("Weights and numbers do not cover the same fish: one column is of a single group, another of that group with others. Give both of one kind, or leave one out.".to_owned());
+    }
+    if columns().any(|c| c.field.may_repeat() && mapping.covers(*c).is_none()) {
+        problems.push("One column holds fish of several groups, but every group that counts has a column of its own. Tick the groups that it counts, or leave it out if it is a total.".to_owned());
+    }
+    problems
+}
+
+fn place_of(mapping: &Mapping, field: Field) -> Option<usize> {
+    let mut columns = mapping.columns.iter();
+    columns.position(|column| column.is_some_and(|c| c.field == field))
+}
+
+/// Keeps the sentence of a failed reading.
+fn note<T>(bad: &mut Vec<String>, read: Result<T, String>) -> Option<T> {
+    read.map_err(|sentence| bad.push(sentence)).ok()
+}
+
+fn weights<'s>(sheet: &'s Sheet, mapping: &'s Mapping) -> impl Iterator<Item = &'s str> {
+    let columns = mapping.columns.iter().enumerate();
+    columns
+        .filter(|(_, column)| column.is_some_and(|c| c.field == Field::Weight))
+        .flat_map(|(at, _)| sheet.cells(at))
+}
+
+/// A number other than nought without a unit.
+fn is_bare(cell: &str) -> bool {
+    let cell = cell.trim();
+    let figures = cell
+        .chars()
+        .all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
+    figures && cell.chars().any(|c| matches!(c, '1'..='9'))
+}
+
+/// `1`, `1st`, `4=`.
+fn place(cell: &str) -> Option<u32> {
+    let digits: String = cell.chars().take_while(char::is_ascii_digit).collect();
+    digits.parse().ok()
+}
+
+/// `Peg 14` is peg 14.
+fn bare_number(peg: &str) -> String {
+    let word = peg
+        .get(..4)
+        .filter(|start| start.eq_ignore_ascii_case("peg "));
+    word.map_or(peg, |_| peg[4..].trim()).to_owned()
+}

@@ -1,0 +1,148 @@
+//! What is on record already, read in bulk, so that a file's rows can be compared with it.
+
+use std::collections::HashMap;
+
+use sqlx::SqliteConnection;
+
+use crate::{
+    domain::{
+        dates::{Day, Zone},
+        ids::*,
+        units::Scale,
+    },
+    store::StoreError,
+};
+
+/// A water with its pegs of all times.
+pub struct Water {
+    pub id: VenueId,
+    pub name: String,
+    pub zone: Zone,
+    pub weighs_in: Scale,
+    pub pegs: Vec<WaterPeg>,
+}
+
+pub struct WaterPeg {
+    pub id: PegId,
+    pub number: String,
+    /// Days as `YYYY-MM-DD`, the first perhaps before any calendar of ours.
+    from: String,
+    to: Option<String>,
+}
+
+impl Water {
+    /// The peg of that number on a day, the one still in use before an older.
+    pub fn peg(&self, number: &str, on: Day) -> Option<PegId> {
+        let day = on.to_string();
+        self.pegs
+            .iter()
+            .filter(|peg| peg.number.eq_ignore_ascii_case(number))
+            .filter(|peg| peg.from <= day && peg.to.as_ref().is_none_or(|to| *to >= day))
+            .max_by_key(|peg| (peg.to.is_none(), peg.id))
+            .map(|peg| peg.id)
+    }
+}
+
+pub async fn waters(connection: &mut SqliteConnection) -> Result<Vec<Water>, StoreError> {
+    let mut waters: Vec<Water> = sqlx::query!(
+        r#"SELECT id AS "id: VenueId", name, zone, weighs_in FROM venues ORDER BY name COLLATE NOCASE"#
+    )
+    .fetch_all(&mut *connection)
+    .await?
+    .into_iter()
+    .map(|row| Water {
+        id: row.id,
+        name: row.name,
+        zone: Zone::named(&row.zone).unwrap_or_else(Zone::utc),
+        weighs_in: Scale::parse(&row.weighs_in).unwrap_or(Scale::Drams),
+        pegs: Vec::new(),
+    })
+    .collect();
+    let pegs = sqlx::query!(
+        r#"SELECT venue_id AS "venue: VenueId", id AS "id: PegId", number, valid_from, valid_to FROM pegs"#
+    )
+    .fetch_all(connection)
+    .await?;
+    for row in pegs {
+        if let Some(water) = waters.iter_mut().find(|water| water.id == row.venue) {
+            water.pegs.push(WaterPeg {
+                id: row.id,
+                number: row.number,
+                from: row.valid_from,
+                to: row.valid_to,
+            });
+        }
+    }
+    Ok(waters)
+}
+
+pub struct MatchOnRecord {
+    pub id: MatchId,
+    pub venue: VenueId,
+    pub on: Day,
+    pub name: String,
+}
+
+/// Matches of these days that are not of an undone import.
+pub async fn matches_between(
+    connection: &mut SqliteConnection,
+    from: Day,
+    to: Day,
+) -> Result<Vec<MatchOnRecord>, StoreError> {
+    Ok(sqlx::query_as!(
+        MatchOnRecord,
+        r#"SELECT m.id AS "id: MatchId", m.venue_id AS "venue: VenueId", m.on_date AS "on: Day", m.name FROM matches AS m
+           WHERE m.on_date BETWEEN ? AND ?
+             AND (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'))"#,
+        from,
+        to
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// Who fished where on which day, and whether in a match.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Outing {
+    pub angler: AnglerId,
+    pub venue: VenueId,
+    pub on: Day,
+    pub in_match: bool,
+}
+
+/// Sessions of these days that are neither taken back nor of an undone import.
+pub async fn outings_between(
+    connection: &mut SqliteConnection,
+    from: Day,
+    to: Day,
+) -> Result<Vec<Outing>, StoreError> {
+    Ok(sqlx::query_as!(
+        Outing,
+        r#"SELECT DISTINCT s.angler_id AS "angler: AnglerId", s.venue_id AS "venue: VenueId", s.fished_on AS "on: Day",
+                  s.entry_id IS NOT NULL AS "in_match!: bool"
+           FROM sessions AS s LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
+           WHERE s.fished_on BETWEEN ? AND ? AND s.removed_utc IS NULL
+             AND NOT EXISTS (SELECT 1 FROM imports AS i WHERE i.id IN (s.import_id, m.import_id) AND i.state = 'undone')"#,
+        from,
+        to
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// Rows of files in the record that became entries, and the match each is in.
+pub async fn entry_rows(
+    connection: &mut SqliteConnection,
+) -> Result<HashMap<Vec<u8>, MatchId>, StoreError> {
+    let rows = sqlx::query!(
+        r#"SELECT r.row_sha256, e.match_id AS "the_match: MatchId" FROM import_rows AS r
+           JOIN imports AS i ON i.id = r.import_id JOIN entries AS e ON e.id = r.record_id
+           WHERE i.state = 'done' AND r.record_kind = 'entry'"#
+    )
+    .fetch_all(connection)
+    .await?;
+    Ok(rows
+        .into_iter()
+        .map(|row| (row.row_sha256, row.the_match))
+        .collect())
+}

@@ -27,6 +27,7 @@ pub mod filters;
 pub mod forms;
 pub mod health;
 pub mod home;
+pub mod imports;
 mod kept;
 pub mod links;
 pub mod matches;

@@ -11,8 +11,8 @@ use axum::{
 };
 
 use super::{
-    accounts, anglers, assets, committee, errors, health, home, matches, people, privacy, security,
-    sessions, state::Site, venues, weather,
+    accounts, anglers, assets, committee, errors, health, home, imports, matches, people, privacy,
+    security, sessions, state::Site, venues, weather,
 };
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
 
@@ -146,6 +146,17 @@ pub fn table() -> Vec<Route> {
         post("/matches/{match}/publication", Organiser, matches::publication::submit),
         get("/matches/{match}/result", Anyone, matches::result::show),
         // Imports.
+        get("/imports", Organiser, imports::list::show),
+        get("/imports/new", Organiser, imports::new::show),
+        post_file("/imports/new", Organiser, SHEET, imports::new::submit),
+        get("/imports/{import}", Organiser, imports::import::show),
+        post("/imports/{import}", Organiser, imports::import::submit),
+        get("/imports/{import}/columns", Organiser, imports::columns::show),
+        post("/imports/{import}/columns", Organiser, imports::columns::submit),
+        get("/imports/{import}/names", Organiser, imports::names::show),
+        post("/imports/{import}/names", Organiser, imports::names::submit),
+        post("/imports/{import}/undo", Organiser, imports::import::undo),
+        post("/imports/{import}/discard", Organiser, imports::import::discard),
         // What the record shows.
         get("/venues/{venue}/record", Anyone, venues::record::show),
         get("/venues/{venue}/record.csv", Anyone, venues::record::file),

@@ -260,7 +260,7 @@ impl Saving<'_> {
         }
         let session = self.session_of(the_match, id, angler, made).await?;
         self.keep(&sha, RecordKind::Session, session.0).await?;
-        match_sessions::refresh_catches(&mut self.writing, session).await?;
+        crate::store::sessions::refresh_catches(&mut self.writing, session).await?;
         Ok(1)
     }
 
@@ -324,7 +324,7 @@ impl Saving<'_> {
         let session = keeping::insert(&mut self.writing, &new, &report).await?;
         let asked = made.row.minutes.is_some() && !made.row.own_hours;
         records::mark_report(&mut self.writing, session, self.import, asked).await?;
-        keeping::replace_parts(&mut self.writing, session, &report, false).await?;
+        keeping::replace_parts(&mut self.writing, session, &report).await?;
         self.keep(&made.row.row_sha256(), RecordKind::Session, session.0)
             .await
     }

@@ -1,0 +1,224 @@
+//! One file: what saving it would make, row by row where something is wrong; later, what it made.
+
+use askama::Template;
+use axum::{
+    extract::{Path, State},
+    response::{IntoResponse, Response},
+};
+
+use super::{found, laid_out, latest, list};
+use crate::{
+    actions::{
+        ActionError, import,
+        import::sheet::{Look, Plan, look_at, rows_of, save},
+    },
+    domain::{dates::Zone, imports::ImportState, matches::Outcome},
+    formats::{csv::Sheet, old_sheets::Entry},
+    store::imports::{self, Import},
+    web::{
+        errors::PageError,
+        forms::{Form, Problems},
+        links::{go, go_with},
+        page::{Frame, Section, page, page_again},
+        people::Member,
+        state::Site,
+    },
+};
+
+/// The most lines of one list on the page; the rest is counted.
+const SHOWN: usize = 200;
+/// The rows shown as understood.
+const SAMPLE: usize = 12;
+
+#[derive(Template)]
+#[template(path = "imports/preview.html")]
+struct PreviewPage {
+    frame: Frame,
+    import: Import,
+    sheet: Sheet,
+    look: Look,
+    same_file: bool,
+    leave_out: bool,
+    problems: Problems,
+}
+
+impl PreviewPage {
+    fn here(&self, page: &str) -> String {
+        self.frame
+            .url(&format!("/imports/{}{page}", self.import.id))
+    }
+
+    /// What saving would make, in one sentence.
+    fn sentence(&self) -> String {
+        let of = |n: usize, one: &str, many: &str| match n {
+            1 => format!("1 {one}"),
+            n => format!("{n} {many}"),
+        };
+        let mut parts = Vec::new();
+        if !self.look.matches.is_empty() {
+            parts.push(of(self.look.matches.len(), "match", "matches"));
+            parts.push(of(self.look.entries(), "entry", "entries"));
+        }
+        if !self.look.sessions.is_empty() {
+            parts.push(of(self.look.sessions.len(), "session", "sessions"));
+        }
+        if parts.is_empty() {
+            return "Nothing in this file is new.".to_owned();
+        }
+        let new = self.look.new_anglers();
+        parts.push(of(
+            new,
+            "angler new to the club’s list",
+            "anglers new to the club’s list",
+        ));
+        format!("Saving makes {}.", parts.join(", "))
+    }
+
+    fn rows(&self) -> impl Iterator<Item = &Entry> {
+        self.look.read.entries.iter().take(SAMPLE)
+    }
+
+    fn shown<'a, T>(&self, all: &'a [T]) -> &'a [T] {
+        &all[..all.len().min(SHOWN)]
+    }
+
+    fn beyond<T>(&self, all: &[T]) -> usize {
+        all.len().saturating_sub(SHOWN)
+    }
+
+    fn can_save(&self) -> bool {
+        self.look.is_answered() && !self.look.makes_nothing()
+    }
+}
+
+/// What a row was understood to have caught.
+fn caught(row: &Entry) -> String {
+    let nets = row
+        .nets
+        .iter()
+        .map(|net| format!("{} ({})", net.weight.words(), net.groups));
+    let counts = row
+        .counts
+        .iter()
+        .map(|(set, n)| format!("{n} fish ({set})"));
+    let all: Vec<String> = nets.chain(counts).collect();
+    match (row.outcome, all.is_empty()) {
+        (Outcome::Fished, false) => all.join(", "),
+        (outcome, true) => outcome.to_string(),
+        (outcome, false) => format!("{outcome}: {}", all.join(", ")),
+    }
+}
+
+#[derive(Template)]
+#[template(path = "imports/import.html")]
+struct ImportPage {
+    frame: Frame,
+    import: Import,
+    at: String,
+    done: String,
+    undone: String,
+    made: String,
+}
+
+impl ImportPage {
+    fn here(&self, page: &str) -> String {
+        self.frame
+            .url(&format!("/imports/{}{page}", self.import.id))
+    }
+
+    fn is(&self, state: &str) -> bool {
+        self.import.state.as_str() == state
+    }
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    member: Member,
+    Path(id): Path<String>,
+) -> Result<Response, PageError> {
+    let import = found(&site, &id).await?;
+    if import.state == ImportState::Uploaded && rows_of(import.kind).is_some() {
+        return preview(&site, &member, import, (Problems::default(), false)).await;
+    }
+    let mut reading = site.db.read().await?;
+    let words =
+        |at: Option<_>| at.map(|at: crate::domain::dates::Instant| at.in_words(&Zone::utc()));
+    page(ImportPage {
+        frame: Frame::new(&site, &member.visitor(), Section::Committee).await?,
+        at: import.at.in_words(&Zone::utc()),
+        done: words(import.done).unwrap_or_default(),
+        undone: words(import.undone).unwrap_or_default(),
+        made: list::made(&mut reading, &import).await?,
+        import,
+    })
+}
+
+async fn preview(
+    site: &Site,
+    member: &Member,
+    import: Import,
+    (problems, leave_out): (Problems, bool),
+) -> Result<Response, PageError> {
+    let plan = Plan::read(&import.mapping_json)?;
+    let mut reading = site.db.read().await?;
+    let (sheet, look) = look_at(&mut reading, import.id, &plan, latest(site)).await?;
+    let Ok(look) = look else {
+        return Ok(go(site, &format!("/imports/{}/columns", import.id)).into_response());
+    };
+    let same = imports::same_file(&mut reading, &import.file_sha256).await?;
+    let frame = Frame::new(site, &member.visitor(), Section::Committee).await?;
+    let again = !problems.is_empty();
+    let shown = PreviewPage {
+        frame: frame.with_problems(again),
+        same_file: same.is_some(),
+        import,
+        sheet,
+        look,
+        leave_out,
+        problems,
+    };
+    match again {
+        true => page_again(shown),
+        false => page(shown),
+    }
+}
+
+pub async fn submit(
+    State(site): State<Site>,
+    member: Member,
+    Path(id): Path<String>,
+    form: Form,
+) -> Result<Response, PageError> {
+    let (import, _, _) = laid_out(&site, &id).await?;
+    let leave_out = form.has("leave_out");
+    let (now, by) = (site.now(), member.by());
+    match save(&site.db, now, &by, import.id, latest(&site), leave_out).await {
+        Ok(_) => Ok(go_with(&site, &format!("/imports/{}", import.id), "imported").into_response()),
+        Err(ActionError::Refused { field, sentence }) => {
+            let mut problems = Problems::default();
+            problems.add(field, sentence);
+            preview(&site, &member, import, (problems, leave_out)).await
+        }
+        Err(other) => Err(other.into()),
+    }
+}
+
+pub async fn undo(
+    State(site): State<Site>,
+    member: Member,
+    Path(id): Path<String>,
+) -> Result<Response, PageError> {
+    let id = found(&site, &id).await?.id;
+    import::undo(&site.db, site.now(), &member.by(), id).await?;
+    Ok(go_with(&site, &format!("/imports/{id}"), "undone").into_response())
+}
+
+pub async fn discard(
+    State(site): State<Site>,
+    member: Member,
+    Path(id): Path<String>,
+) -> Result<Response, PageError> {
+    let id = found(&site, &id).await?.id;
+    import::discard(&site.db, site.now(), &member.by(), id).await?;
+    Ok(go_with(&site, "/imports", "discarded").into_response())
+}

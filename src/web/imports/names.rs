@@ -1,0 +1,285 @@
+//! Who is meant by each name in a sheet, and which water: what is not certain is asked.
+
+use std::collections::BTreeMap;
+
+use askama::Template;
+use axum::{
+    extract::{Path, State},
+    response::{IntoResponse, Redirect, Response},
+};
+
+use super::{laid_out, latest};
+use crate::{
+    actions::import::{
+        set_mapping,
+        sheet::{Look, Named, Person, Plan, WaterAnswer, WaterNamed, look_at},
+    },
+    domain::ids::VenueId,
+    store::{
+        imports::Import,
+        matches::listing::{self, Water},
+    },
+    web::{
+        errors::PageError,
+        forms::{Field, Form, Problems},
+        links::go,
+        page::{Frame, Section, page, page_again},
+        people::Member,
+        state::Site,
+    },
+};
+
+#[derive(Template)]
+#[template(path = "imports/names.html")]
+struct NamesPage {
+    frame: Frame,
+    import: Import,
+    look: Look,
+    waters: Vec<Water>,
+    form: Option<Form>,
+    problems: Problems,
+}
+
+impl NamesPage {
+    fn here(&self) -> String {
+        self.frame
+            .url(&format!("/imports/{}/names", self.import.id))
+    }
+
+    /// What was typed, or what was answered before.
+    fn value(&self, field: &str, answer: String) -> String {
+        match &self.form {
+            Some(form) => form.get(field).to_owned(),
+            None => answer,
+        }
+    }
+
+    fn doubts(&self) -> Vec<(Field, Vec<(String, String)>)> {
+        let doubtful = self.look.people.iter().filter(|named| named.is_doubtful());
+        let ask = |named: &Named| {
+            let name = person_field(named);
+            let rows = match named.rows {
+                1 => format!("on line {}", named.line),
+                n => format!("{n} rows, the first on line {}", named.line),
+            };
+            let label = format!("{} ({rows})", named.name.full());
+            let value = self.value(&name, named.answer.as_ref().map(word).unwrap_or_default());
+            let field = Field::new(&name, &label, value).problems(&self.problems);
+            let offered = named.suggestions.iter();
+            let mut choices: Vec<(String, String)> = offered
+                .map(|one| (word(&one.person), one.words.clone()))
+                .collect();
+            choices.push((
+                word(&Person::New { junior: false }),
+                "a new angler".to_owned(),
+            ));
+            choices.push((
+                word(&Person::New { junior: true }),
+                "a new angler, a junior".to_owned(),
+            ));
+            choices.push((word(&Person::LeftOut), "leave these rows out".to_owned()));
+            (field, choices)
+        };
+        doubtful.map(ask).collect()
+    }
+
+    /// New names like nobody’s, each with a tick for juniors.
+    fn new_names(&self) -> Vec<(String, String, bool)> {
+        let new = self
+            .look
+            .people
+            .iter()
+            .filter(|n| n.is_new() && !n.is_doubtful());
+        new.map(|named| {
+            let field = junior_field(named);
+            let ticked = match &self.form {
+                Some(form) => form.has(&field),
+                None => named.junior(),
+            };
+            (field, named.name.full(), ticked)
+        })
+        .collect()
+    }
+
+    fn waters_asked(&self) -> Vec<(Field, Vec<(String, String)>)> {
+        let asked = self.look.waters.iter().filter(|named| !named.certain);
+        let ask = |named: &WaterNamed| {
+            let name = water_field(named);
+            let answer = match named.answer {
+                Some(WaterAnswer::OnRecord(id)) => id.to_string(),
+                Some(WaterAnswer::LeftOut) => "out".to_owned(),
+                None => String::new(),
+            };
+            let label = format!("{} ({} rows)", named.name, named.rows);
+            let field = Field::new(&name, &label, self.value(&name, answer));
+            let mut choices: Vec<(String, String)> = self
+                .waters
+                .iter()
+                .map(|water| (water.id.to_string(), water.name.clone()))
+                .collect();
+            choices.push(("out".to_owned(), "leave these rows out".to_owned()));
+            (field.problems(&self.problems), choices)
+        };
+        asked.map(ask).collect()
+    }
+
+    fn certain(&self) -> usize {
+        let settled = |named: &&Named| !named.is_doubtful() && !named.is_new();
+        self.look.people.iter().filter(settled).count()
+    }
+}
+
+/// Names hold anything, so a field is called after what the name’s key is in figures.
+fn in_figures(key: &str) -> String {
+    key.bytes().map(|b| format!("{b:02x}")).collect()
+}
+
+fn person_field(named: &Named) -> String {
+    format!("person-{}", in_figures(&named.key))
+}
+
+fn junior_field(named: &Named) -> String {
+    format!("junior-{}", in_figures(&named.key))
+}
+
+fn water_field(named: &WaterNamed) -> String {
+    format!("water-{}", in_figures(&named.key))
+}
+
+/// An answer as a form has it.
+fn word(person: &Person) -> String {
+    match person {
+        Person::OnRecord(pid) => format!("angler.{pid}"),
+        Person::New { junior: false } => "new".to_owned(),
+        Person::New { junior: true } => "new-junior".to_owned(),
+        Person::SameAs(key) => format!("same.{}", in_figures(key)),
+        Person::LeftOut => "out".to_owned(),
+    }
+}
+
+/// One of the answers offered, or a new angler, or nobody.
+fn person(named: &Named, typed: &str) -> Option<Person> {
+    let always = [
+        Person::New { junior: false },
+        Person::New { junior: true },
+        Person::LeftOut,
+    ];
+    let offered = named.suggestions.iter().map(|one| one.person.clone());
+    offered.chain(always).find(|person| word(person) == typed)
+}
+
+async fn laid(
+    site: &Site,
+    import: &Import,
+    plan: &Plan,
+) -> Result<(Result<Look, Redirect>, Vec<Water>), PageError> {
+    let mut reading = site.db.read().await?;
+    let (_, look) = look_at(&mut reading, import.id, plan, latest(site)).await?;
+    let back = || go(site, &format!("/imports/{}/columns", import.id));
+    let waters = listing::waters(&mut reading).await?;
+    Ok((look.map_err(|_| back()), waters))
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    member: Member,
+    Path(id): Path<String>,
+) -> Result<Response, PageError> {
+    let (import, plan, _) = laid_out(&site, &id).await?;
+    let (look, waters) = laid(&site, &import, &plan).await?;
+    let look = match look {
+        Ok(look) => look,
+        Err(back) => return Ok(back.into_response()),
+    };
+    page(NamesPage {
+        frame: Frame::new(&site, &member.visitor(), Section::Committee).await?,
+        import,
+        look,
+        waters,
+        form: None,
+        problems: Problems::default(),
+    })
+}
+
+pub async fn submit(
+    State(site): State<Site>,
+    member: Member,
+    Path(id): Path<String>,
+    form: Form,
+) -> Result<Response, PageError> {
+    let (import, mut plan, _) = laid_out(&site, &id).await?;
+    let (look, waters) = laid(&site, &import, &plan).await?;
+    let look = match look {
+        Ok(look) => look,
+        Err(back) => return Ok(back.into_response()),
+    };
+    let mut problems = Problems::default();
+    plan.people = people(&look, &form, &mut problems);
+    plan.waters
+        .extend(waters_answered(&look, &form, &waters, &mut problems));
+    if problems.is_empty() {
+        set_mapping(
+            &site.db,
+            &member.by(),
+            import.id,
+            import.kind,
+            &plan.json()?,
+        )
+        .await?;
+        return Ok(go(&site, &format!("/imports/{}", import.id)).into_response());
+    }
+    page_again(NamesPage {
+        frame: Frame::new(&site, &member.visitor(), Section::Committee)
+            .await?
+            .with_problems(true),
+        import,
+        look,
+        waters,
+        form: Some(form),
+        problems,
+    })
+}
+
+fn people(look: &Look, form: &Form, problems: &mut Problems) -> BTreeMap<String, Person> {
+    let mut people = BTreeMap::new();
+    for named in &look.people {
+        if named.is_doubtful() {
+            let field = person_field(named);
+            match person(named, form.get(&field)) {
+                Some(person) => {
+                    people.insert(named.key.clone(), person);
+                }
+                None => problems.add(field, format!("Say who {} is.", named.name.full())),
+            }
+        } else if form.has(&junior_field(named)) {
+            people.insert(named.key.clone(), Person::New { junior: true });
+        }
+    }
+    people
+}
+
+fn waters_answered(
+    look: &Look,
+    form: &Form,
+    waters: &[Water],
+    problems: &mut Problems,
+) -> BTreeMap<String, WaterAnswer> {
+    let mut answers = BTreeMap::new();
+    for named in look.waters.iter().filter(|named| !named.certain) {
+        let field = water_field(named);
+        let typed = form.get(&field);
+        let id = typed.parse().ok().map(VenueId);
+        let answer = match (typed, waters.iter().find(|water| Some(water.id) == id)) {
+            ("out", _) => Some(WaterAnswer::LeftOut),
+            (_, Some(water)) => Some(WaterAnswer::OnRecord(water.id)),
+            _ => None,
+        };
+        match answer {
+            Some(answer) => {
+                answers.insert(named.key.clone(), answer);
+            }
+            None => problems.add(field, format!("Say which water {} is.", named.name)),
+        }
+    }
+    answers
+}

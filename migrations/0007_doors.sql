@@ -69,7 +69,7 @@ CREATE TABLE session_catches (
 CREATE VIEW fishing AS
 SELECT s.id AS session_id, s.pid AS session_pid, s.angler_id,
        -- the peg, when there was only one
-       (SELECT CASE WHEN COUNT(DISTINCT p.peg_id) = 1 AND COUNT(p.peg_id) = COUNT(*) THEN MIN(p.peg_id) END
+       (SELECT CASE WHEN MIN(p.peg_id) = MAX(p.peg_id) AND COUNT(p.peg_id) = COUNT(*) THEN MIN(p.peg_id) END
         FROM spells AS p WHERE p.session_id = s.id) AS peg_id,
        s.visibility, s.fished_on AS day, s.venue_id, s.series,
        -- rod-hours, absent where hours are not known

@@ -161,6 +161,7 @@ impl Db {
             .max_connections(1)
             .idle_timeout(None)
             .max_lifetime(None)
+            .test_before_acquire(false)
             .acquire_timeout(Duration::from_secs(10))
             .connect_with(options(&file).create_if_missing(true))
             .await?;
@@ -256,6 +257,8 @@ impl Db {
 async fn readers(file: &Path) -> Result<SqlitePool, StoreError> {
     Ok(SqlitePoolOptions::new()
         .max_connections(6)
+        // A file does not hang up; asking each time doubles what a short question costs.
+        .test_before_acquire(false)
         .acquire_timeout(Duration::from_secs(10))
         .connect_with(options(file).pragma("query_only", "ON"))
         .await?)

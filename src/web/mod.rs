@@ -11,6 +11,7 @@ use hyper_util::{
 use tokio::net::TcpListener;
 use tower::{Service, ServiceExt, service_fn};
 use tower_http::{
+    CompressionLevel,
     catch_panic::CatchPanicLayer,
     compression::CompressionLayer,
     timeout::{RequestBodyTimeoutLayer, TimeoutLayer},
@@ -69,7 +70,7 @@ pub fn site(site: Site) -> Router {
             site,
             security::headers,
         ))
-        .layer(CompressionLayer::new())
+        .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
         .layer(RequestBodyTimeoutLayer::new(BODY_TIME))
         .layer(TimeoutLayer::with_status_code(
             StatusCode::REQUEST_TIMEOUT,

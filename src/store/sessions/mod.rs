@@ -10,9 +10,12 @@ pub mod keeping;
 pub mod reading;
 pub mod seen;
 
-/// Works the kept catches of a session out again, from the view that defines them. The only
-/// writer of `session_catches`: call it after every change to a session's fish, to its entry's
-/// outcome, nets or chosen weighings, inside the same transaction.
+/// Works the kept catches of a session out again. The only writer of `session_catches`: call it
+/// after every change to a session's fish, to its entry's outcome, nets or chosen weighings,
+/// inside the same transaction.
+///
+/// The view `session_catches_worked` defines what is kept, but asked for one session it reads
+/// them all to find the sum of its sets; so that sum is worked out here, from the sets just kept.
 pub async fn refresh_catches(
     connection: &mut SqliteConnection,
     session: SessionId,
@@ -22,7 +25,18 @@ pub async fn refresh_catches(
         .await?;
     sqlx::query!(
         "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official)
-         SELECT session_id, group_set, weight_g, fish_count, official FROM session_catches_worked WHERE session_id = ?",
+         SELECT session_id, group_set, weight_g, fish_count, official FROM session_sets WHERE session_id = ?",
+        session
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official)
+         SELECT session_id, SUM(group_set),
+                CASE WHEN COUNT(weight_g) = COUNT(*) THEN SUM(weight_g) END,
+                CASE WHEN COUNT(fish_count) = COUNT(*) THEN SUM(fish_count) END,
+                MIN(official)
+         FROM session_catches WHERE session_id = ? GROUP BY session_id HAVING COUNT(*) > 1",
         session
     )
     .execute(connection)

@@ -149,6 +149,24 @@ impl Actor {
         self.send(Method::GET, path, Vec::new(), "").await
     }
 
+    /// Bytes that an address sends to a browser, which asks for it compressed: head and body.
+    pub async fn weigh(&self, path: &str) -> usize {
+        let mut request = Request::get(path).header(header::ACCEPT_ENCODING, "gzip");
+        if let Some(cookie) = &self.cookie {
+            request = request.header(header::COOKIE, cookie);
+        }
+        let request = request.body(Body::empty()).expect("a well-formed request");
+        let router = self.router.clone();
+        let response = router.oneshot(request).await.expect("it always answers");
+        assert_eq!(response.status(), StatusCode::OK, "{path}");
+        let lines = response.headers().iter();
+        let head: usize = lines
+            .map(|(name, value)| name.as_str().len() + value.len() + 4)
+            .sum();
+        let body = response.into_body().collect().await.expect("a whole body");
+        head + body.to_bytes().len()
+    }
+
     /// Sends a form as the page's own browser would.
     pub async fn submit(&self, path: &str, fields: &[(&str, &str)]) -> Answer {
         let body: Vec<_> = fields

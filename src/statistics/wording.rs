@@ -39,8 +39,12 @@ fn thousands(count: usize) -> String {
     text
 }
 
-/// A rate as one reads it: three figures that matter, none for show: `0.042`, `2.1`, `134`.
+/// A rate as one reads it: three figures that matter, none for show: `0.042`, `2.1`, `134`,
+/// `11,435`.
 pub fn figure(value: f64) -> String {
+    if value >= 999.5 {
+        return thousands(value.round() as usize);
+    }
     let places = match value.abs() {
         0.0 => 0,
         size if size < 0.01 => 4,
@@ -114,6 +118,8 @@ mod tests {
             (0.42, "0.42"),
             (2.13, "2.1"),
             (134.4, "134"),
+            (999.6, "1,000"),
+            (11_435.0, "11,435"),
         ];
         for (value, text) in pairs {
             assert_eq!(figure(value), text);

@@ -7,7 +7,7 @@ use super::{
 use crate::{
     domain::{
         dates::Day,
-        weather::{DailyWeather, WindFrom},
+        weather::{DailyWeather, WindFrom, bank_wind::BankWind, compass::Compass},
     },
     statistics::run_up_words,
     store::statistics::run_up::WeatherRecord,
@@ -65,19 +65,27 @@ pub fn any(record: &WeatherRecord, day: Day) -> bool {
     record.weather.range(day.plus(-DAYS)..day).next().is_some()
 }
 
-/// A strip with its caption and table.
-pub fn large(
-    id: &str,
-    record: &WeatherRecord,
-    day: Day,
-    facing_deg: Option<f64>,
-    wind_words: String,
-) -> RunUpStrip {
+/// A strip with its caption and table; drawn as one sits where `facing_deg` says how the bank looks.
+pub fn large(id: &str, record: &WeatherRecord, day: Day, facing_deg: Option<f64>) -> RunUpStrip {
     RunUpStrip::new(Drawn {
         facing_deg,
-        wind_words,
+        wind_words: wind_words(record, day, facing_deg),
         ..drawn(id, record, day)
     })
+}
+
+/// The wind of the three days before: `mostly from the south-west`, `mostly into your face`.
+fn wind_words(record: &WeatherRecord, day: Day, facing_deg: Option<f64>) -> String {
+    let Some(wind) = record.run_up(day).wind else {
+        return String::new();
+    };
+    match (wind.from_deg, facing_deg) {
+        (None, _) => "variable of late".to_owned(),
+        (Some(from), None) => format!("of late mostly from the {}", Compass::of(from).name()),
+        (Some(from), Some(facing)) => {
+            format!("of late mostly {}", BankWind::of(from, facing).words())
+        }
+    }
 }
 
 /// The same drawing for a row, all of a page on one scale.

@@ -230,8 +230,8 @@ impl Planted {
         let mut writing = site.site.db.write().await.expect("a writer");
         for (n, report) in reports.iter().enumerate() {
             let at = |hour| report.day.at(jiff::civil::time(hour, 0, 0, 0), &zone());
-            let number = report.day.number() as u128 * 1_000
-                + report.visibility.len() as u128 * 100
+            let number = report.day.number() as u128 * 100_000
+                + u128::from(report.visibility.as_bytes()[0]) * 100
                 + n as u128;
             let session = rows::NewSession {
                 pid: &pid(1_000_000 + number),

@@ -72,8 +72,8 @@ async fn the_figures_are_those_of_the_statistics_with_those_who_did_not_weigh_as
         .says(&format!("({between})"))
         .says(&rate.behind.words())
         .says("Two anglers did not weigh")
-        .says("had each had the lowest weight weighed beside them")
-        .says("Carp and silvers, number: not known");
+        .says("with the lowest weight weighed beside each it would be")
+        .says("Number of fish: not known of any session with hours.");
     let all = figures(&rows, planted.scale());
     assert!(matches!(&all[0].sets[0].weight, Figure::Told(told) if *told == rate));
 }

@@ -54,15 +54,17 @@ impl Rate {
         let mut said = Vec::new();
         if let Some((sessions, answer)) = &self.if_lowest {
             let anglers = wording::count(*sessions, "angler", "anglers");
+            let them = if *sessions == 1 { "it" } else { "each" };
             let otherwise = match answer.rate() {
                 Some(rate) => format!(
-                    "; had each had the lowest weight weighed beside them it would be {}",
+                    "; with the lowest weight weighed beside {them} it would be {}",
                     self.measure.rate(rate)
                 ),
                 None => String::new(),
             };
+            let stand = if *sessions == 1 { "stands" } else { "stand" };
             said.push(wording::sentence(&format!(
-                "{anglers} did not weigh and stand here as nothing{otherwise}"
+                "{anglers} did not weigh and {stand} here as nothing{otherwise}"
             )));
         }
         if self.behind.without_hours > 0 {

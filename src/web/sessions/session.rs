@@ -126,7 +126,7 @@ impl SessionPage {
             ),
             told: Told::new(&report, &choices),
             strip: strips::any(&weather, head.day)
-                .then(|| strips::large("run-up", &weather, head.day, None, String::new())),
+                .then(|| strips::large("run-up", &weather, head.day, None)),
             run_up: run_up_words::summary(
                 &weather.run_up(head.day),
                 &weather.weather,

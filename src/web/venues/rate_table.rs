@@ -39,7 +39,29 @@ impl RateTable {
             table.add(set, "weight", &set.weight);
             table.add(set, "number", &set.number);
         }
+        let unknown = |of: fn(&SetFigures) -> &Figure| {
+            figures.sets.iter().all(|set| *of(set) == Figure::NotKnown)
+        };
+        if unknown(|set| &set.weight) {
+            table.leave_out("Weight");
+        }
+        if unknown(|set| &set.number) {
+            table.leave_out("Number of fish");
+        }
         table
+    }
+
+    /// One sentence for a measure that no set knows, in place of one a set.
+    fn leave_out(&mut self, measure: &str) {
+        let word = if measure == "Weight" {
+            "weight"
+        } else {
+            "number"
+        };
+        self.left_out
+            .retain(|sentence| !sentence.contains(&format!(", {word}: not known")));
+        self.left_out
+            .push(format!("{measure}: not known of any session with hours."));
     }
 
     fn add(&mut self, set: &SetFigures, measure: &str, figure: &Figure) {

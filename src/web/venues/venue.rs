@@ -198,7 +198,7 @@ pub async fn show(
     page(VenuePage {
         reeds: reeds::lines(banks, pegs, &effects, today, &address),
         pegs_found: reeds::of_water(pegs, &effects, today),
-        strip: strips::large("run-up", &weather, today, facing, String::new()),
+        strip: strips::large("run-up", &weather, today, facing),
         banks: banks
             .iter()
             .filter_map(|bank| BankWalk::of(bank, pegs, today))

@@ -131,7 +131,7 @@ pub async fn show(
     let record = weather.of(&mut *site.db.read().await?, venue).await?;
     let mut shown = laid_out(frame, &window, None, Problems::default());
     shown.strip = strips::any(&record, after)
-        .then(|| strips::large("run-up", &record, after, None, String::new()));
+        .then(|| strips::large("run-up", &record, after, None));
     page(shown)
 }
 

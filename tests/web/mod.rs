@@ -5,6 +5,7 @@ mod anglers;
 mod committee;
 mod home;
 mod hostile;
+mod imports;
 mod light_pages;
 mod matches;
 mod peg;

@@ -15,10 +15,13 @@ use crate::{
     web::state::Clock,
 };
 
+mod sheet;
 mod weather;
 
 #[derive(Subcommand)]
 pub enum What {
+    /// Bring past results or sessions in from a CSV. A file brought in twice makes nothing twice.
+    Sheet(Box<sheet::SheetArgs>),
     /// Bring days of weather in from files. A file brought in twice changes nothing.
     Weather(weather::Weather),
     /// List the files brought in so far, newest first, and what each became.
@@ -41,6 +44,7 @@ pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
 
 async fn done(db: &Db, now: Instant, what: What) -> Result<(), Ending> {
     match what {
+        What::Sheet(args) => sheet::run(db, now, &args).await,
         What::Weather(asked) => weather::run(db, now, &asked).await,
         What::List => list(db).await,
         What::Undo { number } => {

@@ -55,24 +55,32 @@ pub(super) struct Record<'a> {
 /// Sorts the rows of a file into matches to make, rows on record, and rows that cannot be taken.
 pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
     let read = look.read.clone();
-    for past in read.matches() {
+    let mut groups: BTreeMap<(Day, VenueId, String), Vec<&Entry>> = BTreeMap::new();
+    for entry in &read.entries {
+        let named = look.waters.iter().find(|w| w.key == key(&entry.venue));
+        match named.and_then(|named| named.venue()) {
+            Some(venue) => {
+                let own = (entry.day, venue, key(&entry.match_name));
+                groups.entry(own).or_default().push(entry);
+            }
+            None => look.left_out += 1,
+        }
+    }
+    for ((day, venue, _), entries) in groups {
+        let water = record.waters.iter().find(|water| water.id == venue);
+        let (Some(water), Some(first)) = (water, entries.first()) else {
+            continue;
+        };
+        let past = PastMatch {
+            day,
+            venue: &water.name,
+            name: &first.match_name,
+            entries,
+        };
         look.told.extend(disagreements(&past));
-        let water_named = look
-            .waters
-            .iter()
-            .find(|named| named.key == key(past.venue));
-        let Some(venue) = water_named.and_then(|named| named.venue()) else {
-            look.left_out += past.entries.len();
-            continue;
-        };
-        let Some(water) = record.waters.iter().find(|water| water.id == venue) else {
-            continue;
-        };
         if let Some(on_record) = on_record(&past, water, record) {
             already(look, &past, on_record, record);
-            continue;
-        }
-        if let Some(made) = to_make(look, plan, &past, water, record) {
+        } else if let Some(made) = to_make(look, plan, &past, water, record) {
             look.matches.push(made);
         }
     }

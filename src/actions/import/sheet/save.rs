@@ -115,7 +115,7 @@ fn check(look: &Look, leave_out: bool) -> Result<(), ActionError> {
         return Err(ActionError::refused(
             "leave_out",
             format!(
-                "{} rows cannot be taken. Mend them in the sheet and choose it again, or tick that they are left out.",
+                "Rows that cannot be taken: {}. Mend them in the sheet and choose it again, or tick that they are left out.",
                 look.problems.len()
             ),
         ));

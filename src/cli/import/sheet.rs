@@ -1,0 +1,290 @@
+//! `peglore import sheet`: past results or sessions from a CSV. What the headings do not settle
+//! is given on the command line; names in doubt are asked on the site's page.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use crate::{
+    actions::{
+        By,
+        import::{
+            keep_file,
+            sheet::{Look, Plan, look, open, rows_of, save},
+        },
+    },
+    cli::Ending,
+    domain::{
+        dates::{Day, Instant, Zone, parse_time},
+        groups::{Group, GroupSet},
+        imports::ImportKind,
+        matches::PegsAllotted,
+        units::read_hours,
+    },
+    formats::{
+        csv,
+        days::DayOrder,
+        old_sheets::{Ask, BareWeights, Mapping},
+    },
+    store::Db,
+};
+
+/// The most that is read, bytes: as much as the page takes.
+const MOST: u64 = 2 * 1024 * 1024;
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Holds {
+    Results,
+    Sessions,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Pegs {
+    Bag,
+    OfChoice,
+    Roving,
+    Unknown,
+}
+
+#[derive(Args)]
+pub struct SheetArgs {
+    /// The CSV file, as a spreadsheet saves it.
+    file: PathBuf,
+    /// What a row is: an angler in a match (results), or one angler's day (sessions).
+    #[arg(long, value_enum, default_value = "results")]
+    holds: Holds,
+    /// The venue, by its name on the site, for rows that name none.
+    #[arg(long)]
+    venue: Option<String>,
+    /// The date, like 2019-01-05, where the sheet has none.
+    #[arg(long)]
+    date: Option<String>,
+    /// The name of the matches, where the sheet has none.
+    #[arg(long)]
+    name: Option<String>,
+    /// How long was fished, like 5 or 4:30, or the word unknown.
+    #[arg(long)]
+    hours: Option<String>,
+    /// When matches began, like 10:00, if that is known.
+    #[arg(long)]
+    start: Option<String>,
+    /// How pegs came to anglers.
+    #[arg(long, value_enum)]
+    pegs: Option<Pegs>,
+    /// Which fish the weights count: all, or groups divided by commas: carp,silvers,f1s,predators,other.
+    #[arg(long)]
+    fish: Option<String>,
+    /// What weights without a unit are: pounds-point-ounces, decimal-pounds, ounces, kilograms or grams.
+    #[arg(long)]
+    weights: Option<String>,
+    /// What comes first in dates like 5/1/2019: day-first or month-first.
+    #[arg(long)]
+    dates: Option<String>,
+    /// Who may see sessions: club or private.
+    #[arg(long)]
+    seen_by: Option<String>,
+    /// Show what would be made, and save nothing.
+    #[arg(long)]
+    dry_run: bool,
+    /// Save the rest although some rows cannot be taken.
+    #[arg(long)]
+    leave_out: bool,
+}
+
+fn sentence(text: impl Into<String>) -> Ending {
+    Ending::Sentence(text.into())
+}
+
+pub async fn run(db: &Db, now: Instant, args: &SheetArgs) -> Result<(), Ending> {
+    let bytes = read_file(&args.file)?;
+    let sheet = open(&bytes).map_err(sentence)?;
+    let kind = match args.holds {
+        Holds::Results => ImportKind::Results,
+        Holds::Sessions => ImportKind::Sessions,
+    };
+    let of = rows_of(kind).ok_or_else(|| sentence("this file holds no rows of a sheet"))?;
+    let mut plan = Plan::guessed(&sheet, of);
+    answer(&mut plan.mapping, args)?;
+    let latest = now.day(&Zone::utc()).plus(1);
+    let look = look(&mut *db.read().await?, &sheet, &plan, latest).await?;
+    tell_columns(&sheet, &plan.mapping);
+    let look = look.map_err(|why| sentence(why.join(" ")))?;
+    tell(&look);
+    if let Some(asks) = unanswered(&look) {
+        return Err(sentence(asks));
+    }
+    if args.dry_run {
+        println!("Nothing was saved: this was a dry run.");
+        return Ok(());
+    }
+    if look.makes_nothing() && look.doubts() == 0 {
+        println!("Nothing in this file is new, so nothing was saved.");
+        return Ok(());
+    }
+    if !look.problems.is_empty() && !args.leave_out {
+        return Err(sentence(format!(
+            "{} of the rows cannot be taken, so nothing was saved. Mend them in the sheet, or say --leave-out",
+            look.problems.len()
+        )));
+    }
+    let name = args.file.file_name().unwrap_or_default().to_string_lossy();
+    let json = plan.json()?;
+    let file = (&*name, bytes.as_slice());
+    let id = keep_file(db, now, &By::CommandLine, file, kind, &json).await?;
+    if look.doubts() > 0 {
+        return Err(sentence(format!(
+            "{} names are in doubt, and nobody is joined to anybody without being asked. The file is kept, laid out: start the server, open /imports/{id}/names and say who they are",
+            look.doubts()
+        )));
+    }
+    let saved = save(db, now, &By::CommandLine, id, latest, args.leave_out).await?;
+    println!(
+        "Saved as file {id}: {} matches, {} entries, {} sessions, {} new anglers. “peglore import undo {id}” takes it all out again.",
+        saved.matches, saved.entries, saved.sessions, saved.anglers
+    );
+    Ok(())
+}
+
+fn read_file(path: &std::path::Path) -> Result<Vec<u8>, Ending> {
+    let unreadable =
+        |e: std::io::Error| sentence(format!("“{}” cannot be read: {e}", path.display()));
+    let size = std::fs::metadata(path).map_err(unreadable)?.len();
+    if size > MOST {
+        return Err(sentence(format!(
+            "“{}” has more than 2 MiB. Split it by years, keep the heading on each part, and bring them in one after another",
+            path.display()
+        )));
+    }
+    std::fs::read(path).map_err(unreadable)
+}
+
+/// Puts what the command line answers into the mapping.
+fn answer(mapping: &mut Mapping, args: &SheetArgs) -> Result<(), Ending> {
+    mapping.venue = args.venue.clone();
+    if args.name.is_some() {
+        mapping.match_name = args.name.clone();
+    }
+    mapping.date = known(
+        args.date.as_deref(),
+        "--date",
+        "like 2019-01-05",
+        Day::parse,
+    )?;
+    mapping.start = known(args.start.as_deref(), "--start", "like 10:00", parse_time)?;
+    mapping.day_order = known(
+        args.dates.as_deref(),
+        "--dates",
+        "day-first or month-first",
+        DayOrder::from_slug,
+    )?;
+    mapping.bare = known(
+        args.weights.as_deref(),
+        "--weights",
+        "pounds-point-ounces, decimal-pounds, ounces, kilograms or grams",
+        BareWeights::from_slug,
+    )?;
+    mapping.groups = known(
+        args.fish.as_deref(),
+        "--fish",
+        "all, or groups like carp,silvers",
+        groups,
+    )?;
+    mapping.visibility = known(
+        args.seen_by.as_deref(),
+        "--seen-by",
+        "club or private",
+        |word| matches!(word, "club" | "private").then(|| word.to_owned()),
+    )?;
+    mapping.hours_unknown = args.hours.as_deref() == Some("unknown");
+    if let (Some(typed), false) = (&args.hours, mapping.hours_unknown) {
+        mapping.minutes = Some(read_hours(typed, 48).map_err(sentence)?);
+    }
+    mapping.pegs_allotted = args.pegs.map(|pegs| match pegs {
+        Pegs::Bag => PegsAllotted::Bag,
+        Pegs::OfChoice => PegsAllotted::OfChoice,
+        Pegs::Roving => PegsAllotted::Roving,
+        Pegs::Unknown => PegsAllotted::Unknown,
+    });
+    Ok(())
+}
+
+fn known<T>(
+    typed: Option<&str>,
+    option: &str,
+    form: &str,
+    read: impl Fn(&str) -> Option<T>,
+) -> Result<Option<T>, Ending> {
+    match typed {
+        None => Ok(None),
+        Some(typed) => read(typed)
+            .map(Some)
+            .ok_or_else(|| sentence(format!("{option} cannot be “{typed}”; it is {form}"))),
+    }
+}
+
+fn groups(typed: &str) -> Option<GroupSet> {
+    if typed == "all" {
+        return Some(GroupSet::ALL);
+    }
+    let groups: Option<Vec<Group>> = typed
+        .split(',')
+        .map(|g| Group::from_slug(g.trim()))
+        .collect();
+    GroupSet::of(groups?)
+}
+
+fn tell_columns(sheet: &csv::Sheet, mapping: &Mapping) {
+    println!("The columns are taken for:");
+    for (name, column) in sheet.header.iter().zip(&mapping.columns) {
+        let words = column.map_or_else(|| "not taken".to_owned(), |column| column.words());
+        println!("  {name}: {words}");
+    }
+}
+
+fn tell(look: &Look) {
+    println!(
+        "{} rows understood, {} on record already. To be made: {} matches with {} entries, {} sessions, {} new anglers.",
+        look.read.entries.len(),
+        look.already,
+        look.matches.len(),
+        look.entries(),
+        look.sessions.len(),
+        look.new_anglers()
+    );
+    for bad in &look.problems {
+        println!("  line {}: {}", bad.line, bad.sentences.join(" "));
+    }
+    for told in &look.told {
+        println!("  line {} (taken so): {}", told.line, told.sentence);
+    }
+}
+
+/// What must be answered first, each with the option that answers it.
+fn unanswered(look: &Look) -> Option<String> {
+    let asks: Vec<String> = look
+        .read
+        .asks
+        .iter()
+        .map(|ask| format!("\n  {}  {}", option(ask), ask.sentence()))
+        .collect();
+    (!asks.is_empty()).then(|| {
+        format!(
+            "the sheet leaves something out, so nothing was saved. Answer with:{}",
+            asks.concat()
+        )
+    })
+}
+
+fn option(ask: &Ask) -> &'static str {
+    match ask {
+        Ask::Date => "--date",
+        Ask::Venue => "--venue",
+        Ask::MatchName => "--name",
+        Ask::Hours => "--hours",
+        Ask::PegsAllotted => "--pegs",
+        Ask::Groups => "--fish",
+        Ask::Visibility => "--seen-by",
+        Ask::DayOrder(_) => "--dates",
+        Ask::Bare { .. } => "--weights",
+    }
+}

@@ -130,8 +130,8 @@ pub async fn show(
     let (after, weather) = (window.to.plus(1), site.db.weather());
     let record = weather.of(&mut *site.db.read().await?, venue).await?;
     let mut shown = laid_out(frame, &window, None, Problems::default());
-    shown.strip = strips::any(&record, after)
-        .then(|| strips::large("run-up", &record, after, None));
+    shown.strip =
+        strips::any(&record, after).then(|| strips::large("run-up", &record, after, None));
     page(shown)
 }
 

@@ -28,14 +28,15 @@ pub struct NewEntry {
     pub placing: entries::Placing,
 }
 
-/// Adds all of `new`, or none.
+/// Adds all of `new`, or none. Others may have added somebody meanwhile: that takes nothing from
+/// these, so no version is asked. Who had withdrawn is booked again.
 ///
-/// Errors: `Changed` when `version` is old; `Refused` when an angler or a peg is entered twice.
+/// Errors: `Refused` when an angler or a peg is entered twice, or the result is final.
 pub async fn enter_match(
     db: &Db,
     now: Instant,
     by: &By,
-    (id, version): (MatchId, i64),
+    id: MatchId,
     new: &[NewEntry],
 ) -> Result<(), ActionError> {
     by.must_be_officer()?;
@@ -49,7 +50,7 @@ pub async fn enter_match(
             "The result is final, so nobody can be added.",
         ));
     }
-    if !matches::step(&mut writing, id, version, the_match.state).await? {
+    if !matches::step(&mut writing, id, the_match.version, the_match.state).await? {
         return Err(ActionError::Changed);
     }
     for entry in new {
@@ -70,9 +71,14 @@ pub async fn enter_match(
                 .await?
             }
         };
-        entries::insert(&mut writing, id, angler, entry.placing)
+        let again = entries::rebook(&mut writing, id, angler, entry.placing)
             .await
             .map_err(taken)?;
+        if again.is_none() {
+            entries::insert(&mut writing, id, angler, entry.placing)
+                .await
+                .map_err(taken)?;
+        }
     }
     let detail = format!("{} entries", new.len());
     audit::add(

@@ -24,6 +24,7 @@ pub mod make_match;
 pub mod one_time_links;
 pub mod own_password;
 pub mod passwords;
+pub mod place_entries;
 pub mod plant_demo;
 pub mod publish_results;
 pub mod record_weights;

@@ -2,16 +2,19 @@
 //! waters, its weather and its catches. The effects planted in it are in [`planted`], and stated
 //! in `seed-data/README.md`, so that the statistics can be seen recovering them.
 
+use std::collections::BTreeSet;
+
 use rand::{RngExt, SeedableRng, rngs::ChaCha8Rng};
 
-use crate::domain::dates::Day;
+use crate::domain::{dates::Day, groups::Group};
 
 mod catches;
 mod names;
 pub mod planted;
+mod trimmings;
 mod weather;
 
-pub use catches::{Catch, DemoMatch, DemoReport, Entry};
+pub use catches::{Approach, Catch, DemoMatch, DemoReport, Entry, Fished, MATCH_HOURS};
 pub use weather::DemoWeather;
 
 /// How large a club to make.
@@ -53,7 +56,10 @@ pub struct DemoVenue {
     pub weather: Vec<DemoWeather>,
     pub matches: Vec<DemoMatch>,
     pub reports: Vec<DemoReport>,
-    pub diary: Vec<(Day, &'static str, &'static str)>,
+    /// Matches to come, the next first.
+    pub coming: Vec<DemoComing>,
+    pub closures: Vec<DemoClosure>,
+    pub diary: Vec<DemoDiary>,
     /// Water temperature readings, °C.
     pub readings: Vec<(Day, f64)>,
 }
@@ -63,6 +69,31 @@ pub struct DemoBank {
     pub facing_deg: f64,
     /// Peg numbers in walking order.
     pub pegs: std::ops::RangeInclusive<u32>,
+}
+
+/// A match to come: who is booked, and no pegs drawn yet.
+pub struct DemoComing {
+    pub name: String,
+    pub day: Day,
+    pub sections: &'static [&'static str],
+    pub teams: &'static [&'static str],
+    pub anglers: Vec<usize>,
+}
+
+/// `peg` counts from 0 in walking order.
+pub struct DemoClosure {
+    pub peg: usize,
+    pub from: Day,
+    pub to: Option<Day>,
+    pub reason: &'static str,
+}
+
+pub struct DemoDiary {
+    pub on: Day,
+    pub kind: &'static str,
+    pub words: &'static str,
+    pub kg: Option<f64>,
+    pub group: Option<Group>,
 }
 
 impl DemoVenue {
@@ -80,6 +111,9 @@ struct Plan {
     matches: usize,
     entries: std::ops::RangeInclusive<usize>,
     reports: usize,
+    coming: usize,
+    /// What its matches are called in winter, spring, summer and autumn.
+    series: [&'static str; 4],
 }
 
 /// Makes the club as it stands on the morning of `today`.
@@ -94,25 +128,31 @@ pub fn make(seed: u64, size: Size, today: Day) -> DemoClub {
     let plans = match size {
         Size::Usual => [(104, 18..=26, 600), (20, 14..=20, 300), (20, 12..=18, 300)],
         Size::Large => [
-            (600, 30..=40, 24_000),
-            (200, 30..=40, 20_000),
-            (200, 30..=40, 21_000),
+            (600, 30..=40, 25_000),
+            (200, 30..=40, 21_500),
+            (200, 30..=40, 21_500),
         ],
     };
+    let mut busy = BTreeSet::new();
     let venues = waters()
         .into_iter()
         .zip(plans)
+        .zip(SERIES)
         .enumerate()
-        .map(|(place, (mut venue, (matches, entries, reports)))| {
+        .map(|(place, ((mut venue, plan), series))| {
             let mut own = ChaCha8Rng::seed_from_u64(seed.wrapping_add(1_000 * (place as u64 + 1)));
             venue.weather = weather::days(first, today, &mut own);
             venue.readings = weather::readings(&venue.weather, &mut own);
+            let (matches, entries, reports) = plan;
             let plan = Plan {
                 matches,
                 entries,
                 reports,
+                coming: if place == 0 { 4 } else { 1 },
+                series,
             };
-            catches::fish(&mut venue, &anglers, &plan, first, today, &mut own);
+            let span = (first, today);
+            catches::fish(&mut venue, &anglers, &plan, span, &mut busy, &mut own);
             venue
         })
         .collect();
@@ -122,6 +162,27 @@ pub fn make(seed: u64, size: Size, today: Day) -> DemoClub {
         venues,
     }
 }
+
+const SERIES: [[&str; 4]; 3] = [
+    [
+        "Frost Cup",
+        "Willow Shield",
+        "Summer League",
+        "Leaf Fall Trophy",
+    ],
+    [
+        "Mere Midwinter",
+        "Mere Spring Open",
+        "Mere Evening Cup",
+        "Mere Autumn Open",
+    ],
+    [
+        "Towpath Winter Cup",
+        "Towpath Spring Cup",
+        "Towpath Plate",
+        "Towpath Autumn Cup",
+    ],
+];
 
 fn waters() -> Vec<DemoVenue> {
     let empty = |name, kind, latitude, longitude, banks| DemoVenue {
@@ -135,6 +196,8 @@ fn waters() -> Vec<DemoVenue> {
         weather: Vec::new(),
         matches: Vec::new(),
         reports: Vec::new(),
+        coming: Vec::new(),
+        closures: Vec::new(),
         diary: Vec::new(),
         readings: Vec::new(),
     };

@@ -23,6 +23,7 @@ pub mod answers;
 pub mod assets;
 pub mod committee;
 pub mod errors;
+pub mod exports;
 pub mod figures;
 pub mod filters;
 pub mod forms;

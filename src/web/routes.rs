@@ -11,8 +11,8 @@ use axum::{
 };
 
 use super::{
-    accounts, anglers, assets, committee, errors, health, home, imports, matches, people, privacy,
-    security, sessions, state::Site, venues, weather,
+    accounts, anglers, assets, committee, errors, exports, health, home, imports, matches, people,
+    privacy, security, sessions, state::Site, venues, weather,
 };
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
 
@@ -140,11 +140,16 @@ pub fn table() -> Vec<Route> {
         get("/matches/{match}", Anyone, matches::the_match::show),
         get("/matches/{match}/entries", Organiser, matches::entries::show),
         post("/matches/{match}/entries", Organiser, matches::entries::submit),
+        get("/matches/{match}/pegs", Organiser, matches::pegs::show),
+        post("/matches/{match}/pegs", Organiser, matches::pegs::submit),
         get("/matches/{match}/weights", Organiser, matches::weights::show),
         post("/matches/{match}/weights", Organiser, matches::weights::submit),
         get("/matches/{match}/publication", Organiser, matches::publication::show),
         post("/matches/{match}/publication", Organiser, matches::publication::submit),
         get("/matches/{match}/result", Anyone, matches::result::show),
+        get("/matches.csv", Anyone, exports::matches::show),
+        get("/matches/{match}/result.csv", Anyone, exports::result::show),
+        get("/sessions.csv", Member, exports::sessions::show),
         // Imports.
         get("/imports", Organiser, imports::list::show),
         get("/imports/new", Organiser, imports::new::show),

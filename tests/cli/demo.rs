@@ -9,6 +9,14 @@ use peglore::{
 
 use crate::support::TestSite;
 
+async fn number(site: &TestSite, sql: &'static str) -> i64 {
+    let mut reading = site.site.db.read().await.expect("a reader");
+    sqlx::query_scalar(sql)
+        .fetch_one(&mut *reading)
+        .await
+        .expect("a number")
+}
+
 #[tokio::test]
 async fn the_demonstration_club_is_as_large_as_its_description_says() {
     let site = TestSite::new().await;
@@ -25,7 +33,48 @@ async fn the_demonstration_club_is_as_large_as_its_description_says() {
         .await
         .expect("the record is whole");
 
-    assert_eq!((proof.accounts, proof.anglers, proof.matches), (3, 60, 144));
+    assert_eq!((proof.accounts, proof.anglers, proof.matches), (3, 60, 150));
+    let count = async |sql: &'static str| number(&site, sql).await;
+    let (published, main) = (
+        "SELECT COUNT(*) FROM matches WHERE state = 'published'",
+        "SELECT COUNT(*) FROM matches WHERE state = 'published' AND venue_id = 1",
+    );
+    assert_eq!((count(published).await, count(main).await), (144, 104));
+    assert_eq!(
+        count("SELECT COUNT(DISTINCT match_id) FROM publications").await,
+        144
+    );
+    assert_eq!(
+        count("SELECT COUNT(*) FROM matches WHERE state = 'planned' AND on_date > '2026-11-14'")
+            .await,
+        6
+    );
+    assert_eq!(
+        count("SELECT COUNT(*) FROM sessions WHERE kind = 'report'").await,
+        1_200
+    );
+    assert_eq!(
+        count("SELECT COUNT(DISTINCT venue_id) FROM matches WHERE on_date = '2026-11-13'").await,
+        3
+    );
+    assert_eq!(
+        count("SELECT COUNT(*) FROM weather_days WHERE on_date > '2026-11-13'").await,
+        0
+    );
+    assert_eq!(
+        count("SELECT COUNT(DISTINCT outcome) FROM entries").await,
+        5
+    );
+    assert!(count("SELECT COUNT(*) FROM corrections").await > 0);
+    assert!(count("SELECT COUNT(*) FROM tallies").await > 1_000);
+    assert_eq!(
+        count("SELECT COUNT(*) FROM peg_closures WHERE to_on IS NULL").await,
+        3
+    );
+    assert_eq!(
+        count("SELECT (SELECT COUNT(*) FROM session_catches_worked) - (SELECT COUNT(*) FROM session_catches)").await,
+        0
+    );
     assert!(
         (3_500..=4_500).contains(&proof.sessions),
         "{} sessions",
@@ -49,7 +98,7 @@ fn the_same_seed_makes_the_same_club() {
         club.venues
             .iter()
             .flat_map(|v| &v.reports)
-            .map(|r| r.catch.silvers_dr)
+            .map(|report| report.catch.silvers_dr)
             .collect()
     };
     assert_eq!(catches(&one), catches(&two));

@@ -3,6 +3,7 @@
 
 pub mod pages;
 pub mod planted;
+mod planted_rows;
 
 use std::{
     path::Path,

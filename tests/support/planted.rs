@@ -12,10 +12,10 @@ use peglore::{
         fished_days::Series, peg_effects::DrawnEntry, rates::CatchRow, record::RecordRow,
         wording::DRAM_G,
     },
-    store::{Writing, anglers, demo as rows},
+    store::{Writing, anglers},
 };
 
-use super::TestSite;
+use super::{TestSite, planted_rows as rows};
 
 pub const MATCHES: i64 = 8;
 const PEGS: usize = 6;

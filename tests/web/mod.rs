@@ -3,9 +3,11 @@
 mod access;
 mod anglers;
 mod committee;
+mod diary;
 mod home;
 mod hostile;
 mod imports;
+mod joining;
 mod light_pages;
 mod matches;
 mod peg;

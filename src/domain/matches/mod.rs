@@ -4,6 +4,7 @@
 pub mod entry;
 pub mod figures;
 pub mod results;
+pub mod teams;
 
 use std::fmt;
 
@@ -12,6 +13,7 @@ use serde::{Deserialize, Serialize};
 pub use entry::{EntryStatus, Outcome};
 pub use figures::{Change, Figures, Line, NetFigure, changes};
 pub use results::{Caught, Place, Placed, place};
+pub use teams::{TeamStanding, team_standings};
 
 /// How pegs came to anglers. Only drawn pegs can tell a peg from its angler.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -103,7 +103,7 @@ pub fn place(entries: &[Caught], ranking: Ranking) -> Vec<Placed> {
 }
 
 /// The place of each of `ranked` (where it stands, its steps), most steps first.
-fn places(ranked: &[(usize, i64)]) -> BTreeMap<usize, Place> {
+pub(super) fn places(ranked: &[(usize, i64)]) -> BTreeMap<usize, Place> {
     let mut steps: Vec<i64> = ranked.iter().map(|(_, steps)| *steps).collect();
     steps.sort_unstable_by(|a, b| b.cmp(a));
     ranked

@@ -3,7 +3,10 @@
 use sqlx::SqliteConnection;
 
 use crate::{
-    domain::{ids::*, matches::Outcome},
+    domain::{
+        ids::*,
+        matches::{EntryStatus, Outcome},
+    },
     store::StoreError,
 };
 
@@ -88,4 +91,62 @@ pub async fn set_outcome(
         .execute(connection)
         .await?;
     Ok(())
+}
+
+/// Takes the entry off its peg, for now.
+pub async fn clear_peg(connection: &mut SqliteConnection, id: EntryId) -> Result<(), StoreError> {
+    sqlx::query!("UPDATE entries SET peg_id = NULL WHERE id = ?", id)
+        .execute(connection)
+        .await?;
+    Ok(())
+}
+
+pub async fn place(
+    connection: &mut SqliteConnection,
+    id: EntryId,
+    placing: Placing,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE entries SET section_id = ?, team_id = ?, peg_id = ? WHERE id = ?",
+        placing.section,
+        placing.team,
+        placing.peg,
+        id
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+pub async fn set_status(
+    connection: &mut SqliteConnection,
+    id: EntryId,
+    status: EntryStatus,
+) -> Result<(), StoreError> {
+    let status = status.as_str();
+    sqlx::query!("UPDATE entries SET status = ? WHERE id = ?", status, id)
+        .execute(connection)
+        .await?;
+    Ok(())
+}
+
+/// Books an angler again who had withdrawn from the match; `None` when there is no such entry.
+pub async fn rebook(
+    connection: &mut SqliteConnection,
+    the_match: MatchId,
+    angler: AnglerId,
+    placing: Placing,
+) -> Result<Option<EntryId>, StoreError> {
+    let id = sqlx::query_scalar!(
+        r#"UPDATE entries SET status = 'booked', section_id = ?3, team_id = ?4, peg_id = ?5
+           WHERE match_id = ?1 AND angler_id = ?2 AND status = 'withdrawn' RETURNING id AS "id: EntryId""#,
+        the_match,
+        angler,
+        placing.section,
+        placing.team,
+        placing.peg
+    )
+    .fetch_optional(connection)
+    .await?;
+    Ok(id)
 }

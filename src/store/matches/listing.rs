@@ -3,7 +3,11 @@
 use sqlx::SqliteConnection;
 
 use crate::{
-    domain::{dates::Day, ids::*, matches::MatchState},
+    domain::{
+        dates::Day,
+        ids::*,
+        matches::{MatchState, PegsAllotted},
+    },
     store::StoreError,
 };
 
@@ -90,6 +94,35 @@ pub async fn results(
         down,
         limit,
         offset
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// A match as a list to keep has it.
+pub struct MatchRow {
+    pub name: String,
+    pub venue_name: String,
+    pub on: Day,
+    pub state: MatchState,
+    pub pegs_allotted: PegsAllotted,
+    pub entered: i64,
+    /// Absent until a result is posted.
+    pub weighed: Option<i64>,
+}
+
+/// Every match, the latest first.
+pub async fn every(connection: &mut SqliteConnection) -> Result<Vec<MatchRow>, StoreError> {
+    Ok(sqlx::query_as!(
+        MatchRow,
+        r#"SELECT m.name, v.name AS venue_name, m.on_date AS "on: Day", m.state AS "state: MatchState",
+                  m.pegs_allotted AS "pegs_allotted: PegsAllotted",
+                  (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked') AS "entered!: i64",
+                  CASE WHEN m.state IN ('published', 'final')
+                       THEN (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.outcome = 'fished') END AS "weighed?: i64"
+           FROM matches AS m JOIN venues AS v ON v.id = m.venue_id
+           WHERE m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone')
+           ORDER BY m.on_date DESC, m.id DESC"#
     )
     .fetch_all(connection)
     .await?)

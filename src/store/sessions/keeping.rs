@@ -80,7 +80,20 @@ pub async fn replace_parts(
     report: &Report,
 ) -> Result<(), StoreError> {
     clear_catch(connection, session).await?;
-    replace_spells(connection, session, &report.spells).await?;
+    sqlx::query!("DELETE FROM spells WHERE session_id = ?", session)
+        .execute(&mut *connection)
+        .await?;
+    add_parts(connection, session, report).await?;
+    super::refresh_catches(connection, session).await
+}
+
+/// Adds spells, fish and tallies to a session that has none; its kept catches are not worked out.
+pub async fn add_parts(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    report: &Report,
+) -> Result<(), StoreError> {
+    add_spells(connection, session, &report.spells).await?;
     let mut ord = 0_i64;
     for caught in &report.caught {
         ord += 1;
@@ -122,17 +135,14 @@ pub async fn replace_parts(
         .execute(&mut *connection)
         .await?;
     }
-    super::refresh_catches(connection, session).await
+    Ok(())
 }
 
-async fn replace_spells(
+async fn add_spells(
     connection: &mut SqliteConnection,
     session: SessionId,
     spells: &[Spell],
 ) -> Result<(), StoreError> {
-    sqlx::query!("DELETE FROM spells WHERE session_id = ?", session)
-        .execute(&mut *connection)
-        .await?;
     for (place, spell) in spells.iter().enumerate() {
         let (ord, opening) = (place as i64 + 1, place == 0 && !spell.uncovered);
         let depth = spell.depth.map(|length| length.metres());

@@ -7,6 +7,7 @@ use crate::domain::ids::*;
 
 pub mod choices;
 pub mod keeping;
+pub mod listing;
 pub mod reading;
 pub mod seen;
 

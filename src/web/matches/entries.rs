@@ -1,4 +1,5 @@
-//! Adding anglers to a match with the pegs they drew, several rows in one save.
+//! Adding anglers to a match: ticked in the club's list, pasted by name, or one at a time with the
+//! peg drawn.
 
 use askama::Template;
 use axum::{
@@ -6,7 +7,10 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::{found, version};
+use super::{
+    found, full_name,
+    several::{self, Doubt},
+};
 use crate::{
     actions::{
         ActionError,
@@ -43,11 +47,13 @@ struct EntriesPage {
     the_match: Match,
     known: Known,
     form: Form,
+    /// Pasted names that may be somebody known.
+    doubts: Vec<Doubt>,
     problems: Problems,
 }
 
 /// What an entry can be made of.
-struct Known {
+pub(super) struct Known {
     entered: Vec<Entry>,
     anglers: Vec<Angler>,
     sections: Vec<SectionOfMatch>,
@@ -63,6 +69,23 @@ impl Known {
             sections: matches::sections(&mut reading, the_match.id).await?,
             teams: matches::teams(&mut reading, the_match.id).await?,
         })
+    }
+
+    pub fn is_entered(&self, angler: AnglerId) -> bool {
+        self.entered.iter().any(|entry| entry.angler == angler)
+    }
+
+    /// Anglers who are not in the match yet.
+    pub fn free(&self) -> impl Iterator<Item = &Angler> {
+        self.anglers
+            .iter()
+            .filter(|angler| !self.is_entered(angler.id))
+    }
+
+    /// Everybody on record who has a name.
+    pub fn names(&self) -> Vec<(AnglerId, Name)> {
+        let pair = |angler: &Angler| Some((angler.id, named(&angler.given, &angler.surname)?));
+        self.anglers.iter().filter_map(pair).collect()
     }
 }
 
@@ -91,8 +114,7 @@ impl EntriesPage {
             .entered
             .iter()
             .map(|entry| {
-                let name = named(&entry.given, &entry.surname).map(|n| n.full());
-                let name = name.unwrap_or_else(|| "Former member".to_owned());
+                let name = full_name(entry);
                 match &entry.peg_number {
                     Some(peg) => format!("{name}, peg {peg}"),
                     None => format!("{name}, no peg yet"),
@@ -104,14 +126,48 @@ impl EntriesPage {
     /// Anglers who are not in the match yet.
     fn anglers(&self) -> Vec<(String, String)> {
         self.known
-            .anglers
-            .iter()
-            .filter(|angler| !self.known.entered.iter().any(|e| e.angler == angler.id))
+            .free()
             .filter_map(|angler| {
                 let name = named(&angler.given, &angler.surname)?;
                 Some((angler.id.to_string(), name.sorted()))
             })
             .collect()
+    }
+
+    /// Number, name, and whether it is ticked.
+    fn ticks(&self) -> Vec<(String, String, bool)> {
+        let tick = |(id, name): (String, String)| {
+            let ticked = self.form.has(&format!("tick-{id}"));
+            (id, name, ticked)
+        };
+        self.anglers().into_iter().map(tick).collect()
+    }
+
+    fn pasted(&self) -> Field {
+        Field::new(
+            "names",
+            "Or paste names, one a line",
+            self.form.raw("names"),
+        )
+        .hint("A name the club knows is found; one that may be somebody known is asked about.")
+        .problems(&self.problems)
+    }
+
+    fn doubt(&self, doubt: &Doubt) -> Field {
+        Field::new(&doubt.field(), &doubt.name, doubt.chosen.as_str()).problems(&self.problems)
+    }
+
+    fn answers(&self, doubt: &Doubt) -> Vec<(String, String)> {
+        doubt.answers.clone()
+    }
+
+    /// Something stands in the rows, so they are shown open.
+    fn rows_filled(&self) -> bool {
+        self.rows().any(|row| {
+            ["angler", "name", "peg"]
+                .iter()
+                .any(|name| !self.form.get(&format!("{name}-{row}")).is_empty())
+        })
     }
 
     fn sections(&self) -> Vec<(String, String)> {
@@ -136,6 +192,7 @@ pub async fn show(
         known: Known::of(&site, &the_match).await?,
         the_match,
         form: Form::default(),
+        doubts: Vec::new(),
         problems: Problems::default(),
     })
 }
@@ -147,10 +204,11 @@ pub async fn submit(
     form: Form,
 ) -> Result<Response, PageError> {
     let the_match = found(&site, &id).await?;
-    let version = version(form.get("version"))?;
     let known = Known::of(&site, &the_match).await?;
     let mut problems = Problems::default();
-    let mut new = Vec::new();
+    let mut new = several::ticked(&form, &known);
+    let (pasted, doubts) = several::pasted(&form, &known, &mut problems);
+    new.extend(pasted);
     for row in 0..ROWS {
         if let Some(entry) =
             read_row(&site, &the_match, (&form, row), &known, &mut problems).await?
@@ -160,13 +218,12 @@ pub async fn submit(
     }
     if new.is_empty() && problems.is_empty() {
         problems.add(
-            "angler-0",
-            "Choose an angler or type a new name in one row at least.",
+            "names",
+            "Tick somebody, paste a name, or fill a row: nobody is named yet.",
         );
     }
     if problems.is_empty() {
-        let (by, at) = (member.by(), (the_match.id, version));
-        match enter_match(&site.db, site.now(), &by, at, &new).await {
+        match enter_match(&site.db, site.now(), &member.by(), the_match.id, &new).await {
             Ok(()) => {
                 let back = format!("/matches/{}/entries", the_match.id);
                 return Ok(go_with(&site, &back, "saved").into_response());
@@ -182,6 +239,7 @@ pub async fn submit(
         the_match,
         known,
         form,
+        doubts,
         problems,
     })
 }

@@ -1,10 +1,13 @@
 //! Matches: the list, making one, entries, weights, and the result.
 
 pub mod entries;
+mod laid;
 pub mod list;
 pub mod new;
+pub mod pegs;
 pub mod publication;
 pub mod result;
+mod several;
 pub mod the_match;
 pub mod weights;
 
@@ -12,7 +15,7 @@ use super::{errors::PageError, people::Visitor, state::Site};
 use crate::{
     domain::{
         ids::MatchId,
-        names::{Name, NamesOpen, Reader, shown},
+        names::{FORMER_MEMBER, Name, NamesOpen, Reader, shown},
     },
     store::{
         StoreError,
@@ -22,21 +25,29 @@ use crate::{
 };
 
 /// The match an address names.
-async fn found(site: &Site, id: &str) -> Result<Match, PageError> {
+pub(in crate::web) async fn found(site: &Site, id: &str) -> Result<Match, PageError> {
     let id = id.parse().map_err(|_| PageError::NotFound)?;
     let the_match = matches::by_id(&mut *site.db.read().await?, MatchId(id)).await?;
     the_match.ok_or(PageError::NotFound)
 }
 
+/// The name in full, for officers' own forms.
+fn full_name(entry: &Entry) -> String {
+    match &entry.given {
+        Some(given) => Name::from_label(given.clone(), entry.surname.clone()).full(),
+        None => FORMER_MEMBER.to_owned(),
+    }
+}
+
 /// How names stand for whoever is reading.
 #[derive(Clone, Copy)]
-struct Naming {
+pub(in crate::web) struct Naming {
     reader: Reader,
     open: NamesOpen,
 }
 
 impl Naming {
-    async fn of(site: &Site, visitor: &Visitor) -> Result<Self, StoreError> {
+    pub(in crate::web) async fn of(site: &Site, visitor: &Visitor) -> Result<Self, StoreError> {
         let open = settings::get(&mut *site.db.read().await?, "names_open").await?;
         Ok(Self {
             reader: match &visitor.0 {
@@ -51,7 +62,7 @@ impl Naming {
         })
     }
 
-    fn show(self, entry: &Entry) -> String {
+    pub(in crate::web) fn show(self, entry: &Entry) -> String {
         let name = entry
             .given
             .clone()

@@ -3,10 +3,11 @@
 use askama::Template;
 use axum::{
     extract::{Path, State},
-    response::{IntoResponse, Response},
+    http::StatusCode,
+    response::{Html, IntoResponse, Response},
 };
 
-use super::{Naming, found, result::Laid, version};
+use super::{Naming, found, laid::Laid, version};
 use crate::{
     actions::{
         ActionError,
@@ -106,6 +107,16 @@ pub async fn submit(
             problems.add(field, sentence);
             let visitor = member.visitor();
             page_again(PublicationPage::of(&site, &visitor, the_match, (reason, problems)).await?)
+        }
+        Err(ActionError::Changed) => {
+            let mut problems = Problems::default();
+            problems.add(
+                "",
+                "Somebody saved pegs or weights after you looked this over. Below is the result as it now stands: look again, then publish.",
+            );
+            let (the_match, visitor) = (found(&site, &id).await?, member.visitor());
+            let shown = PublicationPage::of(&site, &visitor, the_match, (reason, problems)).await?;
+            Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())
         }
         Err(other) => Err(other.into()),
     }

@@ -3,7 +3,8 @@
 use askama::Template;
 use axum::{
     extract::{Path, State},
-    response::{IntoResponse, Response},
+    http::StatusCode,
+    response::{Html, IntoResponse, Response},
 };
 
 use super::{found, version};
@@ -44,6 +45,8 @@ struct WeightsPage {
     the_match: Match,
     rows: Vec<Row>,
     problems: Problems,
+    /// Somebody saved while the form was open.
+    changed: bool,
 }
 
 struct Row {
@@ -281,6 +284,7 @@ pub async fn show(
         rows: sheet.rows(None, &problems),
         the_match: sheet.the_match,
         problems,
+        changed: false,
     })
 }
 
@@ -301,6 +305,7 @@ pub async fn submit(
                 return Ok(go_with(&site, &back, "saved").into_response());
             }
             Err(ActionError::Refused { field, sentence }) => problems.add(field, sentence),
+            Err(ActionError::Changed) => return both(&site, &member, &id, &form).await,
             Err(other) => return Err(other.into()),
         }
     }
@@ -311,5 +316,39 @@ pub async fn submit(
         rows: sheet.rows(Some(&form), &problems),
         the_match: sheet.the_match,
         problems,
+        changed: false,
     })
+}
+
+/// 409: the sheet as it was typed, with what the record says now beside each figure that differs.
+async fn both(site: &Site, member: &Member, id: &str, form: &Form) -> Result<Response, PageError> {
+    let sheet = Sheet::of(site, id).await?;
+    let problems = Problems::default();
+    let mut rows = sheet.rows(Some(form), &problems);
+    for (typed, saved) in rows.iter_mut().zip(sheet.rows(None, &problems)) {
+        compare(&mut typed.outcome, &saved.outcome);
+        for (typed, saved) in typed.nets.iter_mut().zip(&saved.nets) {
+            compare(&mut typed.field, &saved.field);
+        }
+    }
+    let shown = WeightsPage {
+        frame: Frame::new(site, &member.visitor(), Section::Matches)
+            .await?
+            .with_problems(true),
+        rows,
+        the_match: sheet.the_match,
+        problems,
+        changed: true,
+    };
+    Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())
+}
+
+fn compare(typed: &mut Field, saved: &Field) {
+    if typed.value != saved.value {
+        let on_record = match saved.value.as_str() {
+            "" => "nothing",
+            words => words,
+        };
+        typed.hint = Some(format!("On record now: {on_record}"));
+    }
 }

@@ -4,83 +4,8 @@ use axum::http::StatusCode;
 use peglore::domain::ids::SessionId;
 use peglore::store::matches::sessions;
 
-use crate::support::{Actor, TestSite};
-
-async fn run(site: &TestSite, sql: &'static str) {
-    let mut writing = site.site.db.write().await.expect("a writer");
-    sqlx::raw_sql(sql)
-        .execute(&mut *writing)
-        .await
-        .expect("the rows fit");
-    writing.commit().await.expect("kept");
-}
-
-async fn number(site: &TestSite, sql: &'static str) -> i64 {
-    let mut reading = site.site.db.read().await.expect("a reader");
-    sqlx::query_scalar(sql)
-        .fetch_one(&mut *reading)
-        .await
-        .expect("a number")
-}
-
-/// A water with four pegs, a match on it, and three anglers on pegs 1 to 3: entries 1 to 3.
-async fn a_match(site: &TestSite) -> Actor {
-    run(
-        site,
-        "INSERT INTO venues (id, pid, name) VALUES (1, '00000000000000000000000001', 'Quillet Water');
-         INSERT INTO banks (id, venue_id, ord, name) VALUES (1, 1, 1, 'Long Reach');
-         INSERT INTO pegs (id, venue_id, bank_id, number, walk_order) VALUES (1, 1, 1, '1', 1), (2, 1, 1, '2', 2), (3, 1, 1, '3', 3), (4, 1, 1, '4', 4)",
-    )
-    .await;
-    let organiser = site.organiser().await;
-    let made = organiser
-        .submit(
-            "/matches/new",
-            &[
-                ("name", "Frost Cup"),
-                ("venue", "1"),
-                ("on", "2026-11-14"),
-                ("start", "10:00"),
-                ("finish", "15:00"),
-                ("pegs_allotted", "bag"),
-                ("ranking", "0"),
-                ("group-carp", "together"),
-                ("group-silvers", "together"),
-                ("sections", "A, B"),
-            ],
-        )
-        .await;
-    assert_eq!(made.taken(), "/matches/1/entries?done=saved");
-    let added = organiser
-        .submit(
-            "/matches/1/entries",
-            &[
-                ("version", "1"),
-                ("name-0", "Dot Hazelpatch"),
-                ("peg-0", "1"),
-                ("section-0", "1"),
-                ("name-1", "Jem Coppleway"),
-                ("peg-1", "2"),
-                ("section-1", "1"),
-                ("name-2", "Olly Tarnside"),
-                ("junior-2", "on"),
-                ("peg-2", "3"),
-                ("section-2", "2"),
-            ],
-        )
-        .await;
-    assert_eq!(added.taken(), "/matches/1/entries?done=saved");
-    organiser
-}
-
-/// Weights typed: peg 1 in two nets, peg 2 level with it, peg 3 blank. Groups carp and silvers are bits 3.
-const SHEET: &[(&str, &str)] = &[
-    ("version", "2"),
-    ("net-1-3-0", "8-0"),
-    ("net-1-3-1", "4-8"),
-    ("net-2-3-0", "12 lb 8 oz"),
-    ("outcome-3", "blank"),
-];
+use super::{SHEET, a_match, number, run};
+use crate::support::TestSite;
 
 #[tokio::test]
 async fn a_match_goes_from_planned_to_a_result_that_everybody_reads() {

@@ -1,0 +1,98 @@
+//! Sessions as a list to keep has them: one row a session and group of fish.
+
+use sqlx::SqliteConnection;
+
+use crate::{
+    domain::{
+        dates::{Day, Instant},
+        groups::GroupSet,
+        ids::*,
+    },
+    store::StoreError,
+};
+
+/// Whose sessions are listed.
+#[derive(Clone, Copy, Debug)]
+pub enum Whose {
+    /// All of one angler's own, whoever may see them.
+    Angler(AnglerId),
+    /// Everybody's that the club may see; of matches, those posted.
+    Club,
+}
+
+pub struct SessionRow {
+    pub pid: Pid,
+    pub on: Day,
+    pub venue_name: String,
+    pub given: Option<String>,
+    pub surname: Option<String>,
+    pub was_junior: bool,
+    pub match_name: Option<String>,
+    pub pegs: Option<String>,
+    pub zone: String,
+    pub start: Option<Instant>,
+    pub end: Option<Instant>,
+    pub rod_hours: Option<f64>,
+    pub effort_source: String,
+    pub groups: Option<GroupSet>,
+    pub count: Option<i64>,
+    pub weight_g: Option<f64>,
+    /// 1 where the weight was weighed in at a match.
+    pub official: Option<i64>,
+    pub methods: Option<String>,
+    pub baits: Option<String>,
+    pub visibility: String,
+}
+
+/// The number of the latest session.
+pub async fn last(connection: &mut SqliteConnection) -> Result<i64, StoreError> {
+    Ok(
+        sqlx::query_scalar!(r#"SELECT COALESCE(MAX(id), 0) AS "n!: i64" FROM sessions"#)
+            .fetch_one(connection)
+            .await?,
+    )
+}
+
+/// The rows of sessions numbered above `after` up to `upto`. A set of groups that only adds others
+/// up is left out, so that a column can be summed.
+pub async fn between(
+    connection: &mut SqliteConnection,
+    whose: Whose,
+    (after, upto): (i64, i64),
+) -> Result<Vec<SessionRow>, StoreError> {
+    let angler = match whose {
+        Whose::Angler(angler) => Some(angler),
+        Whose::Club => None,
+    };
+    Ok(sqlx::query_as!(
+        SessionRow,
+        r#"SELECT s.pid AS "pid: Pid", s.fished_on AS "on: Day", v.name AS venue_name, l.given AS "given?", l.surname AS "surname?",
+                  s.was_junior AS "was_junior: bool", m.name AS "match_name?",
+                  (SELECT GROUP_CONCAT(number, ', ') FROM (SELECT DISTINCT p.number FROM spells AS x JOIN pegs AS p ON p.id = x.peg_id
+                     WHERE x.session_id = s.id ORDER BY x.ord)) AS "pegs?: String",
+                  s.zone, s.start_utc AS "start: Instant", s.end_utc AS "end: Instant",
+                  (SELECT CASE WHEN COUNT(x.minutes) = COUNT(*) THEN SUM(x.rods * x.minutes) / 60.0 END
+                     FROM spells AS x WHERE x.session_id = s.id) AS "rod_hours?: f64", s.effort_source,
+                  c.group_set AS "groups?: GroupSet", c.fish_count AS "count?: i64", c.weight_g AS "weight_g?: f64", c.official AS "official?: i64",
+                  (SELECT GROUP_CONCAT(name, ', ') FROM (SELECT DISTINCT k.name FROM spells AS x JOIN methods AS k ON k.id = x.method_id
+                     WHERE x.session_id = s.id ORDER BY x.ord)) AS "methods?: String",
+                  (SELECT GROUP_CONCAT(name, ', ') FROM (SELECT DISTINCT k.name FROM spells AS x JOIN baits AS k ON k.id = x.bait_id
+                     WHERE x.session_id = s.id ORDER BY x.ord)) AS "baits?: String", s.visibility
+           FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id
+           JOIN anglers AS g ON g.id = s.angler_id LEFT JOIN labels AS l ON l.id = g.label_id
+           LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
+           LEFT JOIN session_catches AS c ON c.session_id = s.id
+             AND NOT EXISTS (SELECT 1 FROM session_catches AS o WHERE o.session_id = c.session_id
+                               AND o.group_set < c.group_set AND (o.group_set & c.group_set) <> 0)
+           WHERE s.id > ?2 AND s.id <= ?3 AND s.removed_utc IS NULL
+             AND (s.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = s.import_id AND i.state <> 'undone'))
+             AND (s.angler_id = ?1
+                  OR (?1 IS NULL AND s.visibility = 'club' AND (s.entry_id IS NULL OR m.state IN ('published', 'final'))))
+           ORDER BY s.id, c.group_set"#,
+        angler,
+        after,
+        upto
+    )
+    .fetch_all(connection)
+    .await?)
+}

@@ -1,0 +1,71 @@
+//! `/matches/{match}/result.csv`: a posted result, one row an entry, names as the page has them.
+
+use axum::{
+    extract::{Path, State},
+    response::Response,
+};
+
+use super::List;
+use crate::{
+    domain::matches::{Line, Place},
+    web::{
+        errors::PageError,
+        matches::{Naming, found, result::Posted},
+        people::Visitor,
+        state::Site,
+    },
+};
+
+pub async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+) -> Result<Response, PageError> {
+    let the_match = found(&site, &id).await?;
+    if !the_match.state.is_posted() {
+        return Err(PageError::NotFound);
+    }
+    let naming = Naming::of(&site, &visitor).await?;
+    let posted = Posted::of(&site, &the_match, None).await?;
+    let mut list = List::under(&[
+        "place",
+        "place in section",
+        "angler",
+        "peg",
+        "section",
+        "team",
+        "outcome",
+        "weight",
+        "weight g",
+        "nets",
+    ])?;
+    for line in &posted.figures.lines {
+        let entry = posted.entered.iter().find(|entry| entry.id == line.entry);
+        let name = entry.map(|entry| naming.show(entry)).unwrap_or_default();
+        list.row(&row(line, name))?;
+    }
+    list.file(&format!("result-{}-{}.csv", the_match.on, the_match.id))
+}
+
+fn row(line: &Line, name: String) -> [String; 10] {
+    let place = |place: Option<Place>| place.map(|place| place.to_string()).unwrap_or_default();
+    let weighed = line.outcome.may_have_weight() && !line.nets.is_empty();
+    let figure = |text: String| if weighed { text } else { String::new() };
+    let nets: Vec<String> = line
+        .nets
+        .iter()
+        .map(|net| format!("{} {}", net.weight.short(), net.groups))
+        .collect();
+    [
+        place(line.place),
+        place(line.section_place),
+        name,
+        line.peg.clone().unwrap_or_default(),
+        line.section.clone().unwrap_or_default(),
+        line.team.clone().unwrap_or_default(),
+        line.outcome.to_string(),
+        figure(line.counted.short()),
+        figure(format!("{:.1}", line.counted.as_grams())),
+        nets.join("; "),
+    ]
+}

@@ -1,0 +1,261 @@
+//! A result laid out for a page: overall, by section, by team, and those without a weight apart.
+
+use std::collections::BTreeMap;
+
+use super::Naming;
+use crate::{
+    domain::{
+        ids::EntryId,
+        matches::{Figures, Line, Outcome, Place, TeamStanding, team_standings},
+        names::FORMER_MEMBER,
+        pegs::by_number,
+        units::{Ranking, Total},
+    },
+    store::matches::entries::Entry,
+};
+
+/// One line of a result as a page shows it.
+#[derive(Clone)]
+pub(super) struct Shown {
+    pub place: String,
+    pub section_place: String,
+    pub name: String,
+    pub peg: String,
+    pub section: String,
+    pub team: String,
+    pub weight: String,
+    outcome: Outcome,
+}
+
+impl Shown {
+    /// `section A, Kingcups`; empty where there is neither.
+    pub fn belongs(&self) -> String {
+        let section = match self.section.as_str() {
+            "" => String::new(),
+            section => format!("section {section}"),
+        };
+        let parts = [section, self.team.clone()];
+        let parts: Vec<_> = parts.into_iter().filter(|part| !part.is_empty()).collect();
+        parts.join(", ")
+    }
+}
+
+/// A team of a result as a page shows it.
+pub(super) struct ShownTeam {
+    pub place: String,
+    pub name: String,
+    pub members: String,
+    pub weight: String,
+}
+
+/// What the overall table is sorted by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum SortBy {
+    Place,
+    Angler,
+    Peg,
+}
+
+impl SortBy {
+    pub fn parse(text: &str) -> Self {
+        match text {
+            "angler" => Self::Angler,
+            "peg" => Self::Peg,
+            _ => Self::Place,
+        }
+    }
+
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Place => "place",
+            Self::Angler => "angler",
+            Self::Peg => "peg",
+        }
+    }
+}
+
+/// A heading that sorts: address, word, and how it is sorted now.
+pub(super) struct Heading {
+    pub address: String,
+    pub word: &'static str,
+    pub class: &'static str,
+    pub now: &'static str,
+}
+
+/// A result ready for a template.
+pub(super) struct Laid {
+    /// Who weighed in, and blanks.
+    pub lines: Vec<Shown>,
+    /// Did not weigh, disqualified, absent: a heading and who.
+    pub apart: Vec<(&'static str, Vec<Shown>)>,
+    /// By section, in the order of their names.
+    pub sections: Vec<(String, Vec<Shown>)>,
+    pub teams: Vec<ShownTeam>,
+    pub known: String,
+    /// Links over the columns; plain words where there are none.
+    pub headings: Vec<Heading>,
+}
+
+impl Laid {
+    pub fn out(figures: &Figures, entered: &[Entry], naming: Naming) -> Self {
+        let names: BTreeMap<EntryId, String> = entered
+            .iter()
+            .map(|entry| (entry.id, naming.show(entry)))
+            .collect();
+        let all: Vec<Shown> = figures
+            .lines
+            .iter()
+            .map(|line| shown(line, &names))
+            .collect();
+        let mut by_section: BTreeMap<String, Vec<Shown>> = BTreeMap::new();
+        let sat = |line: &&Shown| !matches!(line.outcome, Outcome::Absent | Outcome::Disqualified);
+        for line in all
+            .iter()
+            .filter(sat)
+            .filter(|line| !line.section.is_empty())
+        {
+            by_section
+                .entry(line.section.clone())
+                .or_default()
+                .push(line.clone());
+        }
+        let of = |outcome: Outcome| -> Vec<Shown> {
+            all.iter()
+                .filter(|line| line.outcome == outcome)
+                .cloned()
+                .collect()
+        };
+        let apart = [
+            ("Did not weigh", of(Outcome::DidNotWeigh)),
+            ("Disqualified", of(Outcome::Disqualified)),
+            ("Absent", of(Outcome::Absent)),
+        ];
+        Self {
+            known: known(figures, &all),
+            lines: all
+                .iter()
+                .filter(|line| matches!(line.outcome, Outcome::Fished | Outcome::Blank))
+                .cloned()
+                .collect(),
+            apart: apart
+                .into_iter()
+                .filter(|(_, who)| !who.is_empty())
+                .collect(),
+            sections: by_section.into_iter().collect(),
+            teams: team_standings(figures).into_iter().map(team).collect(),
+            headings: Vec::new(),
+        }
+    }
+
+    /// Sorts the overall table; in the order of the result unless told otherwise.
+    pub fn sorted(mut self, by: SortBy, falling: bool) -> Self {
+        match by {
+            SortBy::Place => {}
+            SortBy::Angler => self.lines.sort_by_key(|line| line.name.to_lowercase()),
+            SortBy::Peg => self.lines.sort_by(|a, b| by_number(&a.peg, &b.peg)),
+        }
+        if falling {
+            self.lines.reverse();
+        }
+        self
+    }
+
+    /// Puts links over the columns, `address` being asked with the sort and whether it falls.
+    pub fn with_headings(
+        mut self,
+        (by, falling): (SortBy, bool),
+        address: impl Fn(&str, bool) -> String,
+    ) -> Self {
+        let heading = |sort: SortBy, word, class| Heading {
+            address: address(sort.as_str(), sort == by && !falling),
+            word,
+            class,
+            now: match (sort == by, falling) {
+                (false, _) => "",
+                (true, false) => "ascending",
+                (true, true) => "descending",
+            },
+        };
+        self.headings = vec![
+            heading(SortBy::Place, "Place", ""),
+            heading(SortBy::Angler, "Angler", ""),
+            heading(SortBy::Peg, "Peg", "n"),
+        ];
+        self
+    }
+}
+
+fn placed(place: Option<Place>) -> String {
+    place.map_or_else(|| "–".to_owned(), |place| place.to_string())
+}
+
+fn team(standing: TeamStanding) -> ShownTeam {
+    ShownTeam {
+        place: placed(standing.place),
+        members: format!("{} of {} weighed in", standing.weighed, standing.entered),
+        weight: standing.counted.short(),
+        name: standing.team,
+    }
+}
+
+fn shown(line: &Line, names: &BTreeMap<EntryId, String>) -> Shown {
+    Shown {
+        place: placed(line.place),
+        section_place: placed(line.section_place),
+        name: names
+            .get(&line.entry)
+            .cloned()
+            .unwrap_or_else(|| FORMER_MEMBER.to_owned()),
+        peg: line.peg.clone().unwrap_or_default(),
+        section: line.section.clone().unwrap_or_default(),
+        team: line.team.clone().unwrap_or_default(),
+        weight: match line.outcome {
+            Outcome::Fished => line.counted.short(),
+            // The weight is still a fact, and stands beside.
+            Outcome::Disqualified if !line.raw.is_nothing() => {
+                format!("weighed {}", line.raw.short())
+            }
+            outcome => outcome.to_string(),
+        },
+        outcome: line.outcome,
+    }
+}
+
+/// Who won with what, how many fished, what was weighed in all.
+fn known(figures: &Figures, lines: &[Shown]) -> String {
+    let winners: Vec<&str> = lines
+        .iter()
+        .filter(|line| matches!(line.place.as_str(), "1" | "1="))
+        .map(|line| line.name.as_str())
+        .collect();
+    let won = match (winners.as_slice(), figures.lines.first()) {
+        ([], _) | (_, None) => "Nobody weighed in".to_owned(),
+        ([one], Some(first)) => format!("{one} won with {}", first.counted.words()),
+        (several, Some(first)) => format!(
+            "{} shared first place with {} each",
+            several.join(" and "),
+            first.counted.words()
+        ),
+    };
+    let mut total = Total::default();
+    figures
+        .lines
+        .iter()
+        .filter(|line| line.outcome == Outcome::Fished)
+        .for_each(|line| total.add(line.raw));
+    let all = total.to(Ranking::of(figures.ranking.scale, 1));
+    let count = |outcome| {
+        figures
+            .lines
+            .iter()
+            .filter(|l| l.outcome == outcome)
+            .count()
+    };
+    let fished = figures.lines.len() - count(Outcome::Absent);
+    format!(
+        "{won}. {fished} fished, {} blanked, {} did not weigh; {} weighed in all.",
+        count(Outcome::Blank),
+        count(Outcome::DidNotWeigh),
+        all.words()
+    )
+}

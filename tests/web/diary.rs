@@ -1,0 +1,108 @@
+//! An entry of the diary is put right or taken out; a later save sees both versions.
+
+use axum::http::StatusCode;
+
+use crate::support::{Actor, TestSite};
+
+/// An organiser, and the address of the first entry of the first water's diary.
+async fn written(site: &TestSite) -> (Actor, String) {
+    let mut writing = site.site.db.write().await.expect("the writer is free");
+    sqlx::raw_sql("INSERT INTO venues (id, pid, name) VALUES (1, '00000000000000000000000001', 'Quillet Water')")
+        .execute(&mut *writing)
+        .await
+        .expect("fits the schema");
+    writing.commit().await.expect("kept");
+    let organiser = site.organiser().await;
+    organiser
+        .submit("/venues/1/diary", &entry("Tench from the stew pond"))
+        .await
+        .taken();
+    (organiser, "/venues/1/diary/1".to_owned())
+}
+
+fn entry(words: &'static str) -> Vec<(&'static str, &'static str)> {
+    vec![
+        ("version", "1"),
+        ("on", "2026-11-02"),
+        ("kind", "stocking"),
+        ("words", words),
+        ("kg", "120.5"),
+        ("group", "silvers"),
+    ]
+}
+
+async fn audited(site: &TestSite) -> i64 {
+    let mut reading = site.site.db.read().await.expect("a reader");
+    sqlx::query_scalar(
+        "SELECT COUNT(*) FROM audit WHERE verb IN ('corrected a diary', 'took out of a diary')",
+    )
+    .fetch_one(&mut *reading)
+    .await
+    .expect("a number")
+}
+
+#[tokio::test]
+async fn an_entry_is_put_right_and_the_later_of_two_saves_sees_both() {
+    let site = TestSite::new().await;
+    let (organiser, address) = written(&site).await;
+    organiser
+        .get(&address)
+        .await
+        .shown()
+        .says("value=\"120.5\"")
+        .says("Tench from the stew pond");
+
+    organiser
+        .submit(&address, &entry("Crucians from the stew pond"))
+        .await
+        .taken();
+    let late = organiser
+        .submit(&address, &entry("Rudd from the stew pond"))
+        .await;
+
+    assert_eq!(late.status, StatusCode::CONFLICT);
+    late.says("Crucians from the stew pond")
+        .says("Rudd from the stew pond")
+        .says("name=\"version\" value=\"2\"");
+    organiser
+        .submit(&address, &entry(""))
+        .await
+        .asks("in a few words");
+    assert_eq!(audited(&site).await, 1);
+    assert_eq!(
+        site.member()
+            .await
+            .submit(&address, &entry("Mine"))
+            .await
+            .status,
+        StatusCode::FORBIDDEN
+    );
+}
+
+#[tokio::test]
+async fn an_entry_is_taken_out_unless_it_was_changed_meanwhile() {
+    let site = TestSite::new().await;
+    let (organiser, address) = written(&site).await;
+    let removal = format!("{address}/removal");
+    organiser
+        .submit(&address, &entry("Crucians from the stew pond"))
+        .await
+        .taken();
+
+    let late = organiser.submit(&removal, &[("version", "1")]).await;
+    assert_eq!(late.status, StatusCode::CONFLICT);
+    late.says("Crucians from the stew pond");
+    let to = organiser
+        .submit(&removal, &[("version", "2")])
+        .await
+        .taken();
+
+    assert_eq!(to, "/venues/1/diary?done=taken-out");
+    site.visitor()
+        .get("/venues/1/diary")
+        .await
+        .shown()
+        .does_not_say("Crucians");
+    assert_eq!(audited(&site).await, 2);
+    assert_eq!(organiser.get(&address).await.status, StatusCode::NOT_FOUND);
+}

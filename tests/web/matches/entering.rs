@@ -1,0 +1,198 @@
+//! Anglers entered several at once, put on their pegs, moved, withdrawn; what a later save sees.
+
+use axum::http::StatusCode;
+
+use super::{SHEET, a_match, number, run};
+use crate::support::TestSite;
+
+#[tokio::test]
+async fn pasted_names_are_found_asked_about_or_new_and_nobody_is_guessed() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    run(
+        &site,
+        "INSERT INTO labels (id, given, surname, salt) VALUES (71, 'Bess', 'Lintwhistle', zeroblob(16)), (72, 'Wilfred', 'Sallowby', zeroblob(16));
+         INSERT INTO anglers (id, pid, label_id) VALUES (71, '00000000000000000000000071', 71), (72, '00000000000000000000000072', 72)",
+    )
+    .await;
+
+    let asked = organiser
+        .submit(
+            "/matches/1/entries",
+            &[("names", "Bess Lintwhistle\nW. Sallowby\nUna Dapplemere")],
+        )
+        .await
+        .asks("Say who W. Sallowby is: somebody on record, or new.");
+    asked
+        .says("Una Dapplemere</textarea>")
+        .says("Wilfred Sallowby: ");
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 3);
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[
+                ("names", "Bess Lintwhistle\nW. Sallowby\nUna Dapplemere"),
+                ("whose-1", "W. Sallowby"),
+                ("who-1", "72"),
+            ],
+        )
+        .await
+        .taken();
+
+    assert_eq!(
+        number(
+            &site,
+            "SELECT COUNT(*) FROM entries WHERE angler_id IN (71, 72)"
+        )
+        .await,
+        2
+    );
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 6);
+    organiser
+        .submit("/matches/1/entries", &[("names", "Dot Hazelpatch")])
+        .await
+        .asks("Dot Hazelpatch is entered already");
+    organiser
+        .submit("/matches/1/entries", &[("version", "1")])
+        .await
+        .asks("nobody is named yet");
+}
+
+#[tokio::test]
+async fn anglers_are_ticked_in_the_clubs_list() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    run(
+        &site,
+        "INSERT INTO labels (id, given, surname, salt) VALUES (71, 'Bess', 'Lintwhistle', zeroblob(16));
+         INSERT INTO anglers (id, pid, label_id) VALUES (71, '00000000000000000000000071', 71)",
+    )
+    .await;
+    organiser
+        .get("/matches/1/entries")
+        .await
+        .shown()
+        .says("name=\"tick-71\"");
+
+    organiser
+        .submit("/matches/1/entries", &[("tick-71", "on")])
+        .await
+        .taken();
+
+    assert_eq!(
+        number(&site, "SELECT number FROM entries WHERE angler_id = 71").await,
+        4
+    );
+}
+
+/// Pegs of the three entries, changed from 1, 2, 3.
+fn pegs<'a>(version: &'a str, pegs: [&'a str; 3]) -> Vec<(&'a str, &'a str)> {
+    vec![
+        ("version", version),
+        ("peg-1", pegs[0]),
+        ("section-1", "1"),
+        ("peg-2", pegs[1]),
+        ("section-2", "1"),
+        ("peg-3", pegs[2]),
+        ("section-3", "2"),
+    ]
+}
+
+#[tokio::test]
+async fn two_anglers_change_pegs_in_one_save_and_their_sessions_follow() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+    organiser
+        .get("/matches/1/pegs")
+        .await
+        .shown()
+        .says("Dot Hazelpatch");
+
+    let to = organiser
+        .submit("/matches/1/pegs", &pegs("3", ["2", "1", "4"]))
+        .await
+        .taken();
+
+    assert_eq!(to, "/matches/1/pegs?done=saved");
+    for (entry, peg) in [
+        (
+            "SELECT p.peg_id FROM spells AS p JOIN sessions AS s ON s.id = p.session_id WHERE s.entry_id = 1",
+            2,
+        ),
+        (
+            "SELECT p.peg_id FROM spells AS p JOIN sessions AS s ON s.id = p.session_id WHERE s.entry_id = 2",
+            1,
+        ),
+        ("SELECT peg_id FROM entries WHERE id = 3", 4),
+    ] {
+        assert_eq!(number(&site, entry).await, peg, "{entry}");
+    }
+    organiser
+        .submit("/matches/1/pegs", &pegs("4", ["2", "2", "99"]))
+        .await
+        .asks("Dot Hazelpatch has that peg too")
+        .says("Quillet Water has no peg 99");
+}
+
+#[tokio::test]
+async fn a_later_save_of_pegs_or_weights_sees_both_versions_and_loses_nothing() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    organiser
+        .submit("/matches/1/pegs", &pegs("2", ["1", "4", "3"]))
+        .await
+        .taken();
+
+    let stale = organiser
+        .submit("/matches/1/pegs", &pegs("2", ["1", "2", "3"]))
+        .await;
+
+    assert_eq!(stale.status, StatusCode::CONFLICT);
+    stale
+        .says("Somebody else saved this match")
+        .says("On record now: 4")
+        .says("value=\"2\"")
+        .says("name=\"version\" value=\"3\"");
+    let mut sheet = SHEET.to_vec();
+    sheet[0] = ("version", "3");
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    sheet[3] = ("net-2-3-0", "11-1");
+    let stale = organiser.submit("/matches/1/weights", &sheet).await;
+    assert_eq!(stale.status, StatusCode::CONFLICT);
+    stale
+        .says("value=\"11-1\"")
+        .says("On record now: 12-8")
+        .says("name=\"version\" value=\"4\"");
+}
+
+#[tokio::test]
+async fn who_withdrew_leaves_the_match_and_may_come_back() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut form = pegs("2", ["1", "2", "3"]);
+    form.push(("withdrawn-3", "on"));
+
+    organiser.submit("/matches/1/pegs", &form).await.taken();
+    organiser
+        .get("/matches/1")
+        .await
+        .shown()
+        .says("2 entered")
+        .does_not_say("Tarnside");
+    let whom = number(&site, "SELECT angler_id FROM entries WHERE id = 3").await;
+    let tick = format!("tick-{whom}");
+    organiser
+        .submit("/matches/1/entries", &[(tick.as_str(), "on")])
+        .await
+        .taken();
+
+    assert_eq!(
+        number(
+            &site,
+            "SELECT COUNT(*) FROM entries WHERE status = 'booked'"
+        )
+        .await,
+        3
+    );
+}

@@ -1,5 +1,6 @@
 //! The one test binary: it links once, and `cargo test --test main web::matches` narrows it.
 
+mod browser;
 mod cli;
 mod crash;
 mod domain;

@@ -67,8 +67,17 @@ impl Server {
         Self::from(command)
     }
 
+    /// A command that serves at a port known beforehand, whatever address it prints.
+    pub fn at(command: Command, port: SocketAddr) -> Self {
+        Self::begin(command, Some(port))
+    }
+
     /// Any command of the program that serves, once it has printed its address.
-    pub fn from(mut command: Command) -> Self {
+    pub fn from(command: Command) -> Self {
+        Self::begin(command, None)
+    }
+
+    fn begin(mut command: Command, port: Option<SocketAddr>) -> Self {
         let mut child = command
             .stdin(Stdio::null())
             .stdout(Stdio::piped())
@@ -78,7 +87,7 @@ impl Server {
             .expect("the program was built beside the tests");
         let (printed, lines) = gathered(child.stdout.take().expect("piped"));
         let (logged, _) = gathered(child.stderr.take().expect("piped"));
-        let address = listening(&lines).unwrap_or_else(|| {
+        let address = listening(&lines, port).unwrap_or_else(|| {
             let _ = child.kill();
             let log = logged.lock().expect("no panic while gathering").clone();
             panic!("the server did not say where it answers; its log: {log}")
@@ -189,11 +198,15 @@ fn gathered(pipe: impl Read + Send + 'static) -> (Arc<Mutex<String>>, Receiver<S
     (text, lines)
 }
 
-/// The address in "Serving the club at http://127.0.0.1:40001/", or the demonstration's own line.
-fn listening(lines: &Receiver<String>) -> Option<SocketAddr> {
+/// The address in "Serving the club at http://127.0.0.1:40001/", or the demonstration's own line;
+/// `port` where that is known and the address may be a proxy's.
+fn listening(lines: &Receiver<String>, port: Option<SocketAddr>) -> Option<SocketAddr> {
     let until = Instant::now() + PATIENCE;
     while let Ok(line) = lines.recv_timeout(until.saturating_duration_since(Instant::now())) {
         let line = line.trim();
+        if port.is_some() && line.starts_with("Serving the club at ") {
+            return port;
+        }
         let said = line.strip_prefix("Serving the club at ").unwrap_or(line);
         let bare = said
             .strip_prefix("http://")

@@ -1,0 +1,214 @@
+//! Whole journeys at phone size, with scripts and without, at the root and under a path.
+
+use fantoccini::Locator;
+use peglore::domain::dates::{Instant, Zone};
+
+use super::{
+    chrome::{Chrome, Script},
+    club::{Club, Place},
+};
+
+/// A day before today at the water, as the form wants it.
+fn days_ago(days: i64) -> String {
+    let zone = Zone::named("Europe/London").expect("in the zone table");
+    let now = Instant(jiff::Timestamp::now().as_second());
+    now.day(&zone).plus(-days).to_string()
+}
+
+async fn sign_in(chrome: &Chrome, link: &str) {
+    chrome.goto(link).await;
+    chrome.tap("main form button").await;
+    chrome.says("Sign out").await;
+}
+
+/// An angler opens the link, reports yesterday in full, and today in four taps and a number.
+async fn an_angler_reports(script: Script, place: Place) {
+    let club = Club::open(place).await;
+    let chrome = Chrome::open(script).await;
+    sign_in(&chrome, &club.links.angler).await;
+
+    chrome.tap_link("Report").await;
+    chrome.tap("ul.entries a").await;
+    chrome.write("peg", "1").await;
+    chrome.set("date", &days_ago(1)).await;
+    chrome.set("start", "00:00").await;
+    chrome.set("end", "00:02").await;
+    chrome.choose("method_1", "1").await;
+    chrome.write("line_1", "11").await;
+    chrome.write("silvers_number", "five").await;
+    chrome.write("silvers_weight", "3-4").await;
+    chrome.write("remarks", "Bites from the first cast.").await;
+    chrome.tap("input[name=visibility][value=club]").await;
+    chrome.tap("form.report .settle button.do").await;
+    // A slip is named where it is, and nothing typed is lost.
+    assert!(
+        chrome
+            .client
+            .title()
+            .await
+            .expect("a title")
+            .starts_with("Error:")
+    );
+    chrome.says("not a whole number").await;
+    chrome.write("silvers_number", "5").await;
+    chrome.tap("form.report .settle button.do").await;
+    chrome.says("5 fish, 3 lb 4 oz").await;
+    chrome.says("Bites from the first cast.").await;
+    assert!(
+        chrome
+            .here()
+            .await
+            .starts_with(&format!("{}/sessions/", club.address))
+    );
+
+    chrome.goto(&format!("{}/", club.address)).await;
+    let mut taps = 0;
+    chrome.tap_link("Report").await;
+    taps += 1;
+    chrome.tap_link("Same water, same peg as last time").await;
+    taps += 1;
+    let number = chrome.find("form.report input[name$=_number]").await;
+    number.click().await.expect("it can be tapped");
+    taps += 1;
+    number.send_keys("7").await.expect("it can be typed into");
+    chrome.tap("form.report button.do").await;
+    taps += 1;
+    chrome.says("7 fish").await;
+    assert!(taps <= 4, "{taps} taps");
+    chrome.tap_link("My sessions").await;
+    assert!(
+        chrome
+            .client
+            .find_all(Locator::Css("main a[href*=\"/sessions/\"]"))
+            .await
+            .expect("links")
+            .len()
+            >= 2
+    );
+}
+
+/// An organiser makes a match, adds two anglers, types their weights and publishes.
+async fn an_organiser_posts_a_match(script: Script) {
+    let club = Club::open(Place::Root).await;
+    let chrome = Chrome::open(script).await;
+    sign_in(&chrome, &club.links.organiser).await;
+
+    chrome.tap_link("Matches").await;
+    chrome.tap_link("Make a match").await;
+    chrome.write("name", "Alder Shield").await;
+    chrome.choose("venue", "1").await;
+    chrome.set("on", &days_ago(1)).await;
+    chrome.set("start", "09:00").await;
+    chrome.set("finish", "14:00").await;
+    chrome.choose("pegs_allotted", "bag").await;
+    chrome.choose("ranking", "0").await;
+    for group in ["carp", "silvers"] {
+        chrome.choose(&format!("group-{group}"), "together").await;
+    }
+    chrome.tap("main form button.do").await;
+    chrome.says("Add anglers").await;
+    for (row, name, peg) in [("0", "Wilf Nettlecombe", "1"), ("1", "Ida Marlpit", "2")] {
+        chrome.write(&format!("name-{row}"), name).await;
+        chrome.write(&format!("peg-{row}"), peg).await;
+    }
+    chrome.tap("main form button.do").await;
+    chrome.says("Wilf Nettlecombe").await;
+    chrome.tap_link("Enter weights").await;
+    let sheet = Locator::Css("main fieldset");
+    for (fieldset, weight) in chrome
+        .client
+        .find_all(sheet)
+        .await
+        .expect("a sheet")
+        .into_iter()
+        .zip(["12-8", "8 lb 4 oz"])
+    {
+        let net = fieldset.find(Locator::Css("input[name^=net-]")).await;
+        net.expect("a net")
+            .send_keys(weight)
+            .await
+            .expect("it can be typed into");
+    }
+    chrome.tap("main form button.do").await;
+    let publish = format!(
+        "{}/publication",
+        chrome
+            .here()
+            .await
+            .split("/weights")
+            .next()
+            .unwrap_or_default()
+            .split('?')
+            .next()
+            .unwrap_or_default()
+    );
+    chrome.goto(&publish).await;
+    chrome.says("12 lb 8 oz").await;
+    chrome.tap("main form button.do").await;
+    chrome.says("Alder Shield").await;
+    // Anybody reads it, without signing in.
+    let result = chrome.here().await;
+    chrome
+        .client
+        .delete_all_cookies()
+        .await
+        .expect("signed out");
+    chrome.goto(&result).await;
+    chrome.says("12 lb 8 oz").await;
+    chrome.says("8 lb 4 oz").await;
+}
+
+/// A member looks a peg up: the water, the peg, and days like a day to come.
+async fn a_member_looks_a_peg_up(script: Script, place: Place) {
+    let club = Club::open(place).await;
+    let chrome = Chrome::open(script).await;
+    sign_in(&chrome, &club.links.angler).await;
+
+    chrome.tap_link("Venues").await;
+    chrome.tap("main ul a[href*=\"/venues/\"]").await;
+    let water = chrome.find("h1").await.text().await.expect("a heading");
+    chrome.tap("main a[href*=\"/pegs/\"]").await;
+    chrome.says("Peg").await;
+    chrome.says(&water).await;
+    assert!(chrome.here().await.starts_with(&club.address));
+    // Nothing about a peg without what stands behind it.
+    chrome.says("session").await;
+    let like_days = Locator::Css("main a[href*=\"like-days\"]");
+    let link = chrome
+        .client
+        .find(like_days)
+        .await
+        .expect("a way to the like days");
+    link.click().await.expect("it can be tapped");
+    chrome.says("How this was worked out").await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn an_angler_reports_from_a_phone() {
+    an_angler_reports(Script::On, Place::Root).await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn an_angler_reports_under_a_path_that_a_proxy_takes_away_and_without_scripts() {
+    an_angler_reports(Script::Off, Place::PathTaken).await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn an_organiser_posts_a_result_from_a_phone() {
+    an_organiser_posts_a_match(Script::On).await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn an_organiser_posts_a_result_without_scripts() {
+    an_organiser_posts_a_match(Script::Off).await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_member_looks_a_peg_up_on_a_phone_under_a_path() {
+    a_member_looks_a_peg_up(Script::On, Place::PathKept).await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_member_looks_a_peg_up_without_scripts() {
+    a_member_looks_a_peg_up(Script::Off, Place::Root).await;
+}

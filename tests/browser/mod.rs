@@ -1,0 +1,7 @@
+//! A real browser on the real program. Needs chromium and chromedriver, and the accessibility
+//! engine in target/browser: tests/run installs all three.
+
+mod chrome;
+mod club;
+mod journeys;
+mod pages;

@@ -1,0 +1,208 @@
+//! Every page of the demonstration in a real browser: the accessibility engine in both colour
+//! schemes, widths, letter sizes, and no request to anybody else.
+
+use std::{collections::HashSet, path::Path};
+
+use serde_json::{Value, json};
+
+use super::chrome::{Chrome, Script};
+use crate::{
+    crash::harness::{
+        http::Browser,
+        process::{self, Server},
+    },
+    support::pages,
+};
+
+/// Violations that would keep somebody out, with the enhanced contrast of WCAG 2.2, 1.4.6 (7:1) added.
+const ENGINE: &str = "
+const done = arguments[arguments.length - 1];
+axe.run(document, { resultTypes: ['violations'], rules: { 'color-contrast-enhanced': { enabled: true } } }).then(found => done(
+  found.violations.filter(v => v.impact === 'serious' || v.impact === 'critical')
+    .map(v => v.id + ': ' + v.nodes.slice(0, 2).map(n => n.html.slice(0, 160) + ' (' + ((n.any[0] || n.all[0] || n.none[0] || {}).message || '') + ')').join('; '))));";
+
+/// Text smaller than 16 px that a reader sees.
+const SMALL: &str = "
+const small = new Set(), walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+while (walk.nextNode()) {
+  const element = walk.currentNode.parentElement;
+  if (!walk.currentNode.data.trim() || !element.checkVisibility() || element.closest('.unseen, svg')) continue;
+  const size = parseFloat(getComputedStyle(element).fontSize);
+  if (size < 16) small.add(size + ' px: ' + element.outerHTML.slice(0, 100));
+}
+return [...small].slice(0, 3);";
+
+/// What reaches beyond a page 320 px wide.
+const WIDE: &str = "
+if (document.documentElement.scrollWidth <= 320) return [];
+return ['the page is ' + document.documentElement.scrollWidth + ' px wide: ' +
+  [...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > 321).slice(0, 2).map(e => e.outerHTML.slice(0, 120)).join(' ')];";
+
+fn engine() -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("target/browser/node_modules/axe-core/axe.min.js");
+    std::fs::read_to_string(&path).unwrap_or_else(|e| {
+        panic!(
+            "the accessibility engine is not in {}: {e}. tests/run installs it",
+            path.display()
+        )
+    })
+}
+
+/// The demonstration, and the cookies of its administrator and its angler.
+async fn demonstration() -> (Server, Browser) {
+    let mut command = process::program();
+    command.arg("demo");
+    let server = Server::from(command);
+    let mut browser = Browser {
+        address: server.address,
+        cookie: String::new(),
+    };
+    // The links are printed just after the address.
+    let link = loop {
+        let printed = server.printed();
+        let line = printed
+            .lines()
+            .find(|line| line.contains("an administrator"));
+        if let Some((_, secret)) = line.and_then(|line| line.split_once("/links/")) {
+            break format!("/links/{secret}");
+        }
+        tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+    };
+    let reply = browser.submit(&link, "").await.expect("an answer");
+    let cookie = reply.header("set-cookie").expect("the link signs in");
+    browser.cookie = cookie.split(';').next().unwrap_or_default().to_owned();
+    (server, browser)
+}
+
+async fn complaints(chrome: &Chrome, script: &str) -> Vec<String> {
+    texts(&chrome.run(script, Vec::new()).await)
+}
+
+fn texts(value: &Value) -> Vec<String> {
+    let all = value.as_array().cloned().unwrap_or_default();
+    all.iter()
+        .map(|one| one.as_str().unwrap_or_default().to_owned())
+        .collect()
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn every_page_is_fit_for_every_reader_in_both_schemes_and_asks_nobody_else() {
+    let engine = engine();
+    let (server, browser) = demonstration().await;
+    let origin = format!("http://{}", server.address);
+    let signed_in = pages::walk(&browser, &["/".to_owned()]).await;
+    let visitor = Browser {
+        cookie: String::new(),
+        ..browser.clone()
+    };
+    let signed_out = pages::walk(&visitor, &["/sign-in".to_owned()]).await;
+    let mut seen = HashSet::new();
+    let addresses: Vec<_> = signed_in
+        .pages
+        .iter()
+        .filter(|page| seen.insert(page.pattern))
+        .map(|page| page.address.clone())
+        .chain(["/no-such-page".to_owned()])
+        .collect();
+    assert!(addresses.len() > 25, "only {} pages", addresses.len());
+    let for_visitors = signed_out.pages.iter().map(|page| page.address.clone());
+    let for_visitors: Vec<_> = for_visitors
+        .filter(|a| ["/", "/sign-in"].contains(&a.as_str()))
+        .collect();
+    let chrome = Chrome::open(Script::On).await;
+    let mut wrong = Vec::new();
+    for (signed, list) in [(false, &for_visitors), (true, &addresses)] {
+        if signed {
+            chrome.cookie(&browser.cookie).await;
+        }
+        for address in list {
+            chrome.size(390, 844).await;
+            chrome.goto(&format!("{origin}{address}")).await;
+            chrome.run(&engine, Vec::new()).await;
+            for scheme in ["light", "dark"] {
+                chrome.scheme(scheme).await;
+                let found = chrome.client.execute_async(ENGINE, Vec::new()).await;
+                let found = texts(&found.expect("the engine runs"));
+                wrong.extend(
+                    found
+                        .iter()
+                        .map(|what| format!("{address} ({scheme}) {what}")),
+                );
+            }
+            for what in complaints(&chrome, SMALL).await {
+                wrong.push(format!("{address} {what}"));
+            }
+            chrome.size(320, 700).await;
+            for what in complaints(&chrome, WIDE).await {
+                wrong.push(format!("{address} {what}"));
+            }
+            let asked = chrome.asked_for(&origin).await;
+            assert!(!asked.is_empty(), "{address}: the log of requests is empty");
+            let elsewhere = asked
+                .iter()
+                .filter(|a| !a.starts_with(&origin) && !a.starts_with("data:"));
+            wrong.extend(elsewhere.map(|a| format!("{address} asked {a}")));
+        }
+    }
+    println!(
+        "{} pages looked at, as a visitor {}",
+        addresses.len(),
+        for_visitors.len()
+    );
+    assert!(
+        wrong.is_empty(),
+        "{} complaints:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn what_a_thumb_must_hit_is_large_enough_and_apart() {
+    let (server, browser) = demonstration().await;
+    let origin = format!("http://{}", server.address);
+    let matches = browser.get("/matches").await.expect("an answer").text();
+    let weights = pages::links_of(&matches)
+        .into_iter()
+        .find_map(|link| {
+            link.strip_suffix("/result")
+                .map(|the_match| format!("{the_match}/weights"))
+        })
+        .expect("the demonstration has matches");
+    let chrome = Chrome::open(Script::On).await;
+    chrome.goto(&format!("{origin}/privacy")).await;
+    chrome.cookie(&browser.cookie).await;
+    let mut wrong = Vec::new();
+    for page in ["/report?venue=1", "/report/quick", weights.as_str()] {
+        for width in [320, 360, 412] {
+            chrome.size(width, 800).await;
+            chrome.goto(&format!("{origin}{page}")).await;
+            // Folded parts are opened: what is in them is tapped too.
+            chrome
+                .run(
+                    "document.querySelectorAll('details').forEach(d => { d.open = true; })",
+                    Vec::new(),
+                )
+                .await;
+            let found = chrome
+                .run(include_str!("targets.js"), vec![json!(48), json!(8)])
+                .await;
+            assert!(
+                found["measured"].as_u64().is_some_and(|count| count > 3),
+                "{page}: {found}"
+            );
+            wrong.extend(
+                texts(&found["wrong"])
+                    .iter()
+                    .map(|what| format!("{page} at {width} px: {what}")),
+            );
+        }
+    }
+    assert!(
+        wrong.is_empty(),
+        "{} complaints:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+}

@@ -1,7 +1,11 @@
 //! Whole journeys at phone size, with scripts and without, at the root and under a path.
 
 use fantoccini::Locator;
-use peglore::domain::dates::{Instant, Zone};
+use peglore::{
+    domain::dates::{Instant, Zone},
+    web::routes,
+};
+use tempfile::TempDir;
 
 use super::{
     chrome::{Chrome, Script},
@@ -87,11 +91,46 @@ async fn an_angler_reports(script: Script, place: Place) {
     );
 }
 
+/// An old sheet, brought in column by column.
+async fn bring_in_a_sheet(chrome: &Chrome) {
+    let folder = TempDir::new().expect("a throw-away folder");
+    let sheet = folder.path().join("may 2019.csv");
+    let rows = "Date,Angler,Peg,Weight\n2019-05-04,Garth Pinnock,3,12 lb 8 oz\n2019-05-04,Edie Sallowby,4,3 lb 2 oz\n";
+    std::fs::write(&sheet, rows).expect("writable");
+    chrome.tap_link("Committee").await;
+    chrome.tap_link("Old sheets").await;
+    chrome.tap_link("Bring in a sheet").await;
+    chrome.tap("input[name=kind][value=results]").await;
+    let file = chrome.find("input[name=file]").await;
+    file.send_keys(&sheet.to_string_lossy())
+        .await
+        .expect("it can be chosen");
+    chrome.tap("main form button.do").await;
+    chrome.says("What the columns hold").await;
+    chrome.choose("venue", "1").await;
+    chrome.write("match_name", "Old May Match").await;
+    chrome.choose("pegs_allotted", "bag").await;
+    chrome.write("hours", "5 hours").await;
+    for group in ["carp", "silvers"] {
+        chrome.tap(&format!("input[name=group-{group}]")).await;
+    }
+    chrome.tap("main .settle button.do").await;
+    if chrome.here().await.contains("/names") {
+        chrome.says("Garth Pinnock").await;
+        chrome.tap("main .settle button.do").await;
+    }
+    chrome.says("Nothing is in the record yet.").await;
+    chrome.says("Old May Match").await;
+    chrome.tap("main form button.do").await;
+    chrome.says("Undo the whole file").await;
+}
+
 /// An organiser makes a match, adds two anglers, types their weights and publishes.
 async fn an_organiser_posts_a_match(script: Script) {
     let club = Club::open(Place::Root).await;
     let chrome = Chrome::open(script).await;
     sign_in(&chrome, &club.links.organiser).await;
+    bring_in_a_sheet(&chrome).await;
 
     chrome.tap_link("Matches").await;
     chrome.tap_link("Make a match").await;
@@ -194,12 +233,12 @@ async fn an_angler_reports_under_a_path_that_a_proxy_takes_away_and_without_scri
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn an_organiser_posts_a_result_from_a_phone() {
+async fn an_organiser_brings_a_sheet_in_and_posts_a_result_from_a_phone() {
     an_organiser_posts_a_match(Script::On).await;
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn an_organiser_posts_a_result_without_scripts() {
+async fn an_organiser_does_the_same_without_scripts() {
     an_organiser_posts_a_match(Script::Off).await;
 }
 

@@ -1,6 +1,7 @@
 //! Every form and every address of the table, sent what no page of ours would send: to a real
 //! server, so that "the same process" and "no more memory than before" are seen, not assumed.
 
+mod behaviour;
 mod protocol;
 mod sending;
 mod values;

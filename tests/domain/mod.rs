@@ -5,6 +5,7 @@ mod close_season;
 mod customs;
 mod matches;
 mod names;
+mod passwords;
 mod pegs;
 mod units;
 mod weather;

@@ -2,6 +2,7 @@
 //! real router, a clock that stands still until told. Actors read like the bank.
 
 pub mod pages;
+pub mod crawl;
 pub mod planted;
 mod planted_rows;
 
@@ -88,6 +89,32 @@ impl TestSite {
         }
     }
 
+    /// Stops the site and starts it again over the same record.
+    pub async fn restarted(self) -> Self {
+        let settings = self.site.settings.clone();
+        self.site.db.close().await;
+        let db = Db::open(self._folder.path())
+            .await
+            .expect("the record opens again");
+        let reads = self.clock.clone();
+        let clock = Clock::from(move || Instant(reads.load(Ordering::SeqCst)));
+        let site = Site::new(db, settings, clock, Record::Real);
+        Self {
+            router: web::site(site.clone()),
+            site,
+            clock: self.clock,
+            _folder: self._folder,
+        }
+    }
+
+    /// A browser that holds this cookie.
+    pub fn browser(&self, cookie: impl Into<String>) -> Actor {
+        Actor {
+            router: self.router.clone(),
+            cookie: Some(cookie.into()),
+        }
+    }
+
     pub fn pass(&self, seconds: i64) {
         self.clock.fetch_add(seconds, Ordering::SeqCst);
     }
@@ -146,6 +173,11 @@ impl TestSite {
 }
 
 impl Actor {
+    /// The cookie that signs this browser in; empty for a visitor.
+    pub fn cookie(&self) -> String {
+        self.cookie.clone().unwrap_or_default()
+    }
+
     pub async fn get(&self, path: &str) -> Answer {
         self.send(Method::GET, path, Vec::new(), "").await
     }
@@ -262,6 +294,19 @@ impl Actor {
 }
 
 impl Answer {
+    /// The sign-in cookie that was set, as a browser sends it back.
+    #[track_caller]
+    pub fn signed_in(&self) -> String {
+        self.headers
+            .get_all(header::SET_COOKIE)
+            .iter()
+            .filter_map(|value| value.to_str().ok())
+            .filter_map(|value| value.split(';').next())
+            .find(|pair| pair.starts_with("peglore=") && pair.len() > 20)
+            .expect("a sign-in cookie is set")
+            .to_owned()
+    }
+
     /// The page was shown.
     #[track_caller]
     pub fn shown(self) -> Self {

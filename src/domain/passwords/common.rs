@@ -66,7 +66,7 @@ pub fn squashed(text: &str) -> String {
 /// The text without the figures and marks at its two ends, where there are few of them: eight
 /// figures of somebody's own make a password of any word.
 pub fn core_of(text: &str) -> &str {
-    let core = text.trim_matches(|c: char| c.is_ascii_digit() || c.is_ascii_punctuation());
+    let core = text.trim_matches(is_mark);
     if text.len() - core.len() <= FEW_MARKS {
         core
     } else {
@@ -74,21 +74,27 @@ pub fn core_of(text: &str) -> &str {
     }
 }
 
-/// Ways to read a word with figures and marks in it: as it is, and with those put back that stand
-/// for letters, `1` once for i and once for l.
+/// Ways to read a word with figures and marks in it: each cut of those at the ends, and with those
+/// put back that stand for letters, `1` once for i and once for l.
 fn readings(text: &str) -> Vec<String> {
-    let mut found = vec![core_of(text).to_owned()];
-    for one in ['i', 'l'] {
-        let letters = |part: &str| part.chars().map(|c| letter(c, one)).collect::<String>();
-        // Figures at the end are first of all figures: "pa55word99" is password with 99.
-        let head = text.trim_end_matches(|c: char| c.is_ascii_digit() || c.is_ascii_punctuation());
-        if text.len() - head.len() <= FEW_MARKS {
-            found.push(letters(head));
+    let front = text.len() - text.trim_start_matches(is_mark).len();
+    let back = text.len() - text.trim_end_matches(is_mark).len();
+    let mut found = Vec::new();
+    if front == text.len() {
+        return found;
+    }
+    for before in 0..=front.min(FEW_MARKS) {
+        for after in 0..=back.min(FEW_MARKS - before) {
+            let middle = &text[before..text.len() - after];
+            let letters = |one| middle.chars().map(|c| letter(c, one)).collect();
+            found.extend([middle.to_owned(), letters('i'), letters('l')]);
         }
-        found.push(letters(core_of(text)));
-        found.push(letters(text));
     }
     found
+}
+
+fn is_mark(c: char) -> bool {
+    c.is_ascii_digit() || c.is_ascii_punctuation()
 }
 
 fn letter(c: char, one: char) -> char {

@@ -1,0 +1,66 @@
+//! Every page a reader can reach: what the routes' own table offers, filled with records that are
+//! there, and every link on those pages.
+
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+
+use axum::http::{Method, StatusCode};
+use peglore::web::routes;
+
+use super::{Actor, Answer};
+
+/// More pages than a test's small club has.
+const MOST: usize = 2_000;
+
+/// What stands in the braces of the routes' addresses.
+pub type Places<'a> = &'a [(&'a str, &'a str)];
+
+/// The address of a route with `places` filled in.
+pub fn filled(path: &str, places: Places<'_>) -> String {
+    path.split('/')
+        .map(|part| {
+            let named = part.strip_prefix('{').and_then(|rest| rest.split_once('}'));
+            match named {
+                Some((name, after)) => {
+                    let known = places.iter().find(|(place, _)| *place == name);
+                    format!("{}{after}", known.map_or("1", |(_, value)| value))
+                }
+                None => part.to_owned(),
+            }
+        })
+        .collect::<Vec<_>>()
+        .join("/")
+}
+
+/// Every answer that `actor` gets, by address.
+pub async fn crawl(actor: &Actor, places: Places<'_>) -> BTreeMap<String, Answer> {
+    let mut waiting: VecDeque<String> = routes::table()
+        .iter()
+        .filter(|route| route.method == Method::GET && !route.path.starts_with("/static"))
+        .map(|route| filled(route.path, places))
+        .collect();
+    let mut seen: BTreeSet<String> = waiting.iter().cloned().collect();
+    let mut answers = BTreeMap::new();
+    while let Some(address) = waiting.pop_front() {
+        let answer = actor.get(&address).await;
+        if answer.status == StatusCode::OK {
+            for link in links(&answer.body) {
+                if seen.len() < MOST && seen.insert(link.clone()) {
+                    waiting.push_back(link);
+                }
+            }
+        }
+        answers.insert(address, answer);
+    }
+    answers
+}
+
+/// The links of a page that stay on the site.
+fn links(body: &str) -> Vec<String> {
+    body.split(" href=\"")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .filter_map(|link| link.split('#').next())
+        .map(|link| link.replace("&amp;", "&").replace("&#38;", "&"))
+        .filter(|link| link.starts_with('/') && !link.starts_with("/static"))
+        .collect()
+}

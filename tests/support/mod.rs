@@ -1,8 +1,8 @@
 //! A site of its own for each test: a real database file copied from one migrated template, the
 //! real router, a clock that stands still until told. Actors read like the bank.
 
-pub mod pages;
 pub mod crawl;
+pub mod pages;
 pub mod planted;
 mod planted_rows;
 

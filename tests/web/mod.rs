@@ -2,6 +2,7 @@
 
 mod access;
 mod anglers;
+mod club;
 mod committee;
 mod diary;
 mod cross_site;
@@ -11,6 +12,7 @@ mod hostile;
 mod imports;
 mod joining;
 mod light_pages;
+mod limits;
 mod links;
 mod matches;
 mod own_sign_ins;

@@ -1,0 +1,118 @@
+//! A template belongs to a page of the same folder, and a page's template to its folder.
+
+use std::{
+    collections::BTreeSet,
+    fs,
+    path::{Path, PathBuf},
+};
+
+/// Folders whose templates belong to every page.
+const SHARED: [&str; 3] = ["layout", "parts", "pictures"];
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn files(folder: &Path, ending: &str, found: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(folder).expect("the folder is there") {
+        let path = entry.expect("readable").path();
+        if path.is_dir() {
+            files(&path, ending, found);
+        } else if path.extension().is_some_and(|e| e == ending) {
+            found.push(path);
+        }
+    }
+}
+
+/// Every file of `folder` by its path below it, with its text.
+fn texts(folder: &str, ending: &str) -> Vec<(String, String)> {
+    let folder = root().join(folder);
+    let mut found = Vec::new();
+    files(&folder, ending, &mut found);
+    found
+        .into_iter()
+        .map(|path| {
+            let name = path
+                .strip_prefix(&folder)
+                .expect("inside")
+                .to_string_lossy();
+            (name.into_owned(), fs::read_to_string(&path).expect("text"))
+        })
+        .collect()
+}
+
+/// `venues` of `venues/peg.rs` and of `venues/typed/reading.rs`; empty at the top.
+fn folder_of(name: &str) -> &str {
+    name.split_once('/').map_or("", |(folder, _)| folder)
+}
+
+#[test]
+fn every_template_belongs_to_a_page_of_its_own_folder() {
+    let pages = texts("src/web", "rs");
+    let templates = texts("templates", "html");
+    for (name, _) in &templates {
+        let folder = folder_of(name);
+        if SHARED.contains(&folder) {
+            continue;
+        }
+        let drawn = format!("path = \"{name}\"");
+        let by_a_page = pages
+            .iter()
+            .any(|(page, text)| folder_of(page) == folder && text.contains(&drawn));
+        let named = [format!("include \"{name}\""), format!("import \"{name}\"")];
+        let by_a_template = templates.iter().any(|(other, text)| {
+            folder_of(other) == folder && named.iter().any(|named| text.contains(named))
+        });
+        let at_the_top = folder.is_empty() && pages.iter().any(|(_, text)| text.contains(&drawn));
+        assert!(
+            by_a_page || by_a_template || at_the_top,
+            "templates/{name} belongs to nothing in src/web/{folder}"
+        );
+    }
+}
+
+#[test]
+fn a_page_draws_templates_of_its_own_folder_and_its_first_bears_its_name() {
+    let templates: BTreeSet<String> = texts("templates", "html")
+        .into_iter()
+        .map(|(name, _)| name)
+        .collect();
+    for (page, text) in texts("src/web", "rs") {
+        let drawn = text
+            .split("#[template(path = \"")
+            .skip(1)
+            .filter_map(|rest| rest.split('"').next());
+        for template in drawn.clone() {
+            assert!(templates.contains(template), "{page}: no {template}");
+            assert_eq!(folder_of(template), folder_of(&page), "{page}: {template}");
+        }
+        let own = page.replace(".rs", ".html");
+        if templates.contains(&own) {
+            assert!(
+                drawn.clone().any(|template| template == own),
+                "{page} does not draw {own}"
+            );
+        }
+    }
+}
+
+#[test]
+fn no_template_holds_style_or_script_of_its_own() {
+    for (name, text) in texts("templates", "html") {
+        for never in [
+            " style=\"",
+            "<style",
+            " onclick=",
+            " onload=",
+            "javascript:",
+            "|safe",
+        ] {
+            assert!(!text.contains(never), "templates/{name} holds {never}");
+        }
+        let inline = text
+            .split("<script")
+            .skip(1)
+            .any(|rest| !rest.split('>').next().unwrap_or("").contains("src="));
+        assert!(!inline, "templates/{name} holds a script");
+    }
+}

@@ -174,6 +174,7 @@ fn mix(peg_pages: &[String]) -> Arc<Vec<String>> {
         "/venues",
         "/venues/1",
         "/venues/1/weather",
+        "/venues/1/like-days",
         "/matches",
         "/report?venue=1",
         "/sessions",

@@ -35,7 +35,8 @@ fn form(peg: &str) -> String {
     )
 }
 
-async fn send(client: &mut Client, peg: &str) {
+/// Sends one report, which is taken.
+pub async fn send(client: &mut Client, peg: &str) {
     let answer = client
         .post("/report", &form(peg))
         .await

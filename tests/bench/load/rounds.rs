@@ -21,10 +21,15 @@ pub struct Round {
 impl Round {
     /// The latency under which the share `p` of the answers came, ms.
     pub fn percentile(&self, p: f64) -> f64 {
-        let last = self.latencies.len().saturating_sub(1);
-        let place = (p * last as f64).round() as usize;
-        self.latencies.get(place).copied().unwrap_or(f64::NAN)
+        percentile(&self.latencies, p)
     }
+}
+
+/// The value under which the share `p` of the ascending ones lies; NaN of none.
+pub fn percentile(ascending: &[f64], p: f64) -> f64 {
+    let last = ascending.len().saturating_sub(1);
+    let place = (p * last as f64).round() as usize;
+    ascending.get(place).copied().unwrap_or(f64::NAN)
 }
 
 /// The paths by turns, over [`CLIENTS`] connections, for so long. Fails on any answer but 200.

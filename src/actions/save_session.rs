@@ -83,6 +83,7 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
                 report.rod_hours().is_none(),
             )
             .await?;
+            keeping::replace_parts(&mut writing, session.id, report).await?;
             session.id
         }
         None => {
@@ -98,10 +99,12 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
                 was_junior: angler.is_junior,
                 submission_key: Some(sent.key),
             };
-            keeping::insert(&mut writing, &new, report).await?
+            let id = keeping::insert(&mut writing, &new, report).await?;
+            keeping::add_parts(&mut writing, id, report).await?;
+            sessions::refresh_catches(&mut writing, id).await?;
+            id
         }
     };
-    keeping::replace_parts(&mut writing, id, report).await?;
     if let Some(entry) = entry {
         sessions::fill_hours(&mut writing, id, entry).await?;
     }

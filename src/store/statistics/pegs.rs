@@ -77,7 +77,8 @@ pub struct PegSession {
 }
 
 /// Sessions that stayed at the pegs that ever bore the number: of published matches, shared with
-/// the club, and the reader's own.
+/// the club, and the reader's own. The list is made first, from the sessions with a spell there;
+/// names are looked up only for the rows that are shown.
 pub async fn history(
     connection: &mut SqliteConnection,
     wanted: &Wanted<'_>,
@@ -88,25 +89,31 @@ pub async fn history(
     };
     Ok(sqlx::query_as!(
         PegSession,
-        r#"SELECT f.session_pid AS "session!: Pid", f.day AS "day!: Day", f.series AS "series!", f.angler_id IS ?3 AS "own!: bool",
+        r#"WITH listed AS MATERIALIZED (
+             SELECT f.session_id, f.session_pid, f.day, f.series, f.angler_id, f.match_id, f.rod_hours, f.group_set,
+                    f.fish_count, f.weight_g, f.did_not_weigh,
+                    CASE ?5 WHEN 'day' THEN f.day WHEN 'fish' THEN f.fish_count WHEN 'weight' THEN f.weight_g WHEN 'hours' THEN f.rod_hours END AS rising,
+                    CASE ?6 WHEN 'day' THEN f.day WHEN 'fish' THEN f.fish_count WHEN 'weight' THEN f.weight_g WHEN 'hours' THEN f.rod_hours END AS falling
+             FROM fishing AS f
+             WHERE f.session_id IN (SELECT x.session_id FROM spells AS x
+                                    WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))
+               AND f.peg_id IS NOT NULL
+               AND (f.series = 'match' OR f.angler_id = ?3 OR (?4 AND f.visibility = 'club'))
+               AND f.group_set = (SELECT MAX(c.group_set) FROM session_catches AS c WHERE c.session_id = f.session_id)),
+           shown AS MATERIALIZED (
+             SELECT * FROM listed ORDER BY rising, falling DESC, day DESC, session_id DESC LIMIT ?7 OFFSET ?8)
+           SELECT f.session_pid AS "session!: Pid", f.day AS "day!: Day", f.series AS "series!", f.angler_id IS ?3 AS "own!: bool",
                   f.match_id AS "match_id?: MatchId",
                   (SELECT m.name FROM matches AS m WHERE m.id = f.match_id) AS "match_name?: String",
                   l.given AS "given?", l.surname AS "surname?", s.was_junior AS "was_junior!: bool",
                   f.rod_hours AS "rod_hours?: f64", f.group_set AS "groups!: GroupSet", f.fish_count AS "fish?: i64",
-                  f.weight_g AS "weight_g?: f64", f.did_not_weigh AS "did_not_weigh!: bool", COUNT(*) OVER () AS "total!: i64"
-           FROM fishing AS f
-           JOIN sessions AS s ON s.id = f.session_id
+                  f.weight_g AS "weight_g?: f64", f.did_not_weigh AS "did_not_weigh!: bool",
+                  (SELECT COUNT(*) FROM listed) AS "total!: i64"
+           FROM shown AS f
+           CROSS JOIN sessions AS s ON s.id = f.session_id
            LEFT JOIN anglers AS g ON g.id = f.angler_id
            LEFT JOIN labels AS l ON l.id = g.label_id
-           WHERE f.session_id IN (SELECT x.session_id FROM fishing_spells AS x
-                                  WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))
-             AND f.peg_id IS NOT NULL
-             AND (f.series = 'match' OR f.angler_id = ?3 OR (?4 AND f.visibility = 'club'))
-             AND f.group_set = (SELECT MAX(c.group_set) FROM session_catches AS c WHERE c.session_id = f.session_id)
-           ORDER BY CASE ?5 WHEN 'day' THEN f.day WHEN 'fish' THEN f.fish_count WHEN 'weight' THEN f.weight_g WHEN 'hours' THEN f.rod_hours END,
-                    CASE ?6 WHEN 'day' THEN f.day WHEN 'fish' THEN f.fish_count WHEN 'weight' THEN f.weight_g WHEN 'hours' THEN f.rod_hours END DESC,
-                    f.day DESC, f.session_id DESC
-           LIMIT ?7 OFFSET ?8"#,
+           ORDER BY f.rising, f.falling DESC, f.day DESC, f.session_id DESC"#,
         wanted.venue,
         wanted.number,
         wanted.own,

@@ -20,13 +20,17 @@ const REPORTS: usize = 200;
 /// Phones that report at once.
 const PHONES: usize = 8;
 
+/// Days over which reports are spread: nobody fishes a hundred sessions in one.
+const DAYS: usize = 300;
+
 static SENT: AtomicUsize = AtomicUsize::new(0);
 
-/// A report of yesterday from a peg of the first water: one spell, two groups, a form of its own.
+/// A report of one of the last [`DAYS`] days from a peg of the first water: one spell, two groups,
+/// a form of its own.
 fn form(peg: &str) -> String {
     let number = SENT.fetch_add(1, Ordering::Relaxed);
     let now = Instant(jiff::Timestamp::now().as_second());
-    let day = now.day(&Zone::utc()).plus(-1);
+    let day = now.day(&Zone::utc()).plus(-1 - (number % DAYS) as i64);
     let process = std::process::id();
     format!(
         "venue=1&key=load-{process}-{number:010}&peg={peg}&date={day}&start=10:00&end=15:00&spells=1\

@@ -45,9 +45,17 @@ pub struct EntryToMake {
     pub method: Option<MethodId>,
 }
 
+/// Matches on record by water, day and folded name.
+type OnRecord = HashMap<(VenueId, Day, String), MatchId>;
+
+pub(super) fn by_name(matches: Vec<MatchOnRecord>) -> OnRecord {
+    let own = |m: MatchOnRecord| ((m.venue, m.on, key(&m.name)), m.id);
+    matches.into_iter().map(own).collect()
+}
+
 pub(super) struct Record<'a> {
     pub waters: &'a [Water],
-    pub matches: Vec<MatchOnRecord>,
+    pub matches: OnRecord,
     pub rows: HashMap<Vec<u8>, MatchId>,
     pub methods: Methods,
 }
@@ -55,12 +63,12 @@ pub(super) struct Record<'a> {
 /// Sorts the rows of a file into matches to make, rows on record, and rows that cannot be taken.
 pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
     let read = look.read.clone();
+    let (who, where_fished) = (look.who(), look.where_fished());
     let mut groups: BTreeMap<(Day, VenueId, String), Vec<&Entry>> = BTreeMap::new();
     for entry in &read.entries {
-        let named = look.waters.iter().find(|w| w.key == key(&entry.venue));
-        match named.and_then(|named| named.venue()) {
+        match where_fished.get(&key(&entry.venue)) {
             Some(venue) => {
-                let own = (entry.day, venue, key(&entry.match_name));
+                let own = (entry.day, *venue, key(&entry.match_name));
                 groups.entry(own).or_default().push(entry);
             }
             None => look.left_out += 1,
@@ -80,7 +88,7 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
         look.told.extend(disagreements(&past));
         if let Some(on_record) = on_record(&past, water, record) {
             already(look, &past, on_record, record);
-        } else if let Some(made) = to_make(look, plan, &past, water, record) {
+        } else if let Some(made) = to_make(look, plan, &past, (water, &who), record) {
             look.matches.push(made);
         }
     }
@@ -88,15 +96,13 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
 
 /// The match on record that these rows belong to: of this name, or holding one of the rows.
 fn on_record(past: &PastMatch<'_>, water: &Water, record: &Record<'_>) -> Option<MatchId> {
-    let by_name = record
-        .matches
-        .iter()
-        .find(|m| m.venue == water.id && m.on == past.day && key(&m.name) == key(past.name));
+    let own = (water.id, past.day, key(past.name));
+    let by_name = record.matches.get(&own).copied();
     let by_row = || {
         let mut rows = past.entries.iter();
         rows.find_map(|entry| record.rows.get(entry.row_sha256().as_slice()).copied())
     };
-    by_name.map(|m| m.id).or_else(by_row)
+    by_name.or_else(by_row)
 }
 
 /// Rows of a match on record: known ones are passed over, others are told.
@@ -121,27 +127,24 @@ fn to_make(
     look: &mut Look,
     plan: &Plan,
     past: &PastMatch<'_>,
-    water: &Water,
+    (water, who): (&Water, &BTreeMap<String, Is>),
     record: &Record<'_>,
 ) -> Option<MatchToMake> {
     let mut entries: Vec<EntryToMake> = Vec::new();
     let (mut seen, mut taken) = (HashMap::new(), HashSet::new());
     for row in &past.entries {
-        let named = look
-            .people
-            .iter()
-            .find(|named| named.key == row.angler.key());
-        let angler = named.map_or(Is::Open, |named| named.is.clone());
+        let name = row.angler.key();
+        let angler = who.get(&name).cloned().unwrap_or(Is::Open);
         if matches!(angler, Is::LeftOut) {
             look.left_out += 1;
             continue;
         }
-        let who = match &angler {
+        let one = match &angler {
             Is::OnRecord(id) => format!("angler {id}"),
             Is::New(key) => format!("new {key}"),
-            Is::Open | Is::LeftOut => format!("open {}", row.angler.key()),
+            Is::Open | Is::LeftOut => format!("open {name}"),
         };
-        if let Some(first) = seen.insert(who, row.line) {
+        if let Some(first) = seen.insert(one, row.line) {
             look.problems.push(BadRow {
                 line: row.line,
                 sentences: vec![format!("{} is the same angler as on line {first}, who would be in this match twice. Take out one of the two rows, or answer the names otherwise.", quoted(&row.angler.full()))],

@@ -24,7 +24,7 @@ mod sessions;
 mod waters;
 
 pub use matches::{EntryToMake, MatchToMake};
-pub use people::{Named, Suggestion};
+pub use people::{Is, Named, Suggestion};
 pub use save::{Saved, save};
 pub use sessions::SessionToMake;
 pub use waters::WaterNamed;
@@ -133,6 +133,22 @@ impl Look {
         self.matches.is_empty() && self.sessions.is_empty()
     }
 
+    /// Who each folded name is.
+    fn who(&self) -> BTreeMap<String, Is> {
+        let people = self.people.iter();
+        people
+            .map(|named| (named.key.clone(), named.is.clone()))
+            .collect()
+    }
+
+    /// Which water each folded name is, where it is one to be taken.
+    fn where_fished(&self) -> BTreeMap<String, VenueId> {
+        let waters = self.waters.iter();
+        waters
+            .filter_map(|named| Some((named.key.clone(), named.venue()?)))
+            .collect()
+    }
+
     /// Nothing is left to be asked.
     pub fn is_answered(&self) -> bool {
         self.read.asks.is_empty() && self.doubts() == 0
@@ -172,12 +188,11 @@ pub async fn look(
     };
     let days = look.read.entries.iter().map(|entry| entry.day);
     if let (Some(from), Some(to)) = (days.clone().min(), days.max()) {
-        let outings = known::outings_between(connection, from, to).await?;
         match plan.mapping.of {
             SheetOf::Matches => {
                 let record = matches::Record {
                     waters: &waters,
-                    matches: known::matches_between(connection, from, to).await?,
+                    matches: matches::by_name(known::matches_between(connection, from, to).await?),
                     rows: known::entry_rows(connection).await?,
                     methods: sessions::methods(connection).await?,
                 };
@@ -186,7 +201,10 @@ pub async fn look(
             SheetOf::Sessions => {
                 let record = sessions::Record {
                     waters: &waters,
-                    outings: outings.into_iter().collect(),
+                    outings: known::outings_between(connection, from, to)
+                        .await?
+                        .into_iter()
+                        .collect(),
                     rows: imports::known_rows(
                         connection,
                         crate::domain::imports::RecordKind::Session,

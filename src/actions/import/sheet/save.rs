@@ -1,10 +1,10 @@
 //! Saving a laid-out sheet: every angler, match and session of it in one transaction.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use sha2::{Digest, Sha256};
 
-use super::{EntryToMake, Look, MatchToMake, Person, Plan, SessionToMake, look_at, people::Is};
+use super::{EntryToMake, Look, MatchToMake, Person, Plan, SessionToMake, look_at};
 use crate::{
     actions::{
         ActionError, By,
@@ -140,14 +140,18 @@ struct Saving<'a> {
 
 impl Saving<'_> {
     async fn anglers(&mut self, look: &Look, plan: &Plan) -> Result<(), ActionError> {
-        let taken = |key: &str| {
-            let is = Is::New(key.to_owned());
-            let mut entries = look.matches.iter().flat_map(|m| &m.entries);
-            entries.any(|entry| entry.angler == is)
-                || look.sessions.iter().any(|session| session.angler == is)
-        };
+        let entries = look.matches.iter().flat_map(|m| &m.entries);
+        let anglers = entries
+            .map(|entry| &entry.angler)
+            .chain(look.sessions.iter().map(|session| &session.angler));
+        let taken: BTreeSet<&str> = anglers
+            .filter_map(|is| match is {
+                Is::New(key) => Some(key.as_str()),
+                Is::OnRecord(_) | Is::LeftOut | Is::Open => None,
+            })
+            .collect();
         for named in look.people.iter().filter(|named| named.is_new()) {
-            if !taken(&named.key) {
+            if !taken.contains(named.key.as_str()) {
                 continue;
             }
             let junior = matches!(

@@ -71,21 +71,14 @@ pub(super) fn method_of(look: &mut Look, row: &Entry, methods: &Methods) -> Opti
 
 pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
     let read = look.read.clone();
+    let (who, where_fished) = (look.who(), look.where_fished());
     for row in &read.entries {
         if record.rows.contains(row.row_sha256().as_slice()) {
             look.already += 1;
             continue;
         }
-        let person = look
-            .people
-            .iter()
-            .find(|named| named.key == row.angler.key());
-        let angler = person.map_or(Is::Open, |named| named.is.clone());
-        let named = look
-            .waters
-            .iter()
-            .find(|named| named.key == key(&row.venue));
-        let venue = named.and_then(|named| named.venue());
+        let angler = who.get(&row.angler.key()).cloned().unwrap_or(Is::Open);
+        let venue = where_fished.get(&key(&row.venue)).copied();
         let water = record.waters.iter().find(|water| Some(water.id) == venue);
         let (Some(water), false) = (water, angler == Is::LeftOut) else {
             look.left_out += 1;

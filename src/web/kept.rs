@@ -7,7 +7,7 @@ use std::{
     sync::{Arc, Mutex, PoisonError},
 };
 
-/// Whether the marks of an answer are those of now.
+/// An answer with the marks it was worked out under; locked while it is worked out.
 type Slot<M, V> = Arc<tokio::sync::Mutex<Option<(M, Arc<V>)>>>;
 
 /// Answers to one question, by what it was asked of (`K`), each with its marks (`M`).

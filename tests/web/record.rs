@@ -135,3 +135,16 @@ async fn the_file_names_nobody_and_lists_no_private_report() {
             .contains("Quillet-Water-record.csv")
     );
 }
+
+#[tokio::test]
+async fn the_file_leaves_reports_out_until_three_anglers_stand_behind_them() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    planted.report(&site, &reports(&[0, 1, 0], "club")).await;
+    let path = format!("{}/record.csv?peg=1", planted.path);
+
+    let members = site.member().await.get(&path).await.shown();
+
+    assert_eq!(members.body.lines().count(), 1 + 8 * 3);
+    members.does_not_say(",report,");
+}

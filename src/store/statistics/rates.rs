@@ -136,3 +136,19 @@ pub async fn file_rows(
     .fetch_all(connection)
     .await?)
 }
+
+/// How many anglers shared reports of a water, or of one peg, with the club.
+pub async fn anglers_sharing(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    number: Option<&str>,
+) -> Result<i64, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT COUNT(DISTINCT f.angler_id) AS "n!: i64" FROM fishing AS f LEFT JOIN pegs AS p ON p.id = f.peg_id
+           WHERE f.venue_id = ?1 AND (?2 IS NULL OR p.number = ?2) AND f.series = 'report' AND f.visibility = 'club'"#,
+        venue,
+        number
+    )
+    .fetch_one(connection)
+    .await?)
+}

@@ -14,7 +14,7 @@ use crate::{
     domain::venues::Venue,
     formats::csv::Writer,
     statistics::{
-        fished_days::Series,
+        fished_days::{ANGLERS_BEHIND_REPORTS, Series},
         rates::{FORMULA, SOURCE},
         record::SeriesFigures,
     },
@@ -101,7 +101,7 @@ pub struct Asked {
 }
 
 /// The rows behind the figures, oldest first. Nobody is named; reports only those shared with
-/// the club, and only for members.
+/// the club, only for members, and only with three anglers behind them.
 pub async fn file(
     State(site): State<Site>,
     visitor: Visitor,
@@ -111,8 +111,12 @@ pub async fn file(
     let venue = the_venue(&site, &venue).await?;
     let number = asked.peg.trim().to_uppercase();
     let peg = (!number.is_empty()).then_some(number.as_str());
-    let members = visitor.0.is_some();
-    let rows = rates::file_rows(&mut *site.db.read().await?, venue.id, peg, members).await?;
+    let mut reading = site.db.read().await?;
+    let sharing = rates::anglers_sharing(&mut reading, venue.id, peg).await?;
+    let enough = usize::try_from(sharing).is_ok_and(|n| n >= ANGLERS_BEHIND_REPORTS);
+    let reports = enough && visitor.0.is_some();
+    let rows = rates::file_rows(&mut reading, venue.id, peg, reports).await?;
+    drop(reading);
     let name = match peg {
         Some(peg) => format!("{} peg {peg}.csv", venue.name),
         None => format!("{} record.csv", venue.name),

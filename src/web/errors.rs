@@ -134,6 +134,10 @@ pub async fn drawn(State(site): State<Site>, request: Request, next: Next) -> Re
     let response = next.run(request).await;
     let told = match response.extensions().get::<Told>() {
         Some(told) => told.clone(),
+        None if response.status() == StatusCode::BAD_REQUEST => PageError::Unreadable(
+            "The address is not one of this site’s. Go back and follow a link from there.".into(),
+        )
+        .told(),
         None if response.status() == StatusCode::METHOD_NOT_ALLOWED => PageError::Method.told(),
         None if response.status() == StatusCode::PAYLOAD_TOO_LARGE => PageError::TooLarge.told(),
         None if response.status() == StatusCode::REQUEST_TIMEOUT => PageError::TooSlow.told(),

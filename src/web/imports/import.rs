@@ -10,7 +10,10 @@ use super::{found, laid_out, latest, list};
 use crate::{
     actions::{
         ActionError, import,
-        import::sheet::{Look, Plan, look_at, rows_of, save},
+        import::{
+            sheet::{Look, Plan, look_at, rows_of, save},
+            weather::Brought,
+        },
     },
     domain::{dates::Zone, imports::ImportState, matches::Outcome},
     formats::{csv::Sheet, old_sheets::Entry},
@@ -140,6 +143,9 @@ pub async fn show(
     if import.state == ImportState::Uploaded && rows_of(import.kind).is_some() {
         return preview(&site, &member, import, (Problems::default(), false)).await;
     }
+    if let Some(page) = weather_page(&import) {
+        return Ok(go(&site, &page).into_response());
+    }
     let mut reading = site.db.read().await?;
     let words =
         |at: Option<_>| at.map(|at: crate::domain::dates::Instant| at.in_words(&Zone::utc()));
@@ -151,6 +157,14 @@ pub async fn show(
         made: list::made(&mut reading, &import).await?,
         import,
     })
+}
+
+/// A weather file is looked at beside the weather of its water.
+fn weather_page(import: &Import) -> Option<String> {
+    let venue = Brought::of(import)
+        .venue
+        .filter(|_| !import.kind.is_sheet())?;
+    Some(format!("/venues/{venue}/weather/import/{}", import.id))
 }
 
 async fn preview(

@@ -337,7 +337,10 @@ async fn files_that_are_no_weather_say_so_and_leave_nothing() {
         (b"PK\x03\x04rest of it", "a spreadsheet or a zip archive"),
         (b"\x1f\x8b\x08rest", "a compressed file"),
         (b"\x00\x01\x02\x03\x04", "not text"),
-        (b"date,rain_mm\n\"2026-11-10,3", "not closed"),
+        (
+            b"date,rain_mm\n\"2026-11-10,3\n2026-11-11,4\n",
+            "not closed",
+        ),
     ] {
         upload(&officer, content).await.asks(sentence);
     }

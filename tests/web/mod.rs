@@ -18,6 +18,7 @@ mod matches;
 mod own_sign_ins;
 mod peg;
 mod pictures;
+mod privacy;
 mod record;
 mod sessions;
 mod sign_in;

@@ -1,6 +1,7 @@
 //! Mirrors `src/web/matches`: a match from its making to a corrected result.
 
 mod entering;
+mod frozen;
 mod journey;
 mod result;
 

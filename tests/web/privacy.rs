@@ -1,0 +1,283 @@
+//! Who sees which names and whose reports: every page and every file a reader can reach is read for
+//! planted names and words.
+
+use std::collections::BTreeMap;
+
+use axum::http::StatusCode;
+
+use super::matches::{SHEET, a_match, run};
+use crate::support::{
+    Actor, Answer, TestSite,
+    crawl::{Places, crawl},
+    planted::{NAMES, Planted},
+};
+
+const REMARK: &str = "Kept the swim by the willow to myself";
+
+/// A match published, with two adults and the junior Olly Tarnside.
+async fn published(site: &TestSite) -> Actor {
+    let organiser = a_match(site).await;
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+    let form = [("version", "3")];
+    organiser
+        .submit("/matches/1/publication", &form)
+        .await
+        .taken();
+    organiser
+}
+
+/// A report of the day before from peg 4, seen as `visibility` says; its address.
+async fn reported(member: &Actor, key: &str, visibility: &str) -> String {
+    let fields = [
+        ("venue", "1"),
+        ("key", key),
+        ("given", "Una"),
+        ("surname", "Fallowes"),
+        ("peg", "4"),
+        ("date", "2026-11-13"),
+        ("start", "10:00"),
+        ("end", "15:00"),
+        ("carp_number", "4"),
+        ("carp_weight", "31-4"),
+        ("remarks", REMARK),
+        ("visibility", visibility),
+    ];
+    let to = member.submit("/report", &fields).await.taken();
+    to.split('?').next().expect("an address").to_owned()
+}
+
+#[track_caller]
+fn nowhere(answers: &BTreeMap<String, Answer>, words: &[&str]) {
+    for (address, answer) in answers {
+        for word in words {
+            assert!(!answer.body.contains(word), "“{word}” stands at {address}");
+        }
+    }
+}
+
+fn somewhere(answers: &BTreeMap<String, Answer>, word: &str) -> bool {
+    answers.values().any(|answer| answer.body.contains(word))
+}
+
+const PLACES: Places<'_> = &[("venue", "1"), ("match", "1"), ("peg", "1")];
+
+#[tokio::test]
+async fn visitors_see_initial_and_surname_and_of_juniors_only_the_first_name_and_initial() {
+    let site = TestSite::new().await;
+    published(&site).await;
+    let pages = crawl(&site.visitor(), PLACES).await;
+    assert!(pages.len() > 20, "{} pages", pages.len());
+    nowhere(&pages, &["Dot Hazelpatch", "Jem Coppleway", "Tarnside"]);
+    let result = &pages["/matches/1/result"];
+    result
+        .says("D. Hazelpatch")
+        .says("J. Coppleway")
+        .says("Olly T.");
+
+    let members = crawl(&site.member().await, PLACES).await;
+    nowhere(&members, &["Tarnside"]);
+    assert!(somewhere(&members, "Dot Hazelpatch"));
+}
+
+#[tokio::test]
+async fn the_whole_record_of_a_season_names_nobody_in_full_to_visitors() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let venue = planted.venue.to_string();
+    let angler = planted.angler_pids[5].to_string();
+    let places = [
+        ("venue", venue.as_str()),
+        ("match", "1"),
+        ("peg", "1"),
+        ("angler", &angler),
+    ];
+    let pages = crawl(&site.visitor(), &places).await;
+    assert!(pages.len() > 30, "{} pages", pages.len());
+    for (given, surname) in NAMES {
+        nowhere(&pages, &[&format!("{given} {surname}")]);
+    }
+    let (_, junior) = NAMES[5];
+    nowhere(&pages, &[junior]);
+    nowhere(&crawl(&site.member().await, &places).await, &[junior]);
+}
+
+#[tokio::test]
+async fn the_club_may_show_full_names_or_none_and_juniors_stay_as_they_are() {
+    let site = TestSite::new().await;
+    published(&site).await;
+    let administrator = site.administrator().await;
+    let set = async |names: &str| {
+        let form = [
+            ("name", "Our club"),
+            ("names", names),
+            ("zone", "Europe/London"),
+        ];
+        administrator.submit("/committee/club", &form).await.taken();
+        crawl(&site.visitor(), PLACES).await
+    };
+    let full = set("full name").await;
+    full["/matches/1/result"]
+        .says("Dot Hazelpatch")
+        .says("Olly T.");
+    nowhere(&full, &["Tarnside"]);
+    let none = set("members only").await;
+    nowhere(&none, &["Hazelpatch", "Coppleway", "Tarnside", "Olly T."]);
+    none["/matches/1/result"].says("Peg 1");
+    let first = set("initial and surname").await;
+    nowhere(&first, &["Dot Hazelpatch", "Tarnside"]);
+}
+
+/// The address of an angler's page, as officers see the list.
+async fn page_of(officer: &Actor, name: &str) -> String {
+    let list = officer.get("/anglers").await.shown();
+    let before = list.body.split(name).next().expect("some text");
+    let link = before.rsplit("href=\"").next().expect("a link");
+    link.split('"').next().expect("an address").to_owned()
+}
+
+#[tokio::test]
+async fn taking_the_junior_flag_off_publishes_nothing_old() {
+    let site = TestSite::new().await;
+    let organiser = published(&site).await;
+    let olly = page_of(&organiser, "Olly Tarnside").await;
+    let grown = [("given", "Olly"), ("surname", "Tarnside")];
+    organiser.submit(&olly, &grown).await.taken();
+    let pages = crawl(&site.visitor(), PLACES).await;
+    nowhere(&pages, &["Tarnside"]);
+    let member = site.member().await;
+    member
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says("Olly T.")
+        .does_not_say("Tarnside");
+    organiser
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says("Olly Tarnside");
+}
+
+#[tokio::test]
+async fn a_flag_set_late_hides_what_was_published_before_and_goes_on_hiding_it() {
+    let site = TestSite::new().await;
+    let organiser = published(&site).await;
+    let dot = page_of(&organiser, "Dot Hazelpatch").await;
+    let name = [("given", "Dot"), ("surname", "Hazelpatch")];
+    let junior = [name[0], name[1], ("junior", "on")];
+    for form in [&junior[..], &name[..]] {
+        organiser.submit(&dot, form).await.taken();
+        let pages = crawl(&site.visitor(), PLACES).await;
+        nowhere(&pages, &["Hazelpatch"]);
+        pages["/matches/1/result"].says("Dot H.");
+    }
+}
+
+#[tokio::test]
+async fn a_private_report_is_found_by_nobody_else_on_any_page_or_in_any_file() {
+    let site = TestSite::new().await;
+    let organiser = published(&site).await;
+    let una = site
+        .somebody("Una", peglore::domain::accounts::Role::Member)
+        .await;
+    let pegs = |pages: &BTreeMap<String, Answer>| -> Vec<(String, String)> {
+        pages
+            .iter()
+            .filter(|(address, _)| address.contains("/pegs/"))
+            .map(|(address, answer)| (address.clone(), answer.body.clone()))
+            .collect()
+    };
+    let before = pegs(&crawl(&site.visitor(), PLACES).await);
+    let session = reported(&una, "a-form-of-its-own-0001", "private").await;
+    una.get(&session).await.shown().says(REMARK);
+
+    let pid = session.rsplit('/').next().expect("a name").to_owned();
+    let places = [PLACES, &[("session", pid.as_str())]].concat();
+    let readers = [
+        site.visitor(),
+        site.other_member().await,
+        organiser,
+        site.administrator().await,
+    ];
+    for reader in &readers {
+        let pages = crawl(reader, &places).await;
+        nowhere(&pages, &[REMARK, "31 lb 4 oz"]);
+        let of_session = pages
+            .keys()
+            .filter(|address| address.contains(&pid))
+            .count();
+        assert_eq!(
+            of_session, 2,
+            "only the two addresses that were tried by hand"
+        );
+    }
+    assert_eq!(pegs(&crawl(&readers[0], PLACES).await), before);
+}
+
+#[tokio::test]
+async fn what_belongs_to_somebody_else_is_not_found_rather_than_forbidden() {
+    let site = TestSite::new().await;
+    let organiser = published(&site).await;
+    let una = site
+        .somebody("Una", peglore::domain::accounts::Role::Member)
+        .await;
+    let private = reported(&una, "a-form-of-its-own-0001", "private").await;
+    let team = reported(&una, "a-form-of-its-own-0002", "team").await;
+    let others = [
+        site.other_member().await,
+        organiser,
+        site.administrator().await,
+    ];
+    for session in [&private, &team] {
+        for other in &others {
+            for (method, tail) in [
+                ("GET", ""),
+                ("GET", "/edit"),
+                ("POST", "/edit"),
+                ("POST", "/removal"),
+            ] {
+                let address = format!("{session}{tail}");
+                let answer = match method {
+                    "GET" => other.get(&address).await,
+                    _ => other.submit(&address, &[("ver", "1")]).await,
+                };
+                assert_eq!(answer.status, StatusCode::NOT_FOUND, "{method} {address}");
+                answer.does_not_say(REMARK);
+            }
+        }
+        let visitor = site.visitor().get(session).await;
+        assert_eq!(visitor.status, StatusCode::UNAUTHORIZED);
+    }
+    una.get(&private).await.shown().says(REMARK);
+}
+
+#[tokio::test]
+async fn an_old_link_to_a_report_for_the_club_ends_when_it_is_taken_back_or_made_private() {
+    let site = TestSite::new().await;
+    published(&site).await;
+    let una = site
+        .somebody("Una", peglore::domain::accounts::Role::Member)
+        .await;
+    let other = site.other_member().await;
+    let kept = reported(&una, "a-form-of-its-own-0001", "club").await;
+    let gone = reported(&una, "a-form-of-its-own-0002", "club").await;
+    other.get(&kept).await.shown().says(REMARK);
+    other.get(&gone).await.shown();
+    // Seen, but not to be changed by anybody else.
+    for tail in ["/edit", "/removal"] {
+        let answer = other
+            .submit(&format!("{kept}{tail}"), &[("ver", "1")])
+            .await;
+        assert_eq!(answer.status, StatusCode::NOT_FOUND, "{tail}");
+    }
+    run(
+        &site,
+        "UPDATE sessions SET visibility = 'private' WHERE remarks IS NOT NULL",
+    )
+    .await;
+    assert_eq!(other.get(&kept).await.status, StatusCode::NOT_FOUND);
+    una.submit(&format!("{gone}/removal"), &[("ver", "1")])
+        .await
+        .taken();
+    assert_eq!(other.get(&gone).await.status, StatusCode::NOT_FOUND);
+}

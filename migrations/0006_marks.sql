@@ -15,6 +15,8 @@ CREATE TABLE fits (
   method_version INTEGER NOT NULL,
   result_json TEXT,                                -- the last good one
   fitted_utc INTEGER,
+  read_before TEXT,                                -- sessions dated before this day were read
+  revision INTEGER NOT NULL DEFAULT 0,             -- raised by every good result
   attempt_state TEXT NOT NULL CHECK (attempt_state IN ('wanted', 'running', 'good', 'failed')),
   attempt_reason TEXT,
   attempt_utc INTEGER NOT NULL,

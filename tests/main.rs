@@ -9,6 +9,8 @@ mod house;
 mod numerics;
 mod settings;
 mod statistics;
+mod store;
 mod support;
 mod tables;
+mod upkeep;
 mod web;

@@ -177,7 +177,7 @@ fn remove_if_there(path: &Path) -> Result<(), BackupError> {
     }
 }
 
-fn fault(what: &'static str, path: &Path) -> impl FnOnce(io::Error) -> BackupError {
+pub(super) fn fault(what: &'static str, path: &Path) -> impl FnOnce(io::Error) -> BackupError {
     let path = path.to_owned();
     move |source| BackupError::File { what, path, source }
 }

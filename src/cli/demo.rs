@@ -67,7 +67,8 @@ async fn show(folder: &DataFolder, size: DemoSize) -> Result<(), Ending> {
         "  an administrator  {address}/links/{}",
         links.administrator
     );
-    serve::serve(site, listener, stop).await?;
+    let upkeep = serve::upkeep(&site);
+    serve::serve(site, listener, stop, upkeep).await?;
     db.close().await;
     Ok(())
 }

@@ -14,6 +14,9 @@ mod serve;
 mod settings;
 mod verify;
 
+/// Time that work in the background gets once the command is done.
+const LAST_WORK: std::time::Duration = std::time::Duration::from_secs(1);
+
 /// Peglore: the shared memory of one club's water.
 #[derive(Parser)]
 #[command(name = "peglore", version, about, max_term_width = 100)]
@@ -146,6 +149,8 @@ pub fn run() -> ExitCode {
             Command::Settings { data } => settings::run(&data),
         }
     });
+    // A fit that is being made is not waited for: it is begun again at the next start.
+    runtime.shutdown_timeout(LAST_WORK);
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(ending) => {

@@ -10,6 +10,7 @@ use tokio::{
 use super::{Ending, data_folder::DataFolder};
 use crate::{
     actions::one_time_links,
+    upkeep::Upkeep,
     web::{
         self,
         state::{Clock, Record, Site},
@@ -31,7 +32,9 @@ pub async fn run(data: &Path) -> Result<(), Ending> {
     // Whoever reads the address may stop it at once, and is heard.
     let stop = Stop::listen()?;
     println!("Serving the club at {address}/");
-    serve(site, listener, stop).await?;
+    let backups = folder.path.join("backups");
+    let upkeep = upkeep(&site).backing_up(backups, folder.settings.backups_kept);
+    serve(site, listener, stop, upkeep).await?;
     db.close().await;
     Ok(())
 }
@@ -76,11 +79,25 @@ impl Stop {
     }
 }
 
-/// Serves until told to stop.
-pub async fn serve(site: Site, listener: TcpListener, stop: Stop) -> Result<(), Ending> {
-    web::serve(listener, web::site(site), stop.told())
-        .await
-        .map_err(stopped)
+/// The upkeep of a site's record, on the site's clock.
+pub fn upkeep(site: &Site) -> Upkeep {
+    let clock = site.clock.clone();
+    Upkeep::new(site.db.clone(), move || clock.now())
+}
+
+/// Serves until told to stop, with the upkeep going on beside.
+pub async fn serve(
+    site: Site,
+    listener: TcpListener,
+    stop: Stop,
+    upkeep: Upkeep,
+) -> Result<(), Ending> {
+    let upkeep = tokio::spawn(upkeep.run());
+    let outcome = web::serve(listener, web::site(site), stop.told()).await;
+    // Whatever it was writing is rolled back; it looks again at the next start.
+    upkeep.abort();
+    let _ = upkeep.await;
+    outcome.map_err(stopped)
 }
 
 fn stopped(error: std::io::Error) -> Ending {

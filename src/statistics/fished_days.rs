@@ -88,6 +88,7 @@ impl CatchUnit {
         }
     }
 
+    /// The scale whose words suit the unit.
     fn scale(self) -> Scale {
         match self {
             Self::HalfKilograms => Scale::Grams,
@@ -120,7 +121,8 @@ impl CatchUnit {
         }
     }
 
-    fn catch(self, session: &FishedSession) -> Option<f64> {
+    /// A session's catch in this unit, who did not weigh as nothing; `None` where it is not known.
+    pub fn catch(self, session: &FishedSession) -> Option<f64> {
         match self.grams() {
             _ if session.did_not_weigh => Some(0.0),
             None => session.fish.map(|fish| fish as f64),
@@ -159,6 +161,12 @@ pub struct FishedDay {
     pub catch: f64,
     /// Rod-hours of those who weighed.
     pub effort_weighed: f64,
+    /// Fish, and the sessions that counted them.
+    pub fish: i64,
+    pub counted: usize,
+    /// Grams, and the sessions that weighed them.
+    pub weight_g: f64,
+    pub weighed: usize,
 }
 
 impl FishedDay {
@@ -205,6 +213,8 @@ pub struct FishedDays {
     pub series: Series,
     pub groups: GroupSet,
     pub unit: CatchUnit,
+    /// What the venue's scales show.
+    pub scale: Scale,
     /// Oldest first.
     pub days: Vec<FishedDay>,
     pub behind: Behind,
@@ -219,6 +229,10 @@ struct Adding {
     effort: f64,
     catch: f64,
     effort_weighed: f64,
+    fish: i64,
+    counted: usize,
+    weight_g: f64,
+    weighed: usize,
 }
 
 impl FishedDays {
@@ -259,9 +273,16 @@ impl FishedDays {
             series,
             groups,
             unit,
+            scale,
             days,
             behind,
         }
+    }
+
+    /// The sessions dated before `day`.
+    pub fn before(sessions: &[FishedSession], day: Day) -> Vec<FishedSession> {
+        let earlier = sessions.iter().filter(|session| session.day < day);
+        earlier.copied().collect()
     }
 
     /// Whether figures of the series may be shown: reports need three anglers behind them.
@@ -302,6 +323,10 @@ impl Adding {
         } else {
             self.effort_weighed += hours;
         }
+        self.fish += session.fish.unwrap_or(0);
+        self.counted += usize::from(session.fish.is_some());
+        self.weight_g += session.weight_g.unwrap_or(0.0);
+        self.weighed += usize::from(session.weight_g.is_some());
     }
 
     fn done((day, sums): (Day, Self)) -> FishedDay {
@@ -313,6 +338,10 @@ impl Adding {
             effort: sums.effort,
             catch: sums.catch,
             effort_weighed: sums.effort_weighed,
+            fish: sums.fish,
+            counted: sums.counted,
+            weight_g: sums.weight_g,
+            weighed: sums.weighed,
         }
     }
 }

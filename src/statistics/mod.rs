@@ -13,6 +13,7 @@ pub mod rates; // fish and weight per rod-hour, with intervals (S1)
 pub mod record; // rates by series and set of groups, with whom they may be shown from (S1)
 pub mod run_up; // weather features over the days before a session
 pub mod run_up_words; // the same days in a sentence
+pub mod series_study; // a series of a venue studied whole, to be kept (S3)
 pub mod water_temperature; // from the air of the days before and the venue's own readings
 pub mod what_it_took; // winning, framed and median weights of like matches (S3)
 pub mod wording; // numbers and days as a sentence wants them

@@ -193,6 +193,15 @@ pub async fn cancel_links(
     Ok(())
 }
 
+/// Forgets one-time links that ran out before `before`.
+pub async fn delete_links(
+    connection: &mut SqliteConnection,
+    before: Instant,
+) -> Result<u64, StoreError> {
+    let gone = sqlx::query!("DELETE FROM one_time_links WHERE expires_utc < ?", before);
+    Ok(gone.execute(connection).await?.rows_affected())
+}
+
 /// Has this device signed in to the account before?
 pub async fn is_known_device(
     connection: &mut SqliteConnection,

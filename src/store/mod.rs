@@ -29,6 +29,7 @@ pub mod anglers;
 pub mod audit;
 pub mod backup;
 pub mod demo;
+pub mod fits;
 pub mod imports;
 pub mod marks;
 pub mod matches;
@@ -42,7 +43,11 @@ mod types;
 pub mod venues;
 pub mod weather;
 
+/// A connection, reading or writing, as the functions of this folder take it.
+pub use sqlx::SqliteConnection as Connection;
 use statistics::run_up::WeatherRecords;
+
+use statistics::{run_up::WeatherRecords, studies::Studies};
 
 /// The steps that make the schema, in the binary.
 pub static MIGRATIONS: Migrator = sqlx::migrate!("./migrations");
@@ -103,6 +108,7 @@ pub struct Db {
     stopped: Arc<AtomicBool>,
     file: PathBuf,
     weather: WeatherRecords,
+    studies: Studies,
 }
 
 /// A write transaction, begun as such. Dropped without [`Writing::commit`] it leaves no trace.
@@ -173,6 +179,7 @@ impl Db {
             stopped: Arc::new(AtomicBool::new(false)),
             file,
             weather: WeatherRecords::default(),
+            studies: Studies::default(),
         })
     }
 
@@ -192,6 +199,7 @@ impl Db {
             stopped: Arc::new(AtomicBool::new(true)),
             file: file.to_owned(),
             weather: WeatherRecords::default(),
+            studies: Studies::default(),
         })
     }
 
@@ -220,6 +228,11 @@ impl Db {
     /// The weather of the venues as run-ups want it, kept in memory until it changes.
     pub fn weather(&self) -> &WeatherRecords {
         &self.weather
+    }
+
+    /// What has been worked out of each series, kept in memory as it stands in the record.
+    pub fn studies(&self) -> &Studies {
+        &self.studies
     }
 
     pub fn file(&self) -> &Path {

@@ -79,3 +79,12 @@ pub async fn take_back(
     .await?;
     Ok(())
 }
+
+/// Forgets failed sign-ins that were last added to before `before`.
+pub async fn delete_failures(
+    connection: &mut SqliteConnection,
+    before: Instant,
+) -> Result<u64, StoreError> {
+    let gone = sqlx::query!("DELETE FROM throttle WHERE last_failure_utc < ?", before);
+    Ok(gone.execute(connection).await?.rows_affected())
+}

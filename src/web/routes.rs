@@ -167,6 +167,8 @@ pub fn table() -> Vec<Route> {
         get("/venues/{venue}/record.csv", Anyone, venues::record::file),
         get("/venues/{venue}/what-it-took", Anyone, venues::what_it_took::show),
         get("/venues/{venue}/what-it-took.csv", Anyone, venues::what_it_took::file),
+        get("/venues/{venue}/like-days", Anyone, venues::like_days::show),
+        get("/venues/{venue}/like-days.csv", Anyone, venues::like_days::download),
         // The committee.
         get("/committee", Organiser, committee::desk::show),
         get("/committee/club", Administrator, committee::club::show),

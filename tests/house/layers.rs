@@ -21,6 +21,7 @@ const MAY: &[(&str, &[&str])] = &[
             "store",
         ],
     ),
+    ("upkeep", &["actions", "domain", "store"]),
     (
         "web",
         &[

@@ -3,6 +3,7 @@
 mod at_a_peg;
 mod daylight;
 mod expectation;
+mod fished_days;
 mod hours;
 mod like_days;
 mod methods;

@@ -2,6 +2,7 @@
 //! real router, a clock that stands still until told. Actors read like the bank.
 
 pub mod crawl;
+pub mod fishing;
 pub mod pages;
 pub mod planted;
 mod planted_rows;

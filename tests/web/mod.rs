@@ -12,6 +12,7 @@ mod hostile;
 mod imports;
 mod joining;
 mod light_pages;
+mod like_days;
 mod limits;
 mod links;
 mod matches;

@@ -100,3 +100,38 @@ pub async fn of_venue(
         by_set,
     })
 }
+
+/// The series and sets with anything on record at a venue.
+pub async fn sets_of_venue(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+) -> Result<Vec<(Series, GroupSet)>, StoreError> {
+    let rows = sqlx::query!(
+        r#"SELECT DISTINCT series AS "series!: String", group_set AS "groups: GroupSet"
+           FROM fishing WHERE venue_id = ?"#,
+        venue
+    )
+    .fetch_all(connection)
+    .await?;
+    let known = rows
+        .into_iter()
+        .filter_map(|row| Some((Series::from_slug(&row.series)?, row.groups)));
+    Ok(known.collect())
+}
+
+/// Whether anything was fished from `from` on and before `before`.
+pub async fn fished_between(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    from: Day,
+    before: Day,
+) -> Result<bool, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT EXISTS (SELECT 1 FROM fishing WHERE venue_id = ? AND day >= ? AND day < ?) AS "any!: bool""#,
+        venue,
+        from,
+        before
+    )
+    .fetch_one(connection)
+    .await?)
+}

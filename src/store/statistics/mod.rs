@@ -7,3 +7,5 @@ pub mod entries; // entries of posted matches, and matches in a line
 pub mod pegs; // the sessions, spells and timed fish of one peg
 pub mod rates; // catches behind the rates of the record
 pub mod run_up; // the weather of a venue, kept in memory until it changes
+pub mod spells; // methods and lines of single days
+pub mod studies; // what was worked out of each series, as kept

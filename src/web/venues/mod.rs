@@ -9,6 +9,7 @@ use crate::{
 pub mod closures;
 pub mod diary;
 pub mod diary_entry;
+pub mod like_days;
 pub mod list;
 pub mod peg;
 mod peg_counts;

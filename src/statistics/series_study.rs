@@ -1,0 +1,319 @@
+//! One series of one set of groups at a venue, studied: what to expect, how well that would have
+//! been foretold, what each peg gives and how the days of each custom went. Made in the
+//! background and kept, so that a page only reads it (S3).
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rand::Rng;
+use serde::{Deserialize, Serialize};
+
+use super::{
+    expectation::{
+        Ahead, Band, Expectation, Fit, FitError, Foretold, Honesty, Layout, Verdict, fit, study,
+    },
+    fished_days::{ANGLERS_BEHIND_REPORTS, FishedDays, FishedSession, Series},
+    peg_effect::{DrawnMatch, PegEffect, peg_effect},
+    rates::{COVERAGE, FEWEST_DAYS},
+    run_up::{RunUp, Surroundings, usual_temperature},
+    wording,
+};
+use crate::{
+    domain::{
+        customs::{RULES, Rule},
+        dates::Day,
+        ids::{AnglerId, MatchId, PegId},
+        weather::WeatherDays,
+    },
+    numerics::ratio::{Cluster, ratio_of_totals},
+};
+
+/// The question under which studies are kept.
+pub const QUESTION: &str = "what to expect";
+/// Raised whenever a change here, or in what it calls, changes a figure.
+pub const METHOD_VERSION: i64 = 1;
+
+/// How an expectation is worked out, for the page.
+pub const FORMULA: &str = "Catch = rod-hours × season × form × weather. Season: two harmonics of the day of the year. \
+    Form: observed over expected on earlier days, fading. Weather: days alike and a ridge regression, each weighted by what it \
+    earned on the past, often nothing. Band: the 10th to the 90th percentile of observed over expected on the days foretold.";
+/// Where the method is published.
+pub const SOURCE: &str = "Negative binomial pseudo-likelihood: Gourieroux, Monfort & Trognon (1984), Econometrica 52; ridge: \
+    Hoerl & Kennard (1970), Technometrics 12; percentiles: Hyndman & Fan (1996), The American Statistician 50; \
+    bootstrap: Efron (1979), Annals of Statistics 7. Steps, families and penalties are our own choices";
+
+/// A studied series.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SeriesStudy {
+    pub days: FishedDays,
+    pub outcome: Outcome,
+    /// What each drawn peg gives beside the others; of matches only.
+    pub pegs: Vec<(PegId, PegEffect)>,
+}
+
+/// What could be made of the days.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Outcome {
+    /// No day, or nothing caught on any: an answer too.
+    TooLittle(FitError),
+    Studied(Box<Studied>),
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Studied {
+    pub fit: Fit,
+    /// The same days without those who did not weigh; absent where all weighed.
+    pub weighed: Option<Fit>,
+    pub honesty: Honesty,
+    pub band: Option<Band>,
+    /// Past days as they would have been foretold, oldest first.
+    pub foretold: Vec<Foretold>,
+    pub customs: Vec<CustomDays>,
+}
+
+/// The days on which a custom's rule held, against what season and form gave.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CustomDays {
+    /// The rule's word.
+    pub rule: String,
+    pub days: usize,
+    pub anglers: usize,
+    pub rod_hours: f64,
+    /// Caught over expected from season and form, all days together.
+    pub ratio: f64,
+    /// 95 per cent limits of the same; `None` under six days.
+    pub limits: Option<(f64, f64)>,
+}
+
+/// What is said of a day: catch a rod-hour and how it came about.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Expected {
+    pub rate: f64,
+    /// Lower and upper rate of a day.
+    pub band: Option<(f64, f64)>,
+    /// The rate without those who did not weigh, where any did not.
+    pub weighed: Option<f64>,
+    pub parts: Expectation,
+}
+
+impl SeriesStudy {
+    /// Studies `sessions` of one series and set, all dated before whatever will be asked about.
+    ///
+    /// The generator draws bootstraps only; from one seed the answer is always the same. Too
+    /// little data is an outcome; an error is a fit that did not settle.
+    pub fn of(
+        days: FishedDays,
+        sessions: &[FishedSession],
+        weather: &WeatherDays,
+        generator: &mut impl Rng,
+    ) -> Result<Self, FitError> {
+        let rows = days.rows(weather);
+        let pegs = match days.series {
+            Series::Match => drawn_matches(&days, sessions)
+                .into_iter()
+                .map(|(peg, matches)| (peg, peg_effect(&matches, generator)))
+                .collect(),
+            Series::Report => Vec::new(),
+        };
+        let outcome = match study(&rows, &Layout::RUN_UP, generator) {
+            Err(error @ (FitError::NoDays | FitError::NothingCaught)) => Outcome::TooLittle(error),
+            Err(error) => return Err(error),
+            Ok(made) => Outcome::Studied(Box::new(Studied {
+                weighed: match days.behind.did_not_weigh {
+                    0 => None,
+                    _ => fit(&days.rows_weighed(weather), &Layout::RUN_UP).ok(),
+                },
+                customs: customs(&days, sessions, &made.fit, weather),
+                fit: made.fit,
+                honesty: made.honesty,
+                band: made.band,
+                foretold: made.walk.foretold,
+            })),
+        };
+        Ok(Self {
+            days,
+            outcome,
+            pegs,
+        })
+    }
+
+    pub fn studied(&self) -> Option<&Studied> {
+        match &self.outcome {
+            Outcome::Studied(studied) => Some(studied),
+            Outcome::TooLittle(_) => None,
+        }
+    }
+
+    /// What is said first: whether knowing the weather would have told anything here.
+    pub fn honest_sentence(&self) -> String {
+        let Some(studied) = self.studied() else {
+            return match self.days.days.is_empty() {
+                true => "No day is on record yet, so there is nothing to expect from.".to_owned(),
+                false => format!(
+                    "Nothing has been caught on {} on record, so there is no rate to expect.",
+                    wording::count(self.days.behind.days, "day", "days")
+                ),
+            };
+        };
+        let honesty = &studied.honesty;
+        let foretold = wording::count(honesty.days_foretold, "day", "days");
+        match (honesty.verdict, honesty.weather) {
+            (Verdict::TooFewDays, _) | (_, None) => format!(
+                "{} on record are too few to tell whether the weather matters here: 26 days, and twelve fortnights foretold after them, are needed. What follows rests on season and form.",
+                wording::sentence(&wording::count(honesty.days, "day", "days"))
+                    .trim_end_matches('.')
+            ),
+            (Verdict::WeatherToldNoMore, Some(_)) => format!(
+                "Over {foretold} foretold from earlier days alone, knowing the weather would not have told more than season and form did."
+            ),
+            (Verdict::WeatherTold, Some(skill)) => format!(
+                "Over {foretold} foretold from earlier days alone, knowing the weather took off {:.0} % of what season and form left unexplained (5th to 95th percentile {:.0} to {:.0} %).",
+                100.0 * skill.estimate,
+                100.0 * skill.fifth,
+                100.0 * skill.ninety_fifth
+            ),
+        }
+    }
+
+    pub fn peg(&self, peg: PegId) -> Option<&PegEffect> {
+        let found = self.pegs.iter().find(|(known, _)| *known == peg);
+        found.map(|(_, effect)| effect)
+    }
+
+    /// What the club's own days say of a custom; nothing of reports by fewer than three anglers.
+    pub fn custom(&self, rule: &Rule) -> Option<&CustomDays> {
+        let found = self.studied()?.customs.iter().find(|c| c.rule == rule.slug);
+        found.filter(|custom| {
+            self.days.series == Series::Match || custom.anglers >= ANGLERS_BEHIND_REPORTS
+        })
+    }
+}
+
+impl Studied {
+    /// What to expect of one rod-hour after these days.
+    pub fn expect(&self, run_up: &RunUp) -> Expected {
+        let ahead = ahead(run_up);
+        let parts = self.fit.expect(&ahead);
+        Expected {
+            rate: parts.rate(),
+            band: self.band.map(|band| band.about(parts.rate())),
+            weighed: self.weighed.as_ref().map(|fit| fit.expect(&ahead).rate()),
+            parts,
+        }
+    }
+}
+
+/// One rod-hour of a day to come.
+pub fn ahead(run_up: &RunUp) -> Ahead {
+    Ahead {
+        day: run_up.day.number(),
+        doy: i32::from(run_up.day.day_of_year()),
+        effort: 1.0,
+        features: run_up.features(),
+    }
+}
+
+/// By peg, its drawn matches: the rate from the peg, and the mean rate of all who fished.
+fn drawn_matches(
+    days: &FishedDays,
+    sessions: &[FishedSession],
+) -> BTreeMap<PegId, Vec<DrawnMatch>> {
+    let rate = |session: &FishedSession| {
+        let hours = session.rod_hours.filter(|hours| *hours > 0.0)?;
+        Some(days.unit.catch(session)? / hours)
+    };
+    let mut sums = BTreeMap::<MatchId, (f64, f64)>::new();
+    for session in sessions {
+        if let (Some(match_id), Some(rate)) = (session.match_id, rate(session)) {
+            let (sum, anglers) = sums.entry(match_id).or_default();
+            *sum += rate;
+            *anglers += 1.0;
+        }
+    }
+    let mut pegs = BTreeMap::<PegId, Vec<DrawnMatch>>::new();
+    for session in sessions {
+        let Some((peg, match_id)) = session.drawn_peg.zip(session.match_id) else {
+            continue;
+        };
+        if let (Some(rate), Some((sum, anglers))) = (rate(session), sums.get(&match_id)) {
+            let mean_rate = sum / anglers;
+            pegs.entry(peg)
+                .or_default()
+                .push(DrawnMatch { rate, mean_rate });
+        }
+    }
+    pegs
+}
+
+/// For every rule of custom, how the days on which it held went.
+fn customs(
+    days: &FishedDays,
+    sessions: &[FishedSession],
+    fit: &Fit,
+    weather: &WeatherDays,
+) -> Vec<CustomDays> {
+    let surroundings = Surroundings::weather_only(weather);
+    let mut anglers = BTreeMap::<Day, BTreeSet<AnglerId>>::new();
+    for session in sessions {
+        anglers
+            .entry(session.day)
+            .or_default()
+            .insert(session.angler);
+    }
+    let held: Vec<_> = days
+        .days
+        .iter()
+        .map(|fished| {
+            let conditions = RunUp::of(fished.day, &surroundings)
+                .conditions(usual_temperature(weather, fished.day));
+            RULES
+                .each_ref()
+                .map(|rule| rule.holds(&conditions) == Some(true))
+        })
+        .collect();
+    RULES
+        .iter()
+        .enumerate()
+        .map(|(place, rule)| {
+            // The fit's past and the days are the same rows in the same order.
+            let of_rule = days.days.iter().zip(&fit.past).zip(&held);
+            let of_rule: Vec<_> = of_rule
+                .filter(|(_, held)| held[place])
+                .map(|(pair, _)| pair)
+                .collect();
+            let clusters: Vec<_> = of_rule
+                .iter()
+                .map(|(fished, past)| Cluster {
+                    total: fished.catch,
+                    exposure: past.season_and_form,
+                })
+                .collect();
+            let who: BTreeSet<_> = of_rule
+                .iter()
+                .filter_map(|(fished, _)| anglers.get(&fished.day))
+                .flatten()
+                .collect();
+            let expected: f64 = clusters.iter().map(|c| c.exposure).sum();
+            CustomDays {
+                rule: rule.slug.to_owned(),
+                days: clusters.len(),
+                anglers: who.len(),
+                rod_hours: of_rule.iter().map(|(fished, _)| fished.effort).sum(),
+                ratio: match expected > 0.0 {
+                    true => clusters.iter().map(|c| c.total).sum::<f64>() / expected,
+                    false => 1.0,
+                },
+                limits: limits(&clusters),
+            }
+        })
+        .collect()
+}
+
+/// Student limits of the ratio of totals over days, never below nothing; `None` under six days.
+fn limits(clusters: &[Cluster]) -> Option<(f64, f64)> {
+    if clusters.len() < FEWEST_DAYS {
+        return None;
+    }
+    let (lower, upper) = ratio_of_totals(clusters)?.limits(COVERAGE);
+    (lower.is_finite() && upper.is_finite()).then(|| (lower.max(0.0), upper))
+}

@@ -1,0 +1,269 @@
+//! What to expect on a day, how boldly to begin, and the past days most like it. The page reads
+//! what was worked out before and never waits for a fit.
+
+use askama::Template;
+use axum::{
+    extract::{Path, RawQuery, State},
+    http::header,
+    response::{IntoResponse, Response},
+};
+
+use super::the_venue;
+use crate::{
+    domain::{
+        cautions::{self, Called},
+        customs::{self, Advice},
+        dates::Day,
+        groups::GroupSet,
+        pegs::Peg,
+        venues::Venue,
+    },
+    statistics::{fished_days::Series, run_up_words, series_study},
+    store::{
+        statistics::{
+            run_up::WeatherRecord,
+            studies::{Kept, Of},
+        },
+        venues,
+    },
+    web::{
+        errors::PageError,
+        forms::Form,
+        page::{Frame, Section, page, page_again},
+        people::Visitor,
+        pictures::RunUpStrip,
+        state::Site,
+        strips,
+    },
+};
+
+mod alike;
+mod asked;
+mod file;
+mod told;
+
+use asked::Asked;
+use told::{AskedOf, Told};
+
+/// One reason for how to begin, and what the club's own days say of it.
+struct ReasonLine {
+    words: String,
+    figure: String,
+    own_days: Vec<String>,
+}
+
+#[derive(Template)]
+#[template(path = "venues/like_days.html")]
+struct LikeDaysPage {
+    frame: Frame,
+    venue: Venue,
+    today: Day,
+    asked: Asked,
+    peg: Option<Peg>,
+    sets: Vec<(String, String)>,
+    pegs: Vec<(String, String)>,
+    strip: Option<RunUpStrip>,
+    summary: String,
+    told: Vec<Told>,
+    members_only: bool,
+    advice: Advice,
+    reasons: Vec<ReasonLine>,
+    cautions: Vec<Called>,
+    closed: Option<String>,
+}
+
+impl LikeDaysPage {
+    fn day_words(&self) -> String {
+        self.asked.date.long()
+    }
+
+    /// The first sentence: how far to trust what follows.
+    fn honest(&self) -> String {
+        match self.told.first() {
+            Some(told) => told.honest.clone(),
+            None => "Nothing has been worked out for this water yet. Figures are made in the background, within a minute or so of the first result or report.".to_owned(),
+        }
+    }
+
+    fn in_close_season(&self) -> bool {
+        self.venue
+            .close_season
+            .is_some_and(|season| season.includes(self.asked.date))
+    }
+
+    fn at(&self, day: Day) -> String {
+        let peg = match &self.peg {
+            Some(peg) => format!("&peg={}", peg.number),
+            None => String::new(),
+        };
+        self.frame.url(&format!(
+            "/venues/{}/like-days?date={day}{peg}",
+            self.venue.id
+        ))
+    }
+
+    fn formula(&self) -> &'static str {
+        series_study::FORMULA
+    }
+
+    fn source(&self) -> &'static str {
+        series_study::SOURCE
+    }
+
+    fn custom_source(&self) -> &'static str {
+        customs::SOURCE
+    }
+}
+
+pub async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(venue): Path<String>,
+    RawQuery(query): RawQuery,
+) -> Result<Response, PageError> {
+    let venue = the_venue(&site, &venue).await?;
+    let form = Form::parse(query.unwrap_or_default().as_bytes())?;
+    let frame = Frame::new(&site, &visitor, Section::Venues).await?;
+    let today = site.now().day(&venue.zone);
+    let mut reading = site.db.read().await?;
+    let record = site.db.weather().of(&mut reading, venue.id).await?;
+    let mut asked = Asked::read(&form, today, &record);
+    let record = match asked.typed.is_empty() {
+        true => record,
+        false => record.with(asked.typed.iter().copied()).into(),
+    };
+    let pegs = venues::pegs(&mut reading, venue.id).await?;
+    let peg = asked.peg(&pegs);
+    let standing = site.db.studies().standing(&mut reading, venue.id).await?;
+    let groups = asked.groups(standing.iter().map(|(of, _)| of.groups));
+    let sets = sets(standing.iter().map(|(of, _)| *of));
+    let members_only = visitor.0.is_none();
+    let run_up = record.run_up(asked.date);
+    let mut kept = Vec::new();
+    for (of, standing) in standing {
+        let shown = !(members_only && of.series == Series::Report);
+        if Some(of.groups) == groups && asked.series.is_none_or(|one| one == of.series) && shown {
+            kept.push(site.db.studies().of(&mut reading, of, standing).await?);
+        }
+    }
+    let mut told = Vec::new();
+    for one in &kept {
+        let of = AskedOf {
+            frame: &frame,
+            venue: &venue,
+            record: &record,
+            run_up: &run_up,
+            hours: asked.hours,
+            peg: peg.as_ref(),
+        };
+        told.push(told::of(&mut reading, one, &of).await?);
+    }
+    drop(reading);
+    let advice = customs::advise(&run_up.conditions(record.usual(asked.date)));
+    let problems = !asked.problems.is_empty();
+    let drawn = LikeDaysPage {
+        strip: strip(&record, asked.date),
+        summary: run_up_words::summary(&run_up, &record.weather, record.usual(asked.date)),
+        reasons: reasons(&advice, &kept),
+        cautions: called_for(cautions::cautions(&run_up.around())),
+        closed: peg
+            .as_ref()
+            .and_then(|peg| peg.closed_on(asked.date).map(|closure| closure.words())),
+        pegs: pegs
+            .iter()
+            .filter(|peg| peg.existed_on(asked.date))
+            .map(|peg| (peg.number.clone(), format!("Peg {}", peg.number)))
+            .collect(),
+        frame: frame.with_problems(problems),
+        venue,
+        today,
+        asked,
+        peg,
+        sets,
+        told,
+        members_only,
+        advice,
+    };
+    match problems {
+        true => page_again(drawn),
+        false => page(drawn),
+    }
+}
+
+/// The days behind the figures of one series, as CSV.
+pub async fn download(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(venue): Path<String>,
+    RawQuery(query): RawQuery,
+) -> Result<Response, PageError> {
+    let venue = the_venue(&site, &venue).await?;
+    let form = Form::parse(query.unwrap_or_default().as_bytes())?;
+    let series = Series::from_slug(form.get("series")).ok_or(PageError::NotFound)?;
+    let groups = asked::groups_of(form.get("group")).ok_or(PageError::NotFound)?;
+    if series == Series::Report && visitor.0.is_none() {
+        return Err(PageError::NotAllowed);
+    }
+    let mut reading = site.db.read().await?;
+    let standing = site.db.studies().standing(&mut reading, venue.id).await?;
+    let (of, standing) = standing
+        .into_iter()
+        .find(|(of, _)| *of == Of { series, groups })
+        .ok_or(PageError::NotFound)?;
+    let kept = site.db.studies().of(&mut reading, of, standing).await?;
+    let record = site.db.weather().of(&mut reading, venue.id).await?;
+    let study = kept.study.ok_or(PageError::NotFound)?;
+    let csv = file::csv(&study, &record).map_err(|e| PageError::Fault(e.to_string()))?;
+    let name = format!(
+        "attachment; filename=\"days-{}-{}-{}.csv\"",
+        venue.id,
+        series.slug(),
+        groups.bits()
+    );
+    Ok((
+        [
+            (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
+            (header::CONTENT_DISPOSITION, name),
+        ],
+        csv,
+    )
+        .into_response())
+}
+
+/// The sets that anything was worked out for, each once.
+fn sets(of: impl Iterator<Item = Of>) -> Vec<(String, String)> {
+    let mut sets: Vec<GroupSet> = Vec::new();
+    for one in of {
+        if !sets.contains(&one.groups) {
+            sets.push(one.groups);
+        }
+    }
+    sets.into_iter()
+        .map(|set| (set.bits().to_string(), set.to_string()))
+        .collect()
+}
+
+fn strip(record: &WeatherRecord, day: Day) -> Option<RunUpStrip> {
+    strips::any(record, day).then(|| strips::large("run-up", record, day, None, String::new()))
+}
+
+fn reasons(advice: &Advice, kept: &[Kept]) -> Vec<ReasonLine> {
+    advice
+        .reasons
+        .iter()
+        .map(|reason| ReasonLine {
+            words: format!("{}: {}", reason.rule.approach.word(), reason.rule.words),
+            figure: reason.figure.clone(),
+            own_days: kept
+                .iter()
+                .filter_map(|kept| told::own_days(kept, reason.rule))
+                .collect(),
+        })
+        .collect()
+}
+
+/// Only the cautions that the conditions call for.
+fn called_for(cautions: Vec<Called>) -> Vec<Called> {
+    let called = cautions.into_iter().filter(|one| one.because.is_some());
+    called.collect()
+}

@@ -1,0 +1,208 @@
+//! The nearest past days of a series: what was caught, how it was fished, what made them alike.
+
+use super::told::AskedOf;
+use crate::{
+    domain::dates::Day,
+    statistics::{
+        expectation::Family,
+        fished_days::{FishedDay, Series},
+        like_days::{self, Comparison, LikeDay},
+        series_study::{SeriesStudy, Studied, ahead},
+        wording,
+    },
+    store::{Connection, StoreError, statistics::spells},
+    web::{
+        figures,
+        pictures::{RunUpScale, SmallRunUpStrip},
+        strips,
+    },
+};
+
+/// Days listed.
+const LISTED: usize = 6;
+
+/// A past day beside the asked one.
+pub struct AlikeDay {
+    pub day: Day,
+    pub behind: String,
+    pub rate: String,
+    pub weight: String,
+    pub against: String,
+    pub alike: String,
+    pub methods: Vec<String>,
+    pub strip: SmallRunUpStrip,
+}
+
+/// The nearest days that may be listed, nearest first.
+pub async fn nearest(
+    reading: &mut Connection,
+    study: &SeriesStudy,
+    studied: &Studied,
+    asked: &AskedOf<'_>,
+) -> Result<Vec<AlikeDay>, StoreError> {
+    let all = like_days::nearest(&studied.fit, &ahead(asked.run_up), usize::MAX);
+    let listed: Vec<_> = all
+        .into_iter()
+        .filter_map(|like| Some((*fished(study, like.past.day)?, like)))
+        .filter(|(fished, _)| study.days.may_be_listed(fished))
+        .take(LISTED)
+        .collect();
+    let days: Vec<Day> = listed.iter().map(|(fished, _)| fished.day).collect();
+    let mut methods =
+        spells::methods_of_days(reading, asked.venue.id, study.days.series, &days).await?;
+    let drawn: Vec<_> = days
+        .iter()
+        .flat_map(|day| strips::days(asked.record, *day))
+        .collect();
+    let scale = RunUpScale::holding(&drawn);
+    Ok(listed
+        .into_iter()
+        .map(|(fished, like)| AlikeDay {
+            day: fished.day,
+            behind: format!(
+                "{}, {} rod-hours",
+                wording::count(fished.anglers, "angler", "anglers"),
+                figures::number(fished.effort, 0)
+            ),
+            rate: rate(study, &fished),
+            weight: weight(study, &fished),
+            against: format!(
+                "{} against season and form",
+                figures::change(like.observed_over_expected())
+            ),
+            alike: words(studied, &like),
+            methods: methods
+                .remove(&fished.day)
+                .unwrap_or_default()
+                .iter()
+                .map(method)
+                .collect(),
+            strip: strips::small(
+                &format!("{}-{}", study.days.series.slug(), fished.day),
+                asked.record,
+                fished.day,
+                scale,
+            ),
+        })
+        .collect())
+}
+
+/// Why no day, or fewer than usual, stands in the list.
+pub fn unlisted(study: &SeriesStudy, listed: usize) -> Option<String> {
+    match (study.days.series, listed) {
+        (Series::Match, 0) => {
+            Some("No match day on record falls within 45 days of this season.".to_owned())
+        }
+        (Series::Report, listed) if listed < LISTED => Some(
+            "Days that fewer than three anglers reported count in the figures and are not listed."
+                .to_owned(),
+        ),
+        _ => None,
+    }
+}
+
+fn fished(study: &SeriesStudy, number: i64) -> Option<&FishedDay> {
+    let days = &study.days.days;
+    let place = days.binary_search_by_key(&number, |fished| fished.day.number());
+    days.get(place.ok()?)
+}
+
+fn rate(study: &SeriesStudy, fished: &FishedDay) -> String {
+    let unit = study.days.unit;
+    let said = format!("{} an hour", unit.words(fished.rate()));
+    match (fished.did_not_weigh, fished.rate_weighed()) {
+        (0, _) => said,
+        (n, Some(weighed)) => format!(
+            "{said}; {} without the {} who did not weigh",
+            unit.words(weighed),
+            wording::number(n)
+        ),
+        (_, None) => format!("{said}; nobody weighed"),
+    }
+}
+
+/// Mean weight of those who weighed.
+fn weight(study: &SeriesStudy, fished: &FishedDay) -> String {
+    let least = match study.days.series {
+        Series::Match => 1,
+        Series::Report => crate::statistics::fished_days::ANGLERS_BEHIND_REPORTS,
+    };
+    if fished.weighed < least {
+        return String::new();
+    }
+    let mean = fished.weight_g / fished.weighed as f64;
+    format!("{} a net weighed", wording::weight(mean, study.days.scale))
+}
+
+fn method(of: &spells::MethodOfDay) -> String {
+    let hours = of
+        .rod_hours
+        .map(|hours| format!(", {} rod-hours", figures::number(hours, 0)))
+        .unwrap_or_default();
+    let lines = match of.lines_m {
+        Some((one, other)) if one == other => format!(", {one} m"),
+        Some((shortest, longest)) => format!(", lines {shortest} to {longest} m"),
+        None => String::new(),
+    };
+    format!("{}: {} anglers{hours}{lines}", of.name, of.anglers)
+}
+
+/// `Alike in temperature and rain; fewer frosts; pressure not known.`
+fn words(studied: &Studied, like: &LikeDay) -> String {
+    let of = |wanted: Comparison| {
+        let each = like.comparisons().into_iter();
+        each.filter(move |(_, comparison)| *comparison == wanted)
+            .map(|(family, _)| family)
+    };
+    let names = |wanted| of(wanted).map(|f| name(f).to_owned()).collect::<Vec<_>>();
+    let mut parts = Vec::new();
+    let alike = names(Comparison::Alike);
+    if !alike.is_empty() {
+        parts.push(format!("alike in {}", wording::list(&alike)));
+    }
+    parts.extend(of(Comparison::Unlike).map(|family| unlike(studied, like, family)));
+    let unknown = names(Comparison::Unknown);
+    if !unknown.is_empty() {
+        parts.push(format!("{} not known", wording::list(&unknown)));
+    }
+    match parts.is_empty() {
+        true => "Neither alike nor unlike in anything by much.".to_owned(),
+        false => wording::sentence(&parts.join("; ")),
+    }
+}
+
+fn name(family: Family) -> &'static str {
+    match family {
+        Family::Temperature => "temperature",
+        Family::Frost => "frosts",
+        Family::Rain => "rain",
+        Family::Wind => "wind",
+        Family::Pressure => "pressure",
+    }
+}
+
+/// How a past day was unlike, each against its own season.
+fn unlike(studied: &Studied, like: &LikeDay, family: Family) -> String {
+    // Places of the features as `Layout::RUN_UP` has them.
+    let steps = |feature: usize| like.by_feature[feature].unwrap_or(0.0);
+    let amount = |feature: usize| steps(feature) * studied.fit.layout.steps[feature];
+    let more = |feature: usize, above: &str, below: &str| {
+        let word = if steps(feature) > 0.0 { above } else { below };
+        word.to_owned()
+    };
+    match family {
+        Family::Temperature if steps(0).abs() >= steps(1).abs() => format!(
+            "{:.0} °C {} for its season",
+            amount(0).abs(),
+            more(0, "warmer", "colder")
+        ),
+        Family::Temperature => more(1, "warming more", "cooling more"),
+        Family::Frost => more(2, "more frosts", "fewer frosts"),
+        Family::Rain => more(3, "wetter", "drier"),
+        Family::Wind => "another wind".to_owned(),
+        Family::Pressure if steps(6).abs() >= steps(7).abs() => {
+            more(6, "higher pressure", "lower pressure")
+        }
+        Family::Pressure => more(7, "pressure rising more", "pressure falling more"),
+    }
+}

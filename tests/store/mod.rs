@@ -1,0 +1,3 @@
+//! Mirrors `src/store`: what is kept, and what pages and fits read of it.
+
+mod fits;

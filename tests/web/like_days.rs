@@ -1,0 +1,248 @@
+//! What to expect and like days: never waiting for a fit, honest first, each series apart.
+
+use axum::http::StatusCode;
+use peglore::{
+    actions::keep_fits,
+    domain::{ids::VenueId, weather::DailyWeather},
+    statistics::fished_days::Series,
+    store::statistics::studies::Of,
+};
+
+use crate::support::{
+    TestSite,
+    fishing::{SILVERS, TODAY},
+};
+
+const PAGE: &str = "/venues/1/like-days";
+
+#[tokio::test]
+async fn the_page_never_waits_for_a_fit_and_says_so() {
+    let site = TestSite::with_club(1, 12, 0).await;
+    let began = std::time::Instant::now();
+    let page = site.visitor().get(PAGE).await.shown();
+    assert!(began.elapsed().as_secs_f64() < 2.0);
+    page.says("Nothing has been worked out for this water yet")
+        .says("How boldly to begin")
+        .says("By custom, begin");
+
+    site.fitted().await;
+    let page = site.visitor().get(PAGE).await.shown();
+    let honest = page
+        .body
+        .find("How far to trust this.")
+        .expect("an honest line");
+    let figures = page.body.find("expect about").expect("figures");
+    assert!(honest < figures, "the honest line comes first");
+    page.says("too few to tell whether the weather matters here")
+        .says("in five hours with one rod")
+        .says("The nearest days: Matches")
+        .says("small-strip")
+        .says("The figures behind it, as CSV");
+}
+
+#[tokio::test]
+async fn did_not_weigh_counts_as_nothing_and_the_figure_without_stands_beside() {
+    let site = TestSite::with_club(1, 20, 0).await;
+    site.fitted().await;
+    let page = site.visitor().get(PAGE).await.shown();
+    page.says("Without those who did not weigh")
+        .says("did not weigh and count as nothing caught above");
+}
+
+#[tokio::test]
+async fn figures_that_are_out_of_date_are_shown_with_their_date() {
+    let site = TestSite::with_club(1, 10, 0).await;
+    site.fitted().await;
+    site.visitor()
+        .get(PAGE)
+        .await
+        .shown()
+        .does_not_say("has changed since");
+
+    site.weather(VenueId(1), TODAY.plus(-4), DailyWeather::default())
+        .await;
+
+    site.visitor()
+        .get(PAGE)
+        .await
+        .shown()
+        .says("has changed since they were made on Sat 14 Nov 2026, 12:00 GMT")
+        .says("expect about");
+}
+
+#[tokio::test]
+async fn a_failed_attempt_is_told_beside_the_last_good_figures() {
+    let site = TestSite::with_club(1, 10, 0).await;
+    site.fitted().await;
+    let mut reading = site.site.db.read().await.expect("a reader");
+    let standing = site
+        .site
+        .db
+        .studies()
+        .standing(&mut reading, VenueId(1))
+        .await
+        .expect("read");
+    drop(reading);
+    for (_, standing) in standing {
+        keep_fits::note_failure(
+            &site.site.db,
+            standing.id,
+            "the fit did not settle",
+            site.site.now(),
+        )
+        .await
+        .expect("noted");
+    }
+    site.visitor()
+        .get(PAGE)
+        .await
+        .shown()
+        .says("The last attempt at new figures failed: the fit did not settle")
+        .says("expect about");
+}
+
+#[tokio::test]
+async fn reports_need_three_anglers_and_are_shown_to_members() {
+    let site = TestSite::new().await;
+    let venue = site.water(1).await;
+    for (angler, ago) in [(1, 9), (2, 9), (1, 6)] {
+        site.report(venue, angler, TODAY.plus(-ago), 12, "club")
+            .await;
+    }
+    site.fitted().await;
+    let member = site.member().await;
+    member
+        .get(PAGE)
+        .await
+        .shown()
+        .says("Fewer than three anglers have reported here")
+        .does_not_say("expect about");
+
+    // A private report counts in the venue’s figure, once three anglers stand behind it.
+    site.report(venue, 3, TODAY.plus(-9), 30, "private").await;
+    site.fitted().await;
+    let page = member.get(PAGE).await.shown();
+    page.says("expect about")
+        .says("three anglers")
+        .says("Thu 5 Nov 2026")
+        .does_not_say("Sun 8 Nov 2026");
+    let csv = member
+        .get("/venues/1/like-days.csv?series=report&group=2")
+        .await
+        .shown();
+    csv.says("2026-11-05,report,Silvers,3,3,0,15.0000,15.0000,54.0000,fish")
+        .does_not_say("2026-11-08");
+    site.visitor()
+        .get(PAGE)
+        .await
+        .shown()
+        .says("Members’ reports are shown to members")
+        .does_not_say("expect about");
+    let refused = site
+        .visitor()
+        .get("/venues/1/like-days.csv?series=report&group=2")
+        .await;
+    assert_eq!(refused.status, StatusCode::FORBIDDEN);
+}
+
+#[tokio::test]
+async fn how_two_anglers_fished_a_day_is_not_shown() {
+    let site = TestSite::new().await;
+    let venue = site.water(1).await;
+    for angler in 1..=3 {
+        let whose = if angler == 3 { "private" } else { "club" };
+        site.report(venue, angler, TODAY.plus(-9), 12, whose).await;
+        site.report(venue, angler, TODAY.plus(-5), 12, "club").await;
+    }
+    site.fitted().await;
+    let page = site.member().await.get(PAGE).await.shown();
+    page.says("Thu 5 Nov 2026").says("Mon 9 Nov 2026");
+    assert_eq!(
+        page.body.matches("Pole: 3 anglers").count(),
+        1,
+        "of the ninth only"
+    );
+}
+
+#[tokio::test]
+async fn a_peg_multiplies_the_expectation_with_its_interval() {
+    let site = TestSite::with_club(1, 20, 30).await;
+    site.fitted().await;
+    let page = site.visitor().get(&format!("{PAGE}?peg=3")).await.shown();
+    page.says("Peg 3 gave")
+        .says("times the mean of its matches")
+        .says("anglers not adjusted for");
+    site.visitor()
+        .get(&format!("{PAGE}?peg=99"))
+        .await
+        .asks("There is no such peg here");
+}
+
+#[tokio::test]
+async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
+    let site = TestSite::with_club(1, 12, 0).await;
+    site.fitted().await;
+    let tomorrow = TODAY.plus(1);
+    let page = site
+        .visitor()
+        .get(&format!("{PAGE}?date={tomorrow}"))
+        .await
+        .shown();
+    page.says("Sunday 15 November 2026")
+        .says(&format!("low_{TODAY}"));
+
+    let typed = format!("{PAGE}?date={tomorrow}&low_{TODAY}=-9&high_{TODAY}=-3&rain_{TODAY}=trace");
+    let page = site.visitor().get(&typed).await.shown();
+    page.says("What you typed for Sat 14 Nov is used on this page only")
+        .says("value=\"-9\"");
+    let marks_after = site.visitor().get(PAGE).await.shown();
+    marks_after.does_not_say("has changed since");
+
+    site.visitor()
+        .get(&format!("{PAGE}?date={tomorrow}&low_{TODAY}=mild"))
+        .await
+        .asks("could not be read as the temperature")
+        .says("value=\"mild\"");
+    site.visitor()
+        .get(&format!("{PAGE}?date=2026-12-24"))
+        .await
+        .asks("This page looks ahead by a day at most");
+    for odd in [
+        "date=%00",
+        "group=99",
+        "hours=-1",
+        "peg=%3Cb%3E",
+        "series=all&group=&hours=",
+    ] {
+        let status = site.visitor().get(&format!("{PAGE}?{odd}")).await.status;
+        assert!(!status.is_server_error(), "{odd}: {status}");
+    }
+}
+
+#[tokio::test]
+async fn the_days_behind_a_figure_can_be_taken_away() {
+    let site = TestSite::with_club(1, 30, 0).await;
+    site.fitted().await;
+    let of = Of {
+        series: Series::Match,
+        groups: peglore::domain::groups::GroupSet::from_bits(SILVERS).expect("a set"),
+    };
+    let csv = site
+        .visitor()
+        .get(&format!(
+            "/venues/1/like-days.csv?series={}&group={}",
+            of.series.slug(),
+            of.groups.bits()
+        ))
+        .await
+        .shown();
+    assert_eq!(csv.headers["content-type"], "text/csv; charset=utf-8");
+    csv.says("foretold from earlier days alone")
+        .says("mean temperature over 3 days");
+    assert_eq!(csv.body.lines().count(), 1 + 20, "a row a match day");
+    let none = site
+        .visitor()
+        .get("/venues/1/like-days.csv?series=match&group=16")
+        .await;
+    assert_eq!(none.status, StatusCode::NOT_FOUND);
+}

@@ -43,10 +43,6 @@ mod types;
 pub mod venues;
 pub mod weather;
 
-/// A connection, reading or writing, as the functions of this folder take it.
-pub use sqlx::SqliteConnection as Connection;
-use statistics::run_up::WeatherRecords;
-
 use statistics::{run_up::WeatherRecords, studies::Studies};
 
 /// The steps that make the schema, in the binary.

@@ -76,7 +76,7 @@ pub fn large(id: &str, record: &WeatherRecord, day: Day, facing_deg: Option<f64>
 
 /// The wind of the three days before: `mostly from the south-west`, `mostly into your face`.
 fn wind_words(record: &WeatherRecord, day: Day, facing_deg: Option<f64>) -> String {
-    let Some(wind) = record.run_up(day).wind else {
+    let Some(wind) = record.run_up_of_air(day).wind else {
         return String::new();
     };
     match (wind.from_deg, facing_deg) {
@@ -97,7 +97,7 @@ pub fn small(id: &str, record: &WeatherRecord, day: Day, scale: RunUpScale) -> S
 }
 
 fn drawn(id: &str, record: &WeatherRecord, day: Day) -> Drawn {
-    let run_up = record.run_up(day);
+    let run_up = record.run_up_of_air(day);
     let from = day.plus(-DAYS);
     let same_month = from.0.month() == day.0.month();
     let first = if same_month { "%a %-d" } else { "%a %-d %B" };

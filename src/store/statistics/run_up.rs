@@ -46,6 +46,16 @@ impl WeatherRecord {
         RunUp::of(day, &self.surroundings())
     }
 
+    /// The same without the water temperature, which is worked out from every reading: for pages
+    /// that show many days.
+    pub fn run_up_of_air(&self, day: Day) -> RunUp {
+        let surroundings = Surroundings {
+            water: &[],
+            ..self.surroundings()
+        };
+        RunUp::of(day, &surroundings)
+    }
+
     /// The temperature usual for the season of a day.
     pub fn usual(&self, day: Day) -> Option<Usual> {
         usual_temperature(&self.weather, day)

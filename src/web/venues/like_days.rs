@@ -244,7 +244,7 @@ fn sets(of: impl Iterator<Item = Of>) -> Vec<(String, String)> {
 }
 
 fn strip(record: &WeatherRecord, day: Day) -> Option<RunUpStrip> {
-    strips::any(record, day).then(|| strips::large("run-up", record, day, None, String::new()))
+    strips::any(record, day).then(|| strips::large("run-up", record, day, None))
 }
 
 fn reasons(advice: &Advice, kept: &[Kept]) -> Vec<ReasonLine> {

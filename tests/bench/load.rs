@@ -11,6 +11,8 @@
 mod bare;
 #[path = "load/child.rs"]
 mod child;
+#[path = "load/fits.rs"]
+mod fits;
 #[path = "load/http.rs"]
 mod http;
 #[path = "load/pages.rs"]
@@ -39,6 +41,7 @@ fn main() {
     runtime.block_on(async {
         pages::measure(&mut table).await;
         reports::measure(&mut table).await;
+        fits::measure(&mut table).await;
         restart::measure(&mut table).await;
     });
     table.print();

@@ -101,7 +101,7 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
             };
             let id = keeping::insert(&mut writing, &new, report).await?;
             keeping::add_parts(&mut writing, id, report).await?;
-            sessions::refresh_catches(&mut writing, id).await?;
+            refresh_catches(&mut writing, id).await?;
             id
         }
     };

@@ -17,6 +17,19 @@ pub struct Angler {
     pub default_visibility: Option<String>,
 }
 
+/// One place for the columns of an angler; what follows says which.
+macro_rules! angler {
+    ($which:tt $(, $given:expr)*) => {
+        sqlx::query_as!(
+            Angler,
+            r#"SELECT g.id AS "id: AnglerId", g.pid AS "pid: Pid", g.account_id AS "account: AccountId",
+                      l.given AS "given?", l.surname AS "surname?", g.is_junior AS "is_junior: bool", g.default_visibility
+               FROM anglers AS g LEFT JOIN labels AS l ON l.id = g.label_id "# + $which
+            $(, $given)*
+        )
+    };
+}
+
 pub async fn insert(
     connection: &mut SqliteConnection,
     pid: &Pid,
@@ -51,30 +64,18 @@ pub async fn by_id(
     connection: &mut SqliteConnection,
     id: AnglerId,
 ) -> Result<Option<Angler>, StoreError> {
-    Ok(sqlx::query_as!(
-        Angler,
-        r#"SELECT g.id AS "id: AnglerId", g.pid AS "pid: Pid", g.account_id AS "account: AccountId",
-                  l.given AS "given?", l.surname AS "surname?", g.is_junior AS "is_junior: bool", g.default_visibility
-           FROM anglers AS g LEFT JOIN labels AS l ON l.id = g.label_id WHERE g.id = ?"#,
-        id
-    )
-    .fetch_optional(connection)
-    .await?)
+    Ok(angler!("WHERE g.id = ?", id)
+        .fetch_optional(connection)
+        .await?)
 }
 
 pub async fn by_pid(
     connection: &mut SqliteConnection,
     pid: &Pid,
 ) -> Result<Option<Angler>, StoreError> {
-    Ok(sqlx::query_as!(
-        Angler,
-        r#"SELECT g.id AS "id: AnglerId", g.pid AS "pid: Pid", g.account_id AS "account: AccountId",
-                  l.given AS "given?", l.surname AS "surname?", g.is_junior AS "is_junior: bool", g.default_visibility
-           FROM anglers AS g LEFT JOIN labels AS l ON l.id = g.label_id WHERE g.pid = ?"#,
-        pid
-    )
-    .fetch_optional(connection)
-    .await?)
+    Ok(angler!("WHERE g.pid = ?", pid)
+        .fetch_optional(connection)
+        .await?)
 }
 
 /// The angler whom an account speaks for.
@@ -92,14 +93,10 @@ pub async fn of_account(
 
 /// Every angler not merged into another, by surname then given name.
 pub async fn all(connection: &mut SqliteConnection) -> Result<Vec<Angler>, StoreError> {
-    Ok(sqlx::query_as!(
-        Angler,
-        r#"SELECT g.id AS "id: AnglerId", g.pid AS "pid: Pid", g.account_id AS "account: AccountId",
-                  l.given AS "given?", l.surname AS "surname?", g.is_junior AS "is_junior: bool", g.default_visibility
-           FROM anglers AS g LEFT JOIN labels AS l ON l.id = g.label_id
-           WHERE g.merged_into IS NULL
-             AND (g.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = g.import_id AND i.state <> 'undone'))
-           ORDER BY l.surname COLLATE NOCASE, l.given COLLATE NOCASE, g.id"#
+    Ok(angler!(
+        "WHERE g.merged_into IS NULL
+           AND (g.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = g.import_id AND i.state <> 'undone'))
+           ORDER BY l.surname COLLATE NOCASE, l.given COLLATE NOCASE, g.id"
     )
     .fetch_all(connection)
     .await?)

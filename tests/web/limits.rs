@@ -209,7 +209,9 @@ async fn a_head_that_is_too_large_or_has_too_many_lines_is_refused_as_such() {
     let head = |lines: String| format!("GET / HTTP/1.1\r\nHost: x\r\n{lines}\r\n").into_bytes();
     let large = head(format!("X-Long: {}\r\n", "a".repeat(80_000)));
     let (answer, _) = exchanged(address, large, 3).await;
-    assert!(answer.starts_with("HTTP/1.1 431"), "{answer}");
+    // What is still on its way when the server closes may take the answer with it.
+    let cut_short = answer.is_empty();
+    assert!(cut_short || answer.starts_with("HTTP/1.1 431"), "{answer}");
     let many = head((0..300).map(|n| format!("X-{n}: a\r\n")).collect());
     let (answer, _) = exchanged(address, many, 3).await;
     assert!(answer.starts_with("HTTP/1.1 431"), "{answer}");
@@ -224,7 +226,7 @@ async fn heads_that_never_end_are_let_go_and_hold_nobody_up() {
             exchanged(
                 address,
                 b"GET / HTTP/1.1\r\nHost: x\r\nX-Slow: ".to_vec(),
-                20,
+                25,
             )
         })
         .map(tokio::spawn)
@@ -240,6 +242,6 @@ async fn heads_that_never_end_are_let_go_and_hold_nobody_up() {
             answer.is_empty() || answer.starts_with("HTTP/1.1 408"),
             "{answer}"
         );
-        assert!(took < Duration::from_secs(16), "{took:?}");
+        assert!(took < Duration::from_secs(22), "{took:?}");
     }
 }

@@ -149,6 +149,8 @@ fn options(file: &Path) -> SqliteConnectOptions {
         .pragma("mmap_size", "0")
         .pragma("secure_delete", "ON")
         .pragma("cache_size", "-8000")
+        // Room for every question of the program: reading one anew costs more than asking it.
+        .statement_cache_capacity(512)
 }
 
 impl Db {

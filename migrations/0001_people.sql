@@ -97,18 +97,19 @@ CREATE TABLE audit (
 CREATE TRIGGER audit_keeps_rows BEFORE DELETE ON audit BEGIN SELECT RAISE(ABORT, 'the audit log is append-only'); END;
 CREATE TRIGGER audit_keeps_words BEFORE UPDATE ON audit BEGIN SELECT RAISE(ABORT, 'the audit log is append-only'); END;
 
+-- The content stands last: a row's state is then read without walking through the file.
 CREATE TABLE imports (
   id INTEGER PRIMARY KEY,
   file_name TEXT NOT NULL,
   file_sha256 BLOB NOT NULL CHECK (length(file_sha256) = 32),
-  content BLOB NOT NULL,
   kind TEXT NOT NULL CHECK (kind IN ('results', 'sessions', 'weather', 'ghcn-daily')),
-  mapping_json TEXT NOT NULL DEFAULT '{}',
   state TEXT NOT NULL CHECK (state IN ('uploaded', 'done', 'undone')),
   by_account INTEGER REFERENCES accounts (id) ON DELETE SET NULL,
   at_utc INTEGER NOT NULL,
   done_utc INTEGER,
-  undone_utc INTEGER
+  undone_utc INTEGER,
+  mapping_json TEXT NOT NULL DEFAULT '{}',
+  content BLOB NOT NULL
 ) STRICT;
 
 CREATE TABLE import_rows (

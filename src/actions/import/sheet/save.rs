@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use sha2::{Digest, Sha256};
 
-use super::{EntryToMake, Look, MatchToMake, Person, Plan, SessionToMake, look_at};
+use super::{EntryToMake, Is, Look, MatchToMake, Person, Plan, SessionToMake, look_at};
 use crate::{
     actions::{
         ActionError, By,

@@ -68,14 +68,56 @@ impl Ghcn {
     }
 }
 
-/// One line that passed.
+/// The elements that are kept.
+const KEPT: [&str; 9] = [
+    "PRCP", "SNOW", "SNWD", "TMAX", "TMIN", "AWND", "AWDR", "WDF2", "WDF5",
+];
+
+/// A value that passed.
+#[derive(Clone, Copy)]
 struct Value {
-    element: String,
+    line: u64,
     number: i64,
     trace: bool,
 }
 
-type Values = BTreeMap<(String, Day, String), (u64, Value)>;
+/// A file half read. Its values lie by station, day and element: a file holds hundreds of
+/// thousands, so a station stands here by its place and an element by its own name.
+#[derive(Default)]
+struct Reading {
+    ghcn: Ghcn,
+    places: BTreeMap<String, usize>,
+    stations: Vec<Station>,
+    values: BTreeMap<(usize, Day, &'static str), Value>,
+    /// How often each hour of reading rain is stated, by station.
+    times: BTreeMap<usize, BTreeMap<String, usize>>,
+}
+
+impl Reading {
+    /// The place of a station, made on its first line.
+    fn place(&mut self, id: &str) -> usize {
+        if let Some(at) = self.places.get(id) {
+            return *at;
+        }
+        self.stations.push(Station::default());
+        let at = self.stations.len() - 1;
+        self.places.insert(id.to_owned(), at);
+        at
+    }
+
+    fn done(mut self) -> Ghcn {
+        for (at, seen) in std::mem::take(&mut self.times) {
+            let commonest = seen.into_iter().max_by_key(|(_, count)| *count);
+            self.stations[at].day_ends = commonest.map(|(time, _)| time);
+        }
+        self.keep();
+        for (id, at) in self.places {
+            let station = std::mem::take(&mut self.stations[at]);
+            self.ghcn.stations.insert(id, station);
+        }
+        self.ghcn
+    }
+}
 
 /// Reads the file.
 ///
@@ -83,9 +125,7 @@ type Values = BTreeMap<(String, Day, String), (u64, Value)>;
 pub fn read(bytes: &[u8]) -> Result<Ghcn, String> {
     let (text, _) = decode(bytes)?;
     refuse_other_forms(&text)?;
-    let mut ghcn = Ghcn::default();
-    let mut values = Values::new();
-    let mut times: BTreeMap<String, BTreeMap<String, usize>> = BTreeMap::new();
+    let mut reading = Reading::default();
     for (line, text) in (1_u64..).zip(text.lines()) {
         if line as usize > MOST_LINES {
             return Err(format!(
@@ -95,27 +135,19 @@ pub fn read(bytes: &[u8]) -> Result<Ghcn, String> {
         if text.trim().is_empty() || line == 1 && is_heading(text) {
             continue;
         }
-        if let Err(sentence) = read_line(text, line, &mut ghcn, &mut values, &mut times) {
-            ghcn.problem(line, sentence);
+        if let Err(sentence) = read_line(text, line, &mut reading) {
+            reading.ghcn.problem(line, sentence);
         }
     }
-    if values.is_empty() && ghcn.stations.is_empty() {
-        return Err(match ghcn.problems.first() {
+    if reading.stations.is_empty() {
+        return Err(match reading.ghcn.problems.first() {
             Some((line, sentence)) => {
                 format!("No line could be read as GHCN-Daily. Line {line}: {sentence}")
             }
             None => "The file has no lines.".to_owned(),
         });
     }
-    keep(&mut ghcn, values);
-    for (id, seen) in times {
-        let commonest = seen
-            .into_iter()
-            .max_by_key(|(_, count)| *count)
-            .map(|(time, _)| time);
-        ghcn.stations.entry(id).or_default().day_ends = commonest;
-    }
-    Ok(ghcn)
+    Ok(reading.done())
 }
 
 fn is_heading(line: &str) -> bool {
@@ -136,13 +168,7 @@ fn refuse_other_forms(text: &str) -> Result<(), String> {
     Ok(())
 }
 
-fn read_line(
-    text: &str,
-    line: u64,
-    ghcn: &mut Ghcn,
-    values: &mut Values,
-    times: &mut BTreeMap<String, BTreeMap<String, usize>>,
-) -> Result<(), String> {
+fn read_line(text: &str, line: u64, reading: &mut Reading) -> Result<(), String> {
     let cells: Vec<&str> = text
         .split(',')
         .map(|cell| cell.trim().trim_matches('"').trim())
@@ -178,7 +204,8 @@ fn read_line(
     let number: i64 = value
         .parse()
         .map_err(|_| format!("{} is not a whole number.", quoted(value)))?;
-    let station = ghcn.stations.entry((*id).to_owned()).or_default();
+    let at = reading.place(id);
+    let station = &mut reading.stations[at];
     if number == -9999 {
         return Ok(());
     }
@@ -190,44 +217,31 @@ fn read_line(
         refuse(station, day, element, number);
         return Ok(());
     }
-    if ![
-        "PRCP", "SNOW", "SNWD", "TMAX", "TMIN", "AWND", "AWDR", "WDF2", "WDF5",
-    ]
-    .contains(element)
-    {
+    let Some(element) = KEPT.into_iter().find(|kept| kept == element) else {
         *station.left_out.entry((*element).to_owned()).or_default() += 1;
         return Ok(());
-    }
+    };
     check_range(element, number)?;
-    let amount = matches!(*element, "PRCP" | "SNOW" | "SNWD");
+    let amount = matches!(element, "PRCP" | "SNOW" | "SNWD");
     station.presumed += usize::from(amount && *measured == "P");
-    if *element == "PRCP"
+    if element == "PRCP"
         && let Some(time) = rest.first().filter(|time| time.len() == 4)
     {
-        *times
-            .entry((*id).to_owned())
-            .or_default()
-            .entry((*time).to_owned())
-            .or_default() += 1;
+        let times = reading.times.entry(at).or_default();
+        *times.entry((*time).to_owned()).or_default() += 1;
     }
     let value = Value {
-        element: (*element).to_owned(),
+        line,
         number,
         trace: amount && *measured == "T",
     };
-    let key = ((*id).to_owned(), day, value.element.clone());
-    match values.get(&key) {
-        Some((first, before)) if before.number != value.number || before.trace != value.trace => {
-            Err(format!(
-                "{} of {} stands on line {first} already, with another value.",
-                element, day
-            ))
-        }
-        Some(_) => Ok(()),
-        None => {
-            values.insert(key, (line, value));
-            Ok(())
-        }
+    let before = *reading.values.entry((at, day, element)).or_insert(value);
+    match before.number == value.number && before.trace == value.trace {
+        true => Ok(()),
+        false => Err(format!(
+            "{element} of {day} stands on line {} already, with another value.",
+            before.line
+        )),
     }
 }
 
@@ -260,44 +274,41 @@ fn check_range(element: &str, number: i64) -> Result<(), String> {
     }
 }
 
-fn keep(ghcn: &mut Ghcn, values: Values) {
-    let mut by_day: BTreeMap<(String, Day), BTreeMap<String, (u64, Value)>> = BTreeMap::new();
-    for ((id, day, element), value) in values {
-        by_day.entry((id, day)).or_default().insert(element, value);
-    }
-    for ((id, day), elements) in by_day {
-        let (weather, fastest) = daily(&elements);
-        let crossed = weather
-            .min_c
-            .zip(weather.max_c)
-            .is_some_and(|(min, max)| min > max);
-        if crossed {
-            let line = elements.values().map(|(line, _)| *line).min().unwrap_or(0);
-            ghcn.problem(
-                line,
-                format!("On {day} TMIN is above TMAX; both are left out."),
-            );
-        }
-        let weather = if crossed {
-            DailyWeather {
-                min_c: None,
-                max_c: None,
-                ..weather
+impl Reading {
+    /// Makes days of the values, which come out of the map day by day.
+    fn keep(&mut self) {
+        let mut values = std::mem::take(&mut self.values).into_iter().peekable();
+        while let Some(((at, day, element), value)) = values.next() {
+            let mut elements = vec![(element, value)];
+            let same = |next: &((usize, Day, &str), Value)| (next.0.0, next.0.1) == (at, day);
+            while let Some(((_, _, element), value)) = values.next_if(same) {
+                elements.push((element, value));
             }
-        } else {
-            weather
-        };
-        let station = ghcn.stations.entry(id).or_default();
-        station.fastest_bearing += usize::from(fastest);
-        if !weather.is_empty() {
-            station.days.insert(day, weather);
+            let (mut weather, fastest) = daily(&elements);
+            let both = weather.min_c.zip(weather.max_c);
+            if both.is_some_and(|(min, max)| min > max) {
+                let line = elements.iter().map(|(_, value)| value.line).min();
+                self.ghcn.problem(
+                    line.unwrap_or(0),
+                    format!("On {day} TMIN is above TMAX; both are left out."),
+                );
+                (weather.min_c, weather.max_c) = (None, None);
+            }
+            let station = &mut self.stations[at];
+            station.fastest_bearing += usize::from(fastest);
+            if !weather.is_empty() {
+                station.days.insert(day, weather);
+            }
         }
     }
 }
 
 /// The values of one day in the units of the record, and whether the bearing is the fastest wind's.
-fn daily(elements: &BTreeMap<String, (u64, Value)>) -> (DailyWeather, bool) {
-    let value = |name: &str| elements.get(name).map(|(_, value)| value);
+fn daily(elements: &[(&str, Value)]) -> (DailyWeather, bool) {
+    let value = |name: &str| {
+        let found = elements.iter().find(|(element, _)| *element == name);
+        found.map(|(_, value)| *value)
+    };
     let tenths = |name: &str| value(name).map(|v| v.number as f64 / 10.0);
     let bearing = |name: &str| value(name).map(|v| WindFrom::degrees(v.number as f64));
     let mean = bearing("AWDR");

@@ -134,14 +134,18 @@ pub async fn weather_of(
     .await?)
 }
 
-/// How many records of each kind a file became.
+/// How many records of each kind a file became. A day of weather carries its import itself.
 pub async fn made(
     connection: &mut SqliteConnection,
     id: ImportId,
 ) -> Result<Vec<(RecordKind, i64)>, StoreError> {
     let rows = sqlx::query!(
-        r#"SELECT record_kind AS "kind: RecordKind", COUNT(DISTINCT record_id) AS "n!: i64" FROM import_rows
-           WHERE import_id = ? GROUP BY record_kind"#,
+        r#"SELECT kind AS "kind!: RecordKind", n AS "n!: i64" FROM (
+             SELECT record_kind AS kind, COUNT(DISTINCT record_id) AS n FROM import_rows
+             WHERE import_id = ?1 GROUP BY record_kind
+             UNION ALL
+             SELECT 'weather day', COUNT(*) FROM weather_days WHERE import_id = ?1)
+           WHERE n > 0"#,
         id
     )
     .fetch_all(connection)

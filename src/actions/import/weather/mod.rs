@@ -3,7 +3,6 @@
 //! hand least of all.
 
 use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
 
 use super::{keep_file, laid_out, set_mapping};
 use crate::{
@@ -11,7 +10,7 @@ use crate::{
     domain::{
         dates::{Day, Instant, Zone, parse_time},
         ids::{ImportId, SourceId, VenueId},
-        imports::{ImportKind, RecordKind},
+        imports::ImportKind,
     },
     formats::weather_file::{self, HowToRead, WeatherFile},
     store::{
@@ -199,16 +198,8 @@ async fn write_days(
     preview: &Preview,
     written: Written,
 ) -> Result<(), ActionError> {
-    let Some(import) = written.import else {
-        return Ok(());
-    };
     for planned in preview.planned.iter().filter(|planned| planned.writes()) {
-        let (day, after) = (planned.day, &planned.after);
-        weather::put_day(writing, source, day, after, written).await?;
-        let row = format!("{source} {day} {}", serde_json::json!(after));
-        let sha256: [u8; 32] = Sha256::digest(row).into();
-        let kind = RecordKind::WeatherDay;
-        imports::keep_row(writing, import, &sha256, kind, day.number()).await?;
+        weather::put_day(writing, source, planned.day, &planned.after, written).await?;
     }
     Ok(())
 }

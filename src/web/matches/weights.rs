@@ -344,7 +344,9 @@ async fn both(site: &Site, member: &Member, id: &str, form: &Form) -> Result<Res
 }
 
 fn compare(typed: &mut Field, saved: &Field) {
-    if typed.value != saved.value {
+    // 12-8 and 12 lb 8 oz are one weight.
+    let same = typed.value == saved.value || (typed.echo.is_some() && typed.echo == saved.echo);
+    if !same {
         let on_record = match saved.value.as_str() {
             "" => "nothing",
             words => words,

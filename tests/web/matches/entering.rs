@@ -162,7 +162,8 @@ async fn a_later_save_of_pegs_or_weights_sees_both_versions_and_loses_nothing() 
     assert_eq!(stale.status, StatusCode::CONFLICT);
     stale
         .says("value=\"11-1\"")
-        .says("On record now: 12-8")
+        .says("On record now: 12 lb 8 oz")
+        .does_not_say("On record now: 8 lb")
         .says("name=\"version\" value=\"4\"");
 }
 

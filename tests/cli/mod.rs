@@ -2,4 +2,5 @@
 
 mod backup;
 mod demo;
+mod import_sheet;
 mod import_weather;

@@ -84,8 +84,8 @@ pub struct SheetArgs {
     #[arg(long)]
     seen_by: Option<String>,
     /// Show what would be made, and save nothing.
-    #[arg(long)]
-    dry_run: bool,
+    #[arg(long, visible_alias = "dry-run")]
+    look: bool,
     /// Save the rest although some rows cannot be taken.
     #[arg(long)]
     leave_out: bool,
@@ -113,8 +113,8 @@ pub async fn run(db: &Db, now: Instant, args: &SheetArgs) -> Result<(), Ending> 
     if let Some(asks) = unanswered(&look) {
         return Err(sentence(asks));
     }
-    if args.dry_run {
-        println!("Nothing was saved: this was a dry run.");
+    if args.look {
+        println!("Nothing was saved: this was a look only.");
         return Ok(());
     }
     if look.makes_nothing() && look.doubts() == 0 {

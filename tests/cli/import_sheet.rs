@@ -1,0 +1,149 @@
+//! `peglore import sheet`, run as the program itself.
+
+use std::{
+    path::Path,
+    process::{Command, Output},
+};
+
+use peglore::{
+    domain::imports::ImportState,
+    store::{Db, imports, matches::listing},
+};
+use tempfile::TempDir;
+
+const SHEET: &str = "Date,Match,Peg,Angler,Weight\n\
+2019-01-05,Frost Cup 1,14,Jem Coppleway,12.8\n2019-01-05,Frost Cup 1,15,Dot Hazelpatch,DNW\n2019-02-30,Frost Cup 2,3,Tam Oxbarrow,4.2\n";
+
+/// A data folder with one water in it, and the sheet.
+async fn folder(sheet: &str) -> (TempDir, String) {
+    let folder = TempDir::new().expect("a throw-away folder");
+    let db = Db::open(folder.path()).await.expect("a fresh record");
+    let mut writing = db.write().await.expect("a writer");
+    sqlx::query("INSERT INTO venues (id, pid, name) VALUES (1, '00000000000000000000000001', 'Quillet Water')")
+        .execute(&mut *writing)
+        .await
+        .expect("a fresh venue");
+    writing.commit().await.expect("kept");
+    db.close().await;
+    let file = folder.path().join("old.csv");
+    std::fs::write(&file, sheet).expect("written");
+    let file = file.to_string_lossy().into_owned();
+    (folder, file)
+}
+
+fn import(folder: &Path, what: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_peglore"))
+        .args(["import", "--data"])
+        .arg(folder)
+        .args(what)
+        .output()
+        .expect("the program runs")
+}
+
+#[track_caller]
+fn says(output: &Output, done: bool, words: &[&str]) {
+    let told = String::from_utf8_lossy(&output.stdout).into_owned()
+        + &String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.success(), done, "{told}");
+    for words in words {
+        assert!(told.contains(words), "no “{words}” in {told}");
+    }
+}
+
+async fn made(folder: &Path) -> (i64, Vec<ImportState>) {
+    let db = Db::open(folder).await.expect("the record opens");
+    let mut reading = db.read().await.expect("a reader");
+    let results = listing::count_results(&mut reading).await.expect("counted");
+    let files = imports::list(&mut reading, 10, 0).await.expect("a list");
+    drop(reading);
+    db.close().await;
+    (results, files.into_iter().map(|file| file.state).collect())
+}
+
+const ANSWERS: [&str; 10] = [
+    "--venue",
+    "Quillet Water",
+    "--hours",
+    "5",
+    "--pegs",
+    "bag",
+    "--fish",
+    "all",
+    "--weights",
+    "pounds-point-ounces",
+];
+
+#[tokio::test]
+async fn a_sheet_says_what_it_leaves_out_and_comes_in_once_it_is_answered() {
+    let (folder, file) = folder(SHEET).await;
+    let sheet = ["sheet", file.as_str()];
+    let asked = import(folder.path(), &sheet);
+    says(
+        &asked,
+        false,
+        &[
+            "Weight: weight of a net",
+            "--venue",
+            "--hours",
+            "--pegs",
+            "--fish",
+            "--weights",
+            "nothing was saved",
+        ],
+    );
+
+    let answered = [&sheet[..], &ANSWERS].concat();
+    let looked = import(folder.path(), &[&answered[..], &["--look"]].concat());
+    says(
+        &looked,
+        true,
+        &[
+            "1 matches with 2 entries",
+            "line 4",
+            "not a day of the calendar",
+            "Nothing was saved",
+        ],
+    );
+    says(&import(folder.path(), &answered), false, &["--leave-out"]);
+    assert_eq!(made(folder.path()).await, (0, vec![]));
+
+    let saved = [&answered[..], &["--leave-out"]].concat();
+    says(
+        &import(folder.path(), &saved),
+        true,
+        &["Saved as file 1", "import undo 1"],
+    );
+    says(
+        &import(folder.path(), &saved),
+        true,
+        &["Nothing in this file is new"],
+    );
+    assert_eq!(made(folder.path()).await, (1, vec![ImportState::Done]));
+
+    says(
+        &import(folder.path(), &["list"]),
+        true,
+        &[
+            "old.csv, match results, in the record, brought 2 anglers, 1 match, 2 entries, 2 sessions",
+        ],
+    );
+    says(
+        &import(folder.path(), &["undo", "1"]),
+        true,
+        &["File 1 is undone"],
+    );
+    assert_eq!(made(folder.path()).await, (0, vec![ImportState::Undone]));
+}
+
+#[tokio::test]
+async fn names_in_doubt_are_left_to_the_page_with_the_file_laid_out() {
+    let text = "Date,Match,Angler,Weight\n2019-01-05,Cup,Jem Coppleway,1-0\n2019-01-12,Cup,Jem Coppleway,1-0\n2019-01-19,Cup,J Coppleway,1-0\n";
+    let (folder, file) = folder(text).await;
+    let all = [&["sheet", file.as_str()][..], &ANSWERS].concat();
+    says(
+        &import(folder.path(), &all),
+        false,
+        &["names are in doubt", "/imports/1/names"],
+    );
+    assert_eq!(made(folder.path()).await, (0, vec![ImportState::Uploaded]));
+}

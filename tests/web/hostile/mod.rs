@@ -26,7 +26,7 @@ use crate::{
         http::{Browser, exchange},
         process::Server,
     },
-    support::pages::{self, SentForm, Walk},
+    support::pages::{self, FormField, Kind, SentForm, Walk},
 };
 use sending::Sender;
 
@@ -80,6 +80,18 @@ impl Club {
         .execute(&mut *writing)
         .await
         .expect("fits the schema");
+        // A second opinion on three days of weather, so that there is something to settle.
+        sqlx::raw_sql(
+            "INSERT INTO weather_sources (name, kind) VALUES ('A neighbour', 'by hand');
+             INSERT INTO venue_sources (venue_id, source_id, rank) SELECT 1, MAX(id), 9 FROM weather_sources;
+             INSERT INTO weather_days (source_id, on_date, max_c, entered_utc)
+             SELECT (SELECT MAX(id) FROM weather_sources), d.on_date, d.max_c + 9, 1 FROM weather_days AS d
+             WHERE d.source_id = (SELECT source_id FROM venue_sources WHERE venue_id = 1 ORDER BY rank LIMIT 1) AND d.max_c < 40
+             ORDER BY d.on_date DESC LIMIT 3",
+        )
+        .execute(&mut *writing)
+        .await
+        .expect("fits the schema");
         writing.commit().await.expect("kept");
         let link = one_time_links::offer_reset(&db, now, &By::CommandLine, &own.pid)
             .await
@@ -89,6 +101,21 @@ impl Club {
             address: server.address,
             cookie,
         };
+        let yesterday = today.plus(-1);
+        for (page, words) in [
+            (
+                "diary",
+                format!("on={yesterday}&kind=stocking&words=Two+hundred+crucians"),
+            ),
+            (
+                "water",
+                format!("on={yesterday}&at=07:30&temp=6.4&clarity=tinged&depth=1.5"),
+            ),
+        ] {
+            let reply = browser.submit(&format!("/venues/1/{page}"), &words).await;
+            let reply = reply.expect("an answer");
+            assert_eq!(reply.status, 303, "{page}: {}", reply.text());
+        }
         Self {
             db,
             server,
@@ -135,12 +162,78 @@ impl Club {
             behind.extend(reply.header("location").map(str::to_owned));
         }
         if !behind.is_empty() {
-            walk.forms.extend(self.walk(&behind).await.forms);
+            let more = self.walk(&behind).await;
+            walk.forms.extend(more.forms);
+            walk.pages.extend(more.pages);
         }
         let mut seen = BTreeSet::new();
+        walk.forms.retain(|form| seen.insert(form.pattern));
+        let pages = walk.pages.iter().map(|page| page.address.clone());
+        let met: Vec<_> = pages.chain(behind).collect();
+        for path in LATER_STEPS {
+            if seen.insert(path) {
+                walk.forms.push(stand_in(path, &met));
+            }
+        }
         walk.forms
-            .retain(|form| seen.insert((form.pattern, form.fields.len().min(1))));
-        walk.forms
+    }
+}
+
+/// Steps of an import that are reached only once the steps before them were answered: their form is
+/// made here, from names that such forms have.
+const LATER_STEPS: [&str; 5] = [
+    "/imports/{import}",
+    "/imports/{import}/columns",
+    "/imports/{import}/names",
+    "/imports/{import}/undo",
+    "/venues/{venue}/weather/import/{import}",
+];
+
+fn stand_in(path: &'static str, met: &[String]) -> SentForm {
+    let wanted: Vec<_> = path.split('/').collect();
+    // The address of an import that is there, where one was met.
+    let import = met
+        .iter()
+        .filter_map(|address| {
+            address
+                .split("/imports/")
+                .nth(1)
+                .or(address.split("/import/").nth(1))
+        })
+        .filter_map(|rest| rest.split(['/', '?']).next())
+        .find(|id| id.parse::<i64>().is_ok())
+        .unwrap_or("1");
+    let parts = wanted.iter().map(|part| match *part {
+        "{import}" => import,
+        part if part.starts_with('{') => "1",
+        part => part,
+    });
+    let names = [
+        "column-0",
+        "column-1",
+        "venue",
+        "date",
+        "hours",
+        "match_name",
+        "who-0",
+        "water-0",
+        "junior-0",
+        "leave_out",
+        "step",
+        "do",
+    ];
+    SentForm {
+        pattern: path,
+        action: parts.collect::<Vec<_>>().join("/"),
+        page: path.to_owned(),
+        with_file: false,
+        fields: names
+            .map(|name| FormField {
+                name: name.to_owned(),
+                value: String::new(),
+                kind: Kind::Hidden,
+            })
+            .to_vec(),
     }
 }
 
@@ -221,7 +314,7 @@ async fn every_page_of_the_table_is_linked_from_another() {
     let club = Club::open().await;
     let walk = club.walk(&[]).await;
     let met: BTreeSet<_> = walk.pages.iter().map(|page| page.pattern).collect();
-    let behind_a_file = |path: &str| path.starts_with("/imports/{");
+    let behind_a_file = |path: &str| path.starts_with("/imports/{") || path.contains("/import/{");
     let missed: Vec<_> = routes::table()
         .iter()
         .filter(|route| route.method == axum::http::Method::GET)

@@ -23,7 +23,7 @@ use crate::{
 };
 
 /// Lines of each list that are shown; beyond them, only their number.
-const MOST_LINES: usize = 100;
+const MOST_LINES: usize = 60;
 
 /// What the form says besides the columns.
 #[derive(Clone, Debug, Default)]

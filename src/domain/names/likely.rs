@@ -47,6 +47,11 @@ impl Likeness {
         }
     }
 
+    /// A surname shared, as by brothers: no reason to take the two for one.
+    pub fn is_faint(self) -> bool {
+        self == Self::SurnameOnly
+    }
+
     /// Nothing need be asked: it is the same name.
     pub fn is_certain(self) -> bool {
         self == Self::Same

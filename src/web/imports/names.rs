@@ -55,7 +55,17 @@ impl NamesPage {
     }
 
     fn doubts(&self) -> Vec<(Field, Vec<(String, String)>)> {
-        let doubtful = self.look.people.iter().filter(|named| named.is_doubtful());
+        self.asked(false)
+    }
+
+    /// Names that share a surname only: a new angler unless somebody says otherwise.
+    fn namesakes(&self) -> Vec<(Field, Vec<(String, String)>)> {
+        self.asked(true)
+    }
+
+    fn asked(&self, faint: bool) -> Vec<(Field, Vec<(String, String)>)> {
+        let doubtful = self.look.people.iter();
+        let doubtful = doubtful.filter(|n| n.is_doubtful() && n.is_faint() == faint);
         let ask = |named: &Named| {
             let name = person_field(named);
             let rows = match named.rows {
@@ -63,7 +73,11 @@ impl NamesPage {
                 n => format!("{n} rows, the first on line {}", named.line),
             };
             let label = format!("{} ({rows})", named.name.full());
-            let value = self.value(&name, named.answer.as_ref().map(word).unwrap_or_default());
+            let unsaid = match faint {
+                true => word(&Person::New { junior: false }),
+                false => String::new(),
+            };
+            let value = self.value(&name, named.answer.as_ref().map_or(unsaid, word));
             let field = Field::new(&name, &label, value).problems(&self.problems);
             let offered = named.suggestions.iter();
             let mut choices: Vec<(String, String)> = offered
@@ -245,7 +259,11 @@ fn people(look: &Look, form: &Form, problems: &mut Problems) -> BTreeMap<String,
     for named in &look.people {
         if named.is_doubtful() {
             let field = person_field(named);
-            match person(named, form.get(&field)) {
+            let typed = form.get(&field);
+            if typed.is_empty() && named.is_faint() {
+                continue;
+            }
+            match person(named, typed) {
                 Some(person) => {
                     people.insert(named.key.clone(), person);
                 }

@@ -18,6 +18,8 @@ use crate::{
 pub struct Suggestion {
     pub person: Person,
     pub words: String,
+    /// The surname alone agrees.
+    pub faint: bool,
 }
 
 /// Who a name turned out to be.
@@ -53,6 +55,11 @@ impl Named {
     /// It adds an angler of its own.
     pub fn is_new(&self) -> bool {
         self.is == Is::New(self.key.clone())
+    }
+
+    /// Nobody shares more than the surname: new, unless an officer says otherwise.
+    pub fn is_faint(&self) -> bool {
+        self.is_doubtful() && self.suggestions.iter().all(|one| one.faint)
     }
 
     /// Something was, or is to be, asked about it.
@@ -99,6 +106,7 @@ pub(super) fn named(
             }
             suggestions.push(Suggestion {
                 person: Person::OnRecord(angler.pid.clone()),
+                faint: one.likeness.is_faint(),
                 words: format!(
                     "{}, on the club’s list: {}",
                     name.full(),
@@ -115,6 +123,7 @@ pub(super) fn named(
             if earlier && !one.likeness.is_certain() {
                 suggestions.push(Suggestion {
                     person: Person::SameAs(names[one.at].key.clone()),
+                    faint: one.likeness.is_faint(),
                     words: format!(
                         "{}, also new in this file: {}",
                         names[one.at].name.full(),
@@ -169,7 +178,7 @@ fn settled(
             let other = names.iter().find(|named| named.key == *key);
             other.map_or(Is::Open, |named| named.is.clone())
         }
-        None if suggestions.is_empty() => Is::New(names[at].key.clone()),
+        None if suggestions.iter().all(|one| one.faint) => Is::New(names[at].key.clone()),
         _ => Is::Open,
     }
 }

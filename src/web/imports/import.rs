@@ -74,7 +74,10 @@ impl PreviewPage {
             "angler new to the club’s list",
             "anglers new to the club’s list",
         ));
-        format!("Saving makes {}.", parts.join(", "))
+        format!(
+            "Saving makes {}. Nothing is in the record yet.",
+            parts.join(", ")
+        )
     }
 
     fn rows(&self) -> impl Iterator<Item = &Entry> {

@@ -205,7 +205,7 @@ async fn a_member_looks_a_peg_up(script: Script, place: Place) {
     chrome.tap_link("Venues").await;
     chrome.tap("main ul a[href*=\"/venues/\"]").await;
     let water = chrome.find("h1").await.text().await.expect("a heading");
-    chrome.tap("main a[href*=\"/pegs/\"]").await;
+    chrome.tap("main li a[href*=\"/pegs/\"]").await;
     chrome.says("Peg").await;
     chrome.says(&water).await;
     assert!(chrome.here().await.starts_with(&club.address));

@@ -90,23 +90,33 @@ async fn a_killed_backup_leaves_the_last_good_one_and_never_takes_a_good_name() 
     let good = kept.path().join("good.backup");
     let began = Instant::now();
     let first = backing_up(folder.path(), &good).output().expect("it runs");
-    let whole_time = began.elapsed();
+    let mut whole_time = began.elapsed();
     assert!(first.status.success(), "{}", words(&first.stderr));
     let bytes = fs::read(&good).expect("just written");
     let mut dice = ChaCha8Rng::seed_from_u64(2);
     let (mut killed, mut finished) = (0, 0);
 
-    for round in 0..20 {
+    for round in 0..80 {
+        if killed == 12 {
+            break;
+        }
         let target = kept.path().join(format!("round-{round}.backup"));
+        let began = Instant::now();
         let mut child = backing_up(folder.path(), &target)
             .stdout(Stdio::null())
             .stderr(Stdio::null())
             .spawn()
             .expect("it runs");
-        std::thread::sleep(whole_time.mul_f64(dice.random_range(0.02..1.1)));
-        child.kill().expect("ours to kill");
-        let ended = child.wait().expect("it ends");
-        killed += usize::from(!ended.success());
+        let wait = whole_time.mul_f64(dice.random_range(0.02..1.0));
+        match process::ended_within(&mut child, wait) {
+            // The machine is quicker than it was: kill earlier from now on.
+            Some(_) => whole_time = began.elapsed(),
+            None => {
+                child.kill().expect("ours to kill");
+                child.wait().expect("it ends");
+                killed += 1;
+            }
+        }
         assert_eq!(
             fs::read(&good).expect("still there"),
             bytes,
@@ -123,10 +133,14 @@ async fn a_killed_backup_leaves_the_last_good_one_and_never_takes_a_good_name() 
         }
     }
 
-    println!("killed {killed} of 20, of which or beside which {finished} had their name");
-    assert!(killed >= 8, "only {killed} of 20 were killed in time");
+    println!("{killed} were killed; {finished} had their name");
+    assert_eq!(killed, 12);
     // What a killed one left behind does not stand in the way of the next.
-    let last = backing_up(folder.path(), &kept.path().join("round-0-again.backup")).output();
+    let again = (0..80)
+        .map(|round| kept.path().join(format!("round-{round}.backup")))
+        .find(|target| !target.exists())
+        .expect("twelve were killed, not eighty finished");
+    let last = backing_up(folder.path(), &again).output();
     assert!(last.expect("it runs").status.success());
     let restored = TempDir::new().expect("a throw-away folder");
     let back = process::run(&[

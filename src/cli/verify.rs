@@ -3,9 +3,12 @@
 use std::path::Path;
 
 use super::Ending;
-use crate::store::{
-    self,
-    backup::{self, Proof},
+use crate::{
+    domain::dates::Zone,
+    store::{
+        self,
+        backup::{self, Proof},
+    },
 };
 
 pub async fn run(path: &Path) -> Result<(), Ending> {
@@ -25,10 +28,16 @@ pub async fn run(path: &Path) -> Result<(), Ending> {
     Ok(())
 }
 
-/// `412 anglers, 96 matches, …`
+/// `412 anglers, 96 matches, … The newest session was written down on Sat 15 Nov 2025, 14:32 UTC.`
 pub fn in_words(proof: &Proof) -> String {
+    let newest = proof.newest.map_or(String::new(), |at| {
+        format!(
+            ". The newest session was written down on {}",
+            at.in_words(&Zone::utc())
+        )
+    });
     format!(
-        "{} accounts, {} anglers, {} matches, {} sessions, {} days of weather (schema {})",
+        "{} accounts, {} anglers, {} matches, {} sessions, {} days of weather (schema {}){newest}",
         proof.accounts,
         proof.anglers,
         proof.matches,

@@ -5,6 +5,7 @@ use std::path::Path;
 use sqlx::{Connection, SqliteConnection, sqlite::SqliteConnectOptions};
 
 use super::{Db, StoreError, schema_of};
+use crate::domain::dates::Instant;
 
 /// What a copy was found to hold.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,6 +16,8 @@ pub struct Proof {
     pub matches: i64,
     pub sessions: i64,
     pub weather_days: i64,
+    /// When the newest session was written down.
+    pub newest: Option<Instant>,
 }
 
 /// Writes a whole, consistent copy to `target`, which must not exist. Readers and later writers go on.
@@ -61,6 +64,10 @@ pub async fn prove(file: &Path) -> Result<Proof, StoreError> {
         matches: count(&mut connection, "SELECT COUNT(*) FROM matches").await?,
         sessions: count(&mut connection, "SELECT COUNT(*) FROM sessions").await?,
         weather_days: count(&mut connection, "SELECT COUNT(*) FROM weather_days").await?,
+        newest: sqlx::query_scalar::<_, Option<i64>>("SELECT MAX(entered_utc) FROM sessions")
+            .fetch_one(&mut connection)
+            .await?
+            .map(Instant),
     };
     connection.close().await?;
     Ok(proof)

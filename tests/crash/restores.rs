@@ -65,6 +65,11 @@ async fn a_restore_is_one_command_that_refuses_keeps_and_reports() {
         report.contains("4 accounts") && report.contains("50 sessions"),
         "{report}"
     );
+    // The newest of the fifty was written down at 1,790,000,000 s after 1970 began.
+    assert!(
+        report.contains("The newest session was written down on Mon 21 Sep 2026, 14:13 UTC"),
+        "{report}"
+    );
     let aside = report
         .lines()
         .find_map(|line| line.strip_prefix("What was there before is in "))

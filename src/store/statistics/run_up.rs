@@ -71,7 +71,10 @@ impl WeatherRecord {
 
 /// Records by venue, each with the mark it was read under.
 #[derive(Clone, Debug, Default)]
-pub struct WeatherRecords(Arc<Mutex<HashMap<VenueId, (i64, Arc<WeatherRecord>)>>>);
+pub struct WeatherRecords(Arc<Mutex<HashMap<VenueId, Marked>>>);
+
+/// A record and the mark it was read under.
+type Marked = (i64, Arc<WeatherRecord>);
 
 impl WeatherRecords {
     /// The weather of a venue as the record stands now.

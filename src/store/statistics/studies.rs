@@ -72,7 +72,10 @@ impl Kept {
 
 /// Results in memory, by fit and revision.
 #[derive(Clone, Debug, Default)]
-pub struct Studies(Arc<Mutex<HashMap<FitId, (i64, Arc<SeriesStudy>)>>>);
+pub struct Studies(Arc<Mutex<HashMap<FitId, Made>>>);
+
+/// The revision of a result, and the result.
+type Made = (i64, Arc<SeriesStudy>);
 
 impl Studies {
     /// How every study of a venue stands: matches first, the widest sets first.

@@ -30,7 +30,7 @@ pub enum Place {
 pub struct Club {
     pub address: String,
     pub links: Links,
-    pub server: Server,
+    _server: Server,
     _folder: TempDir,
 }
 
@@ -76,7 +76,7 @@ impl Club {
                 organiser: link(&links.organiser),
             },
             address: origin,
-            server,
+            _server: server,
             _folder: folder,
         }
     }

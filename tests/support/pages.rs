@@ -15,7 +15,6 @@ const EACH: usize = 2;
 pub struct Page {
     pub pattern: &'static str,
     pub address: String,
-    pub html: String,
 }
 
 /// A form that changes something.
@@ -109,11 +108,7 @@ pub async fn walk(browser: &Browser, starts: &[String]) -> Walk {
         let html = reply.text();
         waiting.extend(links_of(&html));
         found.forms.extend(forms_of(&html, &address));
-        found.pages.push(Page {
-            pattern,
-            address,
-            html,
-        });
+        found.pages.push(Page { pattern, address });
     }
     found
 }

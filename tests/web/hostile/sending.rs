@@ -145,8 +145,8 @@ impl<'a> Sender<'a> {
             let text = reply.text();
             if !text.contains(&escaped(value)) && !text.contains(value) {
                 self.complain(format!(
-                    "{}: {shown:?} was refused and did not come back",
-                    form.action
+                    "{} on {}: {shown:?} was refused and did not come back",
+                    form.action, form.page
                 ));
             }
         }

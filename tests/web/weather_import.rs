@@ -19,7 +19,7 @@ const THREE_DAYS: &str = "date,min_c,max_c,rain_mm,wind_ms,wind_from,pressure_hp
 2026-11-12,2,9,0,4,var,1001,overcast,,\r\n";
 
 /// The whole form of a file in our own layout, for a new source.
-fn new_source<'a>(name: &'a str) -> Vec<(&'a str, &'a str)> {
+fn new_source(name: &str) -> Vec<(&str, &str)> {
     let mut form = vec![
         ("act", "look"),
         ("whose", "new"),

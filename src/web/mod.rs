@@ -36,6 +36,7 @@ pub mod matches;
 pub mod page;
 pub mod people;
 pub mod pictures;
+mod places;
 pub mod privacy;
 pub mod routes;
 pub mod security;

@@ -2,7 +2,7 @@
 
 use askama::Template;
 use axum::{
-    extract::{Path, Query, State},
+    extract::{Query, State},
     response::{IntoResponse, Response},
 };
 
@@ -20,6 +20,7 @@ use crate::{
         links::go_with,
         page::{Frame, Section, page},
         people::{Member, Visitor},
+        places::Place,
         state::Site,
     },
 };
@@ -53,7 +54,7 @@ struct ConflictsPage {
 pub async fn show(
     State(site): State<Site>,
     visitor: Visitor,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let window = Window::fetch(&site, venue, &asked).await?;
@@ -76,7 +77,7 @@ pub async fn show(
 pub async fn submit(
     State(site): State<Site>,
     member: Member,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
     Query(asked): Query<Asked>,
     form: Form,
 ) -> Result<Response, PageError> {

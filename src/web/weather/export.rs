@@ -1,9 +1,6 @@
 //! `/venues/{venue}/weather.csv`: every day that every source of a venue knows, and what stands.
 
-use axum::{
-    extract::{Path, State},
-    response::Response,
-};
+use axum::{extract::State, response::Response};
 
 use super::csv_file;
 use crate::{
@@ -13,14 +10,14 @@ use crate::{
         weather_csv::{EXPORT, SourceCells, WHAT_STANDS, export_row},
     },
     store::weather::{self, Source},
-    web::{errors::PageError, state::Site},
+    web::{errors::PageError, places::Place, state::Site},
 };
 
 /// What stands first, then each source by rank; oldest day first. Read in again for one of its
 /// sources, it changes nothing.
 pub async fn show(
     State(site): State<Site>,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
 ) -> Result<Response, PageError> {
     let mut reading = site.db.read().await?;
     let venue = weather::venue(&mut reading, venue)

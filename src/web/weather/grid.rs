@@ -2,7 +2,7 @@
 
 use askama::Template;
 use axum::{
-    extract::{Path, Query, State},
+    extract::{Query, State},
     http::StatusCode,
     response::{Html, IntoResponse, Response},
 };
@@ -30,6 +30,7 @@ use crate::{
         page::{Frame, Section, page, page_again},
         people::{Member, Visitor},
         pictures::RunUpStrip,
+        places::Place,
         state::Site,
         strips,
     },
@@ -122,7 +123,7 @@ struct GridPage {
 pub async fn show(
     State(site): State<Site>,
     visitor: Visitor,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let window = Window::fetch(&site, venue, &asked).await?;
@@ -138,7 +139,7 @@ pub async fn show(
 pub async fn submit(
     State(site): State<Site>,
     member: Member,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
     Query(asked): Query<Asked>,
     form: Form,
 ) -> Result<Response, PageError> {

@@ -2,7 +2,7 @@
 
 use askama::Template;
 use axum::{
-    extract::{Path, State},
+    extract::State,
     response::{IntoResponse, Response},
 };
 
@@ -20,6 +20,7 @@ use crate::{
         links::go,
         page::{Frame, Section, page, page_again},
         people::Member,
+        places::Place,
         state::Site,
         uploads::Upload,
     },
@@ -82,7 +83,7 @@ impl ImportPage {
 pub async fn show(
     State(site): State<Site>,
     member: Member,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
 ) -> Result<Response, PageError> {
     let venue = fetch(&site, venue).await?;
     page(ImportPage::new(&site, &member, venue, Problems::default()).await?)
@@ -92,7 +93,7 @@ pub async fn show(
 pub async fn submit(
     State(site): State<Site>,
     member: Member,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
     upload: Upload,
 ) -> Result<Response, PageError> {
     let venue = fetch(&site, venue).await?;

@@ -3,7 +3,7 @@
 
 use askama::Template;
 use axum::{
-    extract::{Path, State},
+    extract::State,
     http::StatusCode,
     response::{Html, IntoResponse, Response},
 };
@@ -36,6 +36,7 @@ use crate::{
         links::go_with,
         page::{Frame, Section, page, page_again},
         people::Member,
+        places::Place,
         state::Site,
     },
 };
@@ -190,7 +191,7 @@ impl ImportFilePage {
 pub async fn show(
     State(site): State<Site>,
     member: Member,
-    Path(ids): Path<(VenueId, ImportId)>,
+    Place(ids): Place<(VenueId, ImportId)>,
 ) -> Result<Response, PageError> {
     let found = found(&site, ids).await?;
     page(ImportFilePage::new(&site, &member, found, None, Problems::default()).await?)
@@ -200,7 +201,7 @@ pub async fn show(
 pub async fn submit(
     State(site): State<Site>,
     member: Member,
-    Path(ids): Path<(VenueId, ImportId)>,
+    Place(ids): Place<(VenueId, ImportId)>,
     form: Form,
 ) -> Result<Response, PageError> {
     let (venue, import) = found(&site, ids).await?;

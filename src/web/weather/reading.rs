@@ -2,7 +2,7 @@
 
 use askama::Template;
 use axum::{
-    extract::{Path, State},
+    extract::State,
     http::StatusCode,
     response::{Html, IntoResponse, Response},
 };
@@ -27,6 +27,7 @@ use crate::{
         links::go_with,
         page::{Frame, Section, page, page_again},
         people::Member,
+        places::Place,
         state::Site,
     },
 };
@@ -83,7 +84,7 @@ impl ReadingPage {
 pub async fn show(
     State(site): State<Site>,
     member: Member,
-    Path(ids): Path<(VenueId, ReadingId)>,
+    Place(ids): Place<(VenueId, ReadingId)>,
 ) -> Result<Response, PageError> {
     let (venue, reading) = fetch(&site, &member, ids).await?;
     let form = typed_reading::typed(&reading, &venue.zone);
@@ -94,7 +95,7 @@ pub async fn show(
 pub async fn submit(
     State(site): State<Site>,
     member: Member,
-    Path(ids): Path<(VenueId, ReadingId)>,
+    Place(ids): Place<(VenueId, ReadingId)>,
     form: Form,
 ) -> Result<Response, PageError> {
     let (venue, reading) = fetch(&site, &member, ids).await?;
@@ -128,7 +129,7 @@ pub async fn submit(
 pub async fn remove(
     State(site): State<Site>,
     member: Member,
-    Path(ids): Path<(VenueId, ReadingId)>,
+    Place(ids): Place<(VenueId, ReadingId)>,
     form: Form,
 ) -> Result<Response, PageError> {
     let (venue, reading) = fetch(&site, &member, ids).await?;

@@ -2,7 +2,7 @@
 
 use askama::Template;
 use axum::{
-    extract::{Path, State},
+    extract::State,
     response::{IntoResponse, Response},
 };
 
@@ -16,6 +16,7 @@ use crate::{
         links::go_with,
         page::{Frame, Section, page, page_again},
         people::Member,
+        places::Place,
         state::Site,
     },
 };
@@ -52,7 +53,7 @@ const KINDS: [(&str, &str); 2] = [
 pub async fn show(
     State(site): State<Site>,
     member: Member,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
 ) -> Result<Response, PageError> {
     let (venue, sources) = fetch(&site, venue).await?;
     let frame = Frame::new(&site, &member.visitor(), Section::Weather).await?;
@@ -70,7 +71,7 @@ pub async fn show(
 pub async fn submit(
     State(site): State<Site>,
     member: Member,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
     form: Form,
 ) -> Result<Response, PageError> {
     let (venue, mut sources) = fetch(&site, venue).await?;

@@ -3,7 +3,7 @@
 
 use askama::Template;
 use axum::{
-    extract::{Path, Query, State},
+    extract::{Query, State},
     response::{IntoResponse, Response},
 };
 use serde::Deserialize;
@@ -26,6 +26,7 @@ use crate::{
         links::go_with,
         page::{Frame, Section, page, page_again},
         people::{Member, Visitor},
+        places::Place,
         state::Site,
     },
 };
@@ -208,7 +209,7 @@ fn in_words(found: Option<WaterTemperature>, eve: Day, days: i64) -> (String, St
 pub async fn show(
     State(site): State<Site>,
     visitor: Visitor,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let venue = the_venue(&site, venue).await?;
@@ -220,7 +221,7 @@ pub async fn show(
 pub async fn submit(
     State(site): State<Site>,
     member: Member,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
     form: Form,
 ) -> Result<Response, PageError> {
     let venue = the_venue(&site, venue).await?;
@@ -244,7 +245,7 @@ pub async fn submit(
 /// Every reading as CSV.
 pub async fn csv(
     State(site): State<Site>,
-    Path(venue): Path<VenueId>,
+    Place(venue): Place<VenueId>,
 ) -> Result<Response, PageError> {
     let venue = the_venue(&site, venue).await?;
     let all = readings::of_venue(&mut *site.db.read().await?, venue.id, 0, 1_000_000).await?;

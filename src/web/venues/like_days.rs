@@ -252,7 +252,11 @@ fn reasons(advice: &Advice, kept: &[Kept]) -> Vec<ReasonLine> {
         .reasons
         .iter()
         .map(|reason| ReasonLine {
-            words: format!("{}: {}", reason.rule.approach.word(), reason.rule.words),
+            words: format!(
+                "For beginning {}: {}",
+                reason.rule.approach.word(),
+                reason.rule.words
+            ),
             figure: reason.figure.clone(),
             own_days: kept
                 .iter()

@@ -131,7 +131,10 @@ fn weight(study: &SeriesStudy, fished: &FishedDay) -> String {
         return String::new();
     }
     let mean = fished.weight_g / fished.weighed as f64;
-    format!("{} a net weighed", wording::weight(mean, study.days.scale))
+    format!(
+        "{} an angler who weighed",
+        wording::weight(mean, study.days.scale)
+    )
 }
 
 fn method(of: &spells::MethodOfDay) -> String {

@@ -127,7 +127,12 @@ impl Club {
 
     /// Every page that links lead to, as seen by somebody who may do all and by a visitor.
     async fn walk(&self, more: &[String]) -> Walk {
-        let mut starts = vec!["/".to_owned(), self.link.clone()];
+        // A match that was fished comes early: those to come, met first, have nothing to publish.
+        let mut starts = vec![
+            "/".to_owned(),
+            self.link.clone(),
+            "/matches/1/publication".to_owned(),
+        ];
         starts.extend_from_slice(more);
         let mut walk = pages::walk(&self.browser, &starts).await;
         let visitor = Browser {

@@ -4,10 +4,10 @@ use std::{
     io::{BufRead, BufReader},
     net::SocketAddr,
     process::{Child, Command, Stdio},
-    time::Duration,
+    time::{Duration, Instant},
 };
 
-use fantoccini::{Client, ClientBuilder, Locator, cookies::Cookie, elements::Element};
+use fantoccini::{Client, ClientBuilder, Locator, elements::Element};
 use hyper_util::client::legacy::connect::HttpConnector;
 use rustix::process::{Pid, Signal, kill_process};
 use serde_json::{Value, json};
@@ -127,13 +127,11 @@ impl Chrome {
         self.client.goto(address).await.expect("the page loads");
     }
 
-    pub async fn cookie(&self, pair: &str) {
-        let (name, value) = pair.split_once('=').expect("name=value");
-        let cookie = Cookie::new(name.to_owned(), value.to_owned());
-        self.client
-            .add_cookie(cookie)
-            .await
-            .expect("the cookie is taken");
+    /// A cookie of this browser, as it sends it.
+    pub async fn cookie(&self, name: &str) -> String {
+        let cookie = self.client.get_named_cookie(name).await;
+        let cookie = cookie.expect("the cookie is there");
+        format!("{name}={}", cookie.value())
     }
 
     pub async fn find(&self, css: &str) -> Element {
@@ -205,26 +203,28 @@ impl Chrome {
         self.client.current_url().await.expect("a page").to_string()
     }
 
-    /// What the page says.
+    /// What the page says; nothing while it is being left for another.
     pub async fn words(&self) -> String {
-        let main = self
-            .client
-            .find(Locator::Css("body"))
-            .await
-            .expect("a page has a body");
-        main.text().await.expect("it can be read")
+        match self.client.find(Locator::Css("body")).await {
+            Ok(body) => body.text().await.unwrap_or_default(),
+            Err(_) => String::new(),
+        }
     }
 
-    #[track_caller]
-    pub fn says(&self, words: &str) -> impl Future<Output = ()> {
-        let (words, at) = (words.to_owned(), std::panic::Location::caller());
-        async move {
+    /// Waits a little for the page that says so.
+    pub async fn says(&self, words: &str) {
+        let until = Instant::now() + Duration::from_secs(10);
+        loop {
             let page = self.words().await;
+            if page.contains(words) {
+                return;
+            }
             assert!(
-                page.contains(&words),
-                "no “{words}” ({at}) on {}:\n{page}",
+                Instant::now() < until,
+                "no “{words}” on {}:\n{page}",
                 self.here().await
             );
+            tokio::time::sleep(Duration::from_millis(50)).await;
         }
     }
 

@@ -49,30 +49,34 @@ fn engine() -> String {
     })
 }
 
-/// The demonstration, and the cookies of its administrator and its angler.
-async fn demonstration() -> (Server, Browser) {
+/// The demonstration, and its administrator's one-time link.
+async fn demonstration() -> (Server, String) {
     let mut command = process::program();
     command.arg("demo");
     let server = Server::from(command);
-    let mut browser = Browser {
-        address: server.address,
-        cookie: String::new(),
-    };
     // The links are printed just after the address.
-    let link = loop {
+    loop {
         let printed = server.printed();
         let line = printed
             .lines()
             .find(|line| line.contains("an administrator"));
         if let Some((_, secret)) = line.and_then(|line| line.split_once("/links/")) {
-            break format!("/links/{secret}");
+            let link = format!("http://{}/links/{}", server.address, secret.trim());
+            return (server, link);
         }
         tokio::time::sleep(std::time::Duration::from_millis(20)).await;
-    };
-    let reply = browser.submit(&link, "").await.expect("an answer");
-    let cookie = reply.header("set-cookie").expect("the link signs in");
-    browser.cookie = cookie.split(';').next().unwrap_or_default().to_owned();
-    (server, browser)
+    }
+}
+
+/// Signs the browser in; a second, plain one with the same cookie.
+async fn signed_in(chrome: &Chrome, server: &Server, link: &str) -> Browser {
+    chrome.goto(link).await;
+    chrome.tap("main form button").await;
+    chrome.says("Sign out").await;
+    Browser {
+        address: server.address,
+        cookie: chrome.cookie("peglore").await,
+    }
 }
 
 async fn complaints(chrome: &Chrome, script: &str) -> Vec<String> {
@@ -86,19 +90,53 @@ fn texts(value: &Value) -> Vec<String> {
         .collect()
 }
 
+/// Everything wrong with one page.
+async fn looked_at(chrome: &Chrome, engine: &str, origin: &str, address: &str) -> Vec<String> {
+    let mut wrong = Vec::new();
+    chrome.size(390, 844).await;
+    chrome.goto(&format!("{origin}{address}")).await;
+    chrome.run(engine, Vec::new()).await;
+    for scheme in ["light", "dark"] {
+        chrome.scheme(scheme).await;
+        let found = chrome.client.execute_async(ENGINE, Vec::new()).await;
+        let found = texts(&found.expect("the engine runs"));
+        wrong.extend(
+            found
+                .iter()
+                .map(|what| format!("{address} ({scheme}) {what}")),
+        );
+    }
+    for what in complaints(chrome, SMALL).await {
+        wrong.push(format!("{address} {what}"));
+    }
+    chrome.size(320, 700).await;
+    for what in complaints(chrome, WIDE).await {
+        wrong.push(format!("{address} {what}"));
+    }
+    let asked = chrome.asked_for(origin).await;
+    assert!(!asked.is_empty(), "{address}: the log of requests is empty");
+    let elsewhere = asked
+        .iter()
+        .filter(|a| !a.starts_with(origin) && !a.starts_with("data:"));
+    wrong.extend(elsewhere.map(|a| format!("{address} asked {a}")));
+    wrong
+}
+
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn every_page_is_fit_for_every_reader_in_both_schemes_and_asks_nobody_else() {
     let engine = engine();
-    let (server, browser) = demonstration().await;
+    let (server, link) = demonstration().await;
     let origin = format!("http://{}", server.address);
-    let signed_in = pages::walk(&browser, &["/".to_owned()]).await;
-    let visitor = Browser {
-        cookie: String::new(),
-        ..browser.clone()
-    };
-    let signed_out = pages::walk(&visitor, &["/sign-in".to_owned()]).await;
+    let chrome = Chrome::open(Script::On).await;
+    let mut wrong = Vec::new();
+    let for_visitors = ["/", "/sign-in"];
+    for address in for_visitors {
+        wrong.extend(looked_at(&chrome, &engine, &origin, address).await);
+    }
+    let browser = signed_in(&chrome, &server, &link).await;
+    let walk = pages::walk(&browser, &["/".to_owned()]).await;
     let mut seen = HashSet::new();
-    let addresses: Vec<_> = signed_in
+    let addresses: Vec<_> = walk
         .pages
         .iter()
         .filter(|page| seen.insert(page.pattern))
@@ -106,44 +144,8 @@ async fn every_page_is_fit_for_every_reader_in_both_schemes_and_asks_nobody_else
         .chain(["/no-such-page".to_owned()])
         .collect();
     assert!(addresses.len() > 25, "only {} pages", addresses.len());
-    let for_visitors = signed_out.pages.iter().map(|page| page.address.clone());
-    let for_visitors: Vec<_> = for_visitors
-        .filter(|a| ["/", "/sign-in"].contains(&a.as_str()))
-        .collect();
-    let chrome = Chrome::open(Script::On).await;
-    let mut wrong = Vec::new();
-    for (signed, list) in [(false, &for_visitors), (true, &addresses)] {
-        if signed {
-            chrome.cookie(&browser.cookie).await;
-        }
-        for address in list {
-            chrome.size(390, 844).await;
-            chrome.goto(&format!("{origin}{address}")).await;
-            chrome.run(&engine, Vec::new()).await;
-            for scheme in ["light", "dark"] {
-                chrome.scheme(scheme).await;
-                let found = chrome.client.execute_async(ENGINE, Vec::new()).await;
-                let found = texts(&found.expect("the engine runs"));
-                wrong.extend(
-                    found
-                        .iter()
-                        .map(|what| format!("{address} ({scheme}) {what}")),
-                );
-            }
-            for what in complaints(&chrome, SMALL).await {
-                wrong.push(format!("{address} {what}"));
-            }
-            chrome.size(320, 700).await;
-            for what in complaints(&chrome, WIDE).await {
-                wrong.push(format!("{address} {what}"));
-            }
-            let asked = chrome.asked_for(&origin).await;
-            assert!(!asked.is_empty(), "{address}: the log of requests is empty");
-            let elsewhere = asked
-                .iter()
-                .filter(|a| !a.starts_with(&origin) && !a.starts_with("data:"));
-            wrong.extend(elsewhere.map(|a| format!("{address} asked {a}")));
-        }
+    for address in &addresses {
+        wrong.extend(looked_at(&chrome, &engine, &origin, address).await);
     }
     println!(
         "{} pages looked at, as a visitor {}",
@@ -160,8 +162,10 @@ async fn every_page_is_fit_for_every_reader_in_both_schemes_and_asks_nobody_else
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn what_a_thumb_must_hit_is_large_enough_and_apart() {
-    let (server, browser) = demonstration().await;
+    let (server, link) = demonstration().await;
     let origin = format!("http://{}", server.address);
+    let chrome = Chrome::open(Script::On).await;
+    let browser = signed_in(&chrome, &server, &link).await;
     let matches = browser.get("/matches").await.expect("an answer").text();
     let weights = pages::links_of(&matches)
         .into_iter()
@@ -170,9 +174,6 @@ async fn what_a_thumb_must_hit_is_large_enough_and_apart() {
                 .map(|the_match| format!("{the_match}/weights"))
         })
         .expect("the demonstration has matches");
-    let chrome = Chrome::open(Script::On).await;
-    chrome.goto(&format!("{origin}/privacy")).await;
-    chrome.cookie(&browser.cookie).await;
     let mut wrong = Vec::new();
     for page in ["/report?venue=1", "/report/quick", weights.as_str()] {
         for width in [320, 360, 412] {

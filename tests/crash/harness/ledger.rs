@@ -6,7 +6,7 @@ use std::{
     path::Path,
     sync::{
         Arc,
-        atomic::{AtomicBool, Ordering},
+        atomic::{AtomicBool, AtomicUsize, Ordering},
     },
 };
 
@@ -41,6 +41,8 @@ pub struct Client {
     /// How often an answer never came.
     pub cut: usize,
     pub acknowledged: Vec<Acknowledged>,
+    /// Answers so far, of all clients that share it.
+    pub answers: Arc<AtomicUsize>,
 }
 
 impl Client {
@@ -53,6 +55,7 @@ impl Client {
             unanswered: None,
             cut: 0,
             acknowledged: Vec::new(),
+            answers: Arc::default(),
         }
     }
 
@@ -91,6 +94,7 @@ impl Client {
         match browser.submit("/report", &report.body).await {
             Ok(reply) => {
                 assert_eq!(reply.status, 303, "{}: {}", report.key, reply.text());
+                self.answers.fetch_add(1, Ordering::SeqCst);
                 let address = reply.header("location").unwrap_or("").to_owned();
                 assert!(address.ends_with("done=report-saved"), "{address}");
                 let before = self

@@ -7,7 +7,7 @@ use std::{
         Arc,
         atomic::{AtomicBool, Ordering},
     },
-    time::Duration,
+    time::{Duration, Instant},
 };
 
 use rand::{RngExt, SeedableRng, rngs::ChaCha8Rng};
@@ -20,6 +20,9 @@ use super::{
 };
 
 pub const CLIENTS: usize = 8;
+
+/// A round never waits longer for its answers.
+const PATIENCE: Duration = Duration::from_secs(60);
 
 /// What the rounds came to.
 #[derive(Debug)]
@@ -37,18 +40,23 @@ pub async fn kill_under_load(rounds: usize, seed: u64) -> Outcome {
     let mut dice = ChaCha8Rng::seed_from_u64(seed);
     for round in 1..=rounds {
         let server = Server::start(folder.path());
-        let wait = Duration::from_millis(dice.random_range(5..=1_200));
+        // After so many answers, and a moment more: as many on a slow machine as on a quick one.
+        let answers: usize = dice.random_range(0..=80);
+        let moment: u64 = dice.random_range(0..=30_000);
         let address = server.address;
+        let told = clients[0].answers.clone();
+        told.store(0, Ordering::SeqCst);
         let (back, ()) = tokio::join!(together(clients, address, endless()), async move {
-            tokio::time::sleep(wait).await;
+            let until = Instant::now() + PATIENCE;
+            while told.load(Ordering::SeqCst) < answers && Instant::now() < until {
+                tokio::time::sleep(Duration::from_millis(1)).await;
+            }
+            tokio::time::sleep(Duration::from_micros(moment)).await;
             server.kill();
         });
         clients = back;
         let compared = ledger::compare_all(folder.path(), &clients).await;
-        println!(
-            "round {round}: killed after {} ms, {compared:?}",
-            wait.as_millis()
-        );
+        println!("round {round}: killed after {answers} answers and {moment} µs, {compared:?}");
         compared.must_hold();
     }
     let server = Server::start(folder.path());
@@ -68,12 +76,14 @@ pub async fn kill_under_load(rounds: usize, seed: u64) -> Outcome {
 
 /// Eight clients of a fresh club in `folder`.
 pub async fn clients(folder: &Path, seed: u64) -> Vec<Client> {
-    club::found(folder, CLIENTS)
-        .await
-        .into_iter()
-        .enumerate()
-        .map(|(number, cookie)| Client::new(number, cookie, seed))
-        .collect()
+    let answers = Arc::default();
+    let cookies = club::found(folder, CLIENTS).await;
+    let clients = cookies.into_iter().enumerate().map(|(number, cookie)| {
+        let mut client = Client::new(number, cookie, seed);
+        client.answers = Arc::clone(&answers);
+        client
+    });
+    clients.collect()
 }
 
 /// Lets every client report until it is cut off or told to stop.

@@ -145,7 +145,7 @@ async fn an_organiser_posts_a_match(script: Script) {
     }
     chrome.tap("main form button.do").await;
     chrome.says("Add anglers").await;
-    chrome.tap("main form details summary").await;
+    chrome.tap("main form details.rows summary").await;
     for (row, name, peg) in [("0", "Wilf Nettlecombe", "1"), ("1", "Ida Marlpit", "2")] {
         chrome.write(&format!("name-{row}"), name).await;
         chrome.write(&format!("peg-{row}"), peg).await;

@@ -1,6 +1,6 @@
 //! The made-up matches: made, entered, weighed in and posted as an organiser would.
 
-use super::{ActionError, Scene, new_pid, reports};
+use super::{ActionError, Scene, new_pid, reports, to_the_ounce};
 use crate::{
     actions::publish_results,
     demo::{Catch, DemoComing, DemoMatch, Entry, MATCH_HOURS},
@@ -128,7 +128,7 @@ async fn fished(
     publish_results::publish_within(writing, evening, by, (made.id, 2), "").await?;
     if let Some((net, entry)) = put_right {
         let later = evening.plus_seconds(40 * 60);
-        let right = Weight::drams(entry.catch.carp_dr);
+        let right = Weight::drams(to_the_ounce(entry.catch.carp_dr));
         weights::choose(writing, net, Some(right), by.account(), later).await?;
         let reason = format!("peg {}, carp net read wrongly from the card", entry.peg + 1);
         publish_results::publish_within(writing, later, by, (made.id, 3), &reason).await?;
@@ -175,10 +175,10 @@ fn nets(catch: &Catch, whole: bool) -> Vec<(GroupSet, u32)> {
     };
     let mut nets: Vec<_> = carp
         .into_iter()
-        .map(|amount| (GroupSet::from(Group::Carp), amount))
+        .map(|amount| (GroupSet::from(Group::Carp), to_the_ounce(amount)))
         .collect();
     if catch.silvers_dr > 0 {
-        nets.push((Group::Silvers.into(), catch.silvers_dr));
+        nets.push((Group::Silvers.into(), to_the_ounce(catch.silvers_dr)));
     }
     nets
 }

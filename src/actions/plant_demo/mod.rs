@@ -76,6 +76,14 @@ pub async fn plant(db: &Db, now: Instant, club: &DemoClub) -> Result<DemoLinks, 
 /// The first anglers have accounts, in these roles.
 const SIGN_IN: [Role; 3] = [Role::Member, Role::Organiser, Role::Administrator];
 
+/// Drams as scales and anglers have them: whole ounces, one at least for anything caught.
+fn to_the_ounce(drams: u32) -> u32 {
+    match drams {
+        0 => 0,
+        some => ((some + 8) / 16).max(1) * 16,
+    }
+}
+
 /// What every session of a venue needs.
 struct Scene<'a> {
     id: VenueId,

@@ -1,6 +1,6 @@
 //! The made-up anglers' own reports, of matches and of days by themselves.
 
-use super::{ActionError, Scene, new_pid};
+use super::{ActionError, Scene, new_pid, to_the_ounce};
 use crate::{
     demo::{Approach, Catch, DemoReport, Entry, Fished},
     domain::{
@@ -93,7 +93,7 @@ pub(super) fn of_match(
 }
 
 fn drams(amount: u32) -> Option<Weight> {
-    Weight::new(i64::from(amount), Scale::Drams)
+    Weight::new(i64::from(to_the_ounce(amount)), Scale::Drams)
 }
 
 fn caught(catch: &Catch, weighed: bool) -> Vec<Caught> {

@@ -143,14 +143,14 @@ impl EntriesPage {
         self.anglers().into_iter().map(tick).collect()
     }
 
+    fn any_ticked(&self) -> bool {
+        self.ticks().iter().any(|(_, _, ticked)| *ticked)
+    }
+
     fn pasted(&self) -> Field {
-        Field::new(
-            "names",
-            "Or paste names, one a line",
-            self.form.raw("names"),
-        )
-        .hint("A name the club knows is found; one that may be somebody known is asked about.")
-        .problems(&self.problems)
+        Field::new("names", "Paste names, one a line", self.form.raw("names"))
+            .hint("A name the club knows is found; one that may be somebody known is asked about.")
+            .problems(&self.problems)
     }
 
     fn doubt(&self, doubt: &Doubt) -> Field {

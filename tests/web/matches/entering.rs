@@ -72,7 +72,7 @@ async fn anglers_are_ticked_in_the_clubs_list() {
         .get("/matches/1/entries")
         .await
         .shown()
-        .says("name=\"tick-71\"");
+        .says("name=\"tick-71\" value=\"on\"> Lintwhistle, Bess");
 
     organiser
         .submit("/matches/1/entries", &[("tick-71", "on")])

@@ -1,5 +1,6 @@
-//! What pages ask of the record, worked out once for each change of it and kept. The marks are
-//! read before the rows, by the caller, who holds no connection while asking here.
+//! What pages ask of the record, worked out once for each change of it and kept. The caller reads
+//! the marks and holds no connection while asking here; whoever works an answer out reads them
+//! again, before the rows, so that it serves all who asked before.
 
 use std::{
     collections::{BTreeMap, BTreeSet},
@@ -21,7 +22,7 @@ use crate::{
         record::{self, SeriesFigures},
     },
     store::{
-        marks::Marks,
+        marks::{self, Marks},
         statistics::{entries, pegs, rates},
         venues::{self, OnRecord},
     },
@@ -83,10 +84,12 @@ impl Answers {
     ) -> Result<Arc<Layout>, PageError> {
         let make = async {
             let mut reading = site.db.read().await?;
-            Ok(Layout {
+            let now = marks::of_venue(&mut reading, venue).await?;
+            let layout = Layout {
                 banks: venues::banks(&mut reading, venue).await?,
                 pegs: venues::pegs(&mut reading, venue).await?,
-            })
+            };
+            Ok((now.pegs, layout))
         };
         self.layouts.get(venue, marks.pegs, make).await
     }
@@ -100,13 +103,15 @@ impl Answers {
     ) -> Result<Arc<VenueRecord>, PageError> {
         let make = async {
             let mut reading = site.db.read().await?;
+            let now = marks::of_venue(&mut reading, venue.id).await?;
             let rows = rates::of_venue(&mut reading, venue.id).await?;
             let on_record = venues::on_record(&mut reading, venue.id).await?;
             drop(reading);
-            Ok(VenueRecord {
+            let record = VenueRecord {
                 figures: record::figures(&rows, venue.weighs_in),
                 on_record,
-            })
+            };
+            Ok(((now.sessions, now.matches), record))
         };
         let under = (marks.sessions, marks.matches);
         self.records.get(venue.id, under, make).await
@@ -122,6 +127,7 @@ impl Answers {
     ) -> Result<Arc<PegAnswers>, PageError> {
         let make = async {
             let mut reading = site.db.read().await?;
+            let now = marks::of_venue(&mut reading, venue.id).await?;
             let caught = rates::of_peg(&mut reading, venue.id, number).await?;
             let spells = pegs::spells(&mut reading, venue.id, number).await?;
             let timed = pegs::timed_fish(&mut reading, venue.id, number).await?;
@@ -132,11 +138,12 @@ impl Answers {
                 .filter(|row| row.series == Series::Report)
                 .map(|row| row.angler)
                 .collect();
-            Ok(PegAnswers {
+            let answers = PegAnswers {
                 figures: record::figures(&rows, venue.weighs_in),
                 counts: at_a_peg::counts(&spells, &timed, &caught),
                 reporting: reporting.len(),
-            })
+            };
+            Ok(((now.sessions, now.matches), answers))
         };
         let key = (venue.id, number.to_owned());
         let under = (marks.sessions, marks.matches);
@@ -151,11 +158,15 @@ impl Answers {
         marks: Marks,
     ) -> Result<Arc<BTreeMap<PegId, PegEffect>>, PageError> {
         let make = async {
-            let drawn = entries::drawn(&mut *site.db.read().await?, venue).await?;
+            let mut reading = site.db.read().await?;
+            let now = marks::of_venue(&mut reading, venue).await?;
+            let drawn = entries::drawn(&mut reading, venue).await?;
+            drop(reading);
             let worked = tokio::task::spawn_blocking(move || peg_effects::of_every_peg(&drawn));
-            worked
+            let effects = worked
                 .await
-                .map_err(|e| PageError::Fault(format!("what the pegs add: {e}")))
+                .map_err(|e| PageError::Fault(format!("what the pegs add: {e}")))?;
+            Ok((now.matches, effects))
         };
         self.effects.get(venue, marks.matches, make).await
     }

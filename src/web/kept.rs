@@ -16,7 +16,7 @@ pub struct Kept<K, M, V> {
     room: usize,
 }
 
-impl<K: Eq + Hash, M: PartialEq, V> Kept<K, M, V> {
+impl<K: Eq + Hash, M: PartialOrd, V> Kept<K, M, V> {
     /// Room for so many answers; when it is full all are forgotten.
     pub fn with_room(room: usize) -> Self {
         Self {
@@ -25,23 +25,27 @@ impl<K: Eq + Hash, M: PartialEq, V> Kept<K, M, V> {
         }
     }
 
-    /// The answer under these marks: kept, or worked out by `make`. Of many who ask at once one
-    /// works it out and the others wait for it.
+    /// The answer under these marks or later ones: kept, or worked out by `make`, which says under
+    /// which marks it did. Of many who ask at once one works it out; the others, whose marks are
+    /// no later, take it from there, however often the record changed while they waited.
+    ///
+    /// Marks only ever rise, so of two the later is the greater.
     pub async fn get<E>(
         &self,
         key: K,
         marks: M,
-        make: impl Future<Output = Result<V, E>>,
+        make: impl Future<Output = Result<(M, V), E>>,
     ) -> Result<Arc<V>, E> {
         let slot = self.slot(key);
         let mut kept = slot.lock().await;
         if let Some((under, answer)) = kept.as_ref()
-            && *under == marks
+            && *under >= marks
         {
             return Ok(answer.clone());
         }
-        let answer = Arc::new(make.await?);
-        *kept = Some((marks, answer.clone()));
+        let (under, answer) = make.await?;
+        let answer = Arc::new(answer);
+        *kept = Some((under, answer.clone()));
         Ok(answer)
     }
 
@@ -67,7 +71,7 @@ mod tests {
         says: i64,
     ) -> i64 {
         let answer = kept
-            .get(key, mark, async { Ok::<_, Infallible>(says) })
+            .get(key, mark, async { Ok::<_, Infallible>((mark, says)) })
             .await;
         match answer {
             Ok(answer) => *answer,
@@ -81,6 +85,13 @@ mod tests {
         assert_eq!(ask(&kept, "peg 1", 1, 10).await, 10);
         assert_eq!(ask(&kept, "peg 1", 1, 11).await, 10);
         assert_eq!(ask(&kept, "peg 1", 2, 12).await, 12);
+    }
+
+    #[tokio::test]
+    async fn who_asked_under_an_earlier_mark_takes_the_later_answer() {
+        let kept = Kept::with_room(2);
+        assert_eq!(ask(&kept, "peg 1", 3, 30).await, 30);
+        assert_eq!(ask(&kept, "peg 1", 2, 20).await, 30);
     }
 
     #[tokio::test]

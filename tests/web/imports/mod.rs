@@ -2,12 +2,15 @@
 
 use axum::http::StatusCode;
 use peglore::{
-    actions::{By, anglers as people},
-    domain::{dates::Day, names::Name},
+    domain::dates::Day,
     store::{Connection, imports, matches},
 };
 
 use crate::support::{Actor, TestSite};
+
+mod hostile;
+mod names;
+mod sessions;
 
 const RESULTS: &str = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
 2019-01-05,Frost Cup 1,Quillet Water,14,Jem Coppleway,A,12-8,1\n\
@@ -238,159 +241,6 @@ async fn one_undo_hides_the_whole_file_everywhere_and_it_can_come_in_again() {
 }
 
 #[tokio::test]
-async fn every_doubt_of_a_name_is_asked_and_each_answer_is_kept() {
-    let (site, organiser) = with_water().await;
-    let jem = Name::read("Jem Coppleway").expect("a name");
-    people::add(
-        &site.site.db,
-        site.site.now(),
-        &By::CommandLine,
-        &jem,
-        false,
-    )
-    .await
-    .expect("added");
-    let text = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
-        2019-01-05,Cup,Quillet Water,1,J. Coppleway,,2-0,\n2019-01-05,Cup,Quillet Water,2,Dot Hazelpatch,,1-0,\n\
-        2019-01-12,Cup,Quillet Water,3,Dot Hazelpatch,,1-0,\n2019-01-12,Cup,Quillet Water,4,D Hazelpatch,,3-0,\n2019-01-12,Cup,Quillet,5,Tam Oxbarrow,,3-0,\n";
-    let import = lay_out(&organiser, "results", text).await;
-    let next = answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
-    assert_eq!(next, format!("{import}/names"));
-    let names = organiser.get(&next).await.shown();
-    names
-        .says("the same surname, and the initial agrees")
-        .says("Dot Hazelpatch, also new in this file")
-        .says("Waters not on record");
-    organiser
-        .submit(&import, &[])
-        .await
-        .asks("names still have to be answered");
-    let hex = |text: &str| text.bytes().map(|b| format!("{b:02x}")).collect::<String>();
-    let choice = names
-        .body
-        .split("value=\"angler.")
-        .nth(1)
-        .and_then(|rest| rest.split('"').next())
-        .expect("offered")
-        .to_owned();
-    let (jem, dot) = (
-        format!("person-{}", hex("j coppleway")),
-        format!("person-{}", hex("d hazelpatch")),
-    );
-    let quillet = format!("water-{}", hex("quillet"));
-
-    let half = organiser
-        .submit(&next, &[(&jem, &format!("angler.{choice}")), (&dot, "")])
-        .await;
-    half.asks("Say who D Hazelpatch is")
-        .says(&format!("value=\"angler.{choice}\" selected"));
-    let venue = names
-        .body
-        .split(&quillet)
-        .last()
-        .and_then(|rest| rest.split("<option value=\"").nth(2))
-        .and_then(|rest| rest.split('"').next())
-        .expect("a water")
-        .to_owned();
-    let fields = [
-        (jem.as_str(), &*format!("angler.{choice}")),
-        (dot.as_str(), &*format!("same.{}", hex("dot hazelpatch"))),
-        (quillet.as_str(), venue.as_str()),
-    ];
-    assert_eq!(organiser.submit(&next, &fields).await.taken(), import);
-
-    organiser
-        .get(&import)
-        .await
-        .shown()
-        .says("same angler as on line 4")
-        .says("2 anglers new");
-    organiser
-        .submit(&import, &[])
-        .await
-        .asks("Rows that cannot be taken: 1.");
-    organiser
-        .submit(&import, &[("leave_out", "on")])
-        .await
-        .taken();
-    let anglers = peglore::store::anglers::all(&mut site.site.db.read().await.expect("a reader"))
-        .await
-        .expect("a list");
-    assert_eq!(anglers.len(), 3, "Jem, Dot and Tam");
-}
-
-#[tokio::test]
-async fn old_sessions_come_in_once_with_their_numbers_and_hours() {
-    let (site, organiser) = with_water().await;
-    let text = "Day,Water,Swim,Name,Fish,Weight,Hours\n5/1/2019,Quillet Water,7,Jem Coppleway,12,8-4,4\n13/1/2019,Quillet Water,8,Dot Hazelpatch,,blank,\n14/1/2019,Quillet Water,9,Tam Oxbarrow,3,,\n";
-    let columns = ["date", "venue", "peg", "angler", "count", "weight", "hours"];
-    let bring = async || {
-        let import = lay_out(&organiser, "sessions", text).await;
-        answer(&organiser, &import, &columns, &[("visibility", "club")]).await;
-        import
-    };
-    let import = bring().await;
-    organiser
-        .get(&import)
-        .await
-        .shown()
-        .says("Saving makes 3 sessions");
-    organiser.submit(&import, &[]).await.taken();
-    let day = |text| Day::parse(text).expect("a real day");
-    let outings = imports::known::outings_between(
-        &mut site.site.db.read().await.expect("a reader"),
-        day("2019-01-01"),
-        day("2019-12-31"),
-    )
-    .await;
-    assert_eq!(outings.expect("a list").len(), 3);
-
-    let again = bring().await;
-    organiser
-        .submit(&again, &[])
-        .await
-        .asks("Nothing in this file is new");
-}
-
-#[tokio::test]
-async fn a_report_that_joined_an_imported_match_stands_by_itself_after_the_undo() {
-    let (site, organiser) = with_water().await;
-    let text =
-        "Date,Venue,Peg,Name,Fish,Weight\n2019-01-05,Quillet Water,14,Jem Coppleway,12,8-4\n";
-    let sessions = lay_out(&organiser, "sessions", text).await;
-    let columns = ["date", "venue", "peg", "angler", "count", "weight"];
-    answer(&organiser, &sessions, &columns, &[("visibility", "club")]).await;
-    organiser.submit(&sessions, &[]).await.taken();
-    let results = lay_out(&organiser, "results", RESULTS).await;
-    answer(&organiser, &results, &COLUMNS, &[("pegs_allotted", "bag")]).await;
-    organiser.submit(&results, &[]).await.taken();
-    let in_matches = async || {
-        let day = Day::parse("2019-01-05").expect("a real day");
-        let mut reading = site.site.db.read().await.expect("a reader");
-        let outings = imports::known::outings_between(&mut reading, day, day).await;
-        let outings = outings.expect("a list");
-        (outings.len(), outings.iter().filter(|o| o.in_match).count())
-    };
-    assert_eq!(
-        in_matches().await,
-        (4, 4),
-        "one session an angler, all of the match"
-    );
-
-    organiser
-        .submit(&format!("{results}/undo"), &[])
-        .await
-        .taken();
-    assert_eq!(in_matches().await, (1, 0), "the report alone");
-
-    organiser
-        .submit(&format!("{sessions}/undo"), &[])
-        .await
-        .taken();
-    assert_eq!(in_matches().await, (0, 0));
-}
-
-#[tokio::test]
 async fn a_thousand_rows_are_comfortable() {
     let (site, organiser) = with_water().await;
     let mut text = String::from("Date,Match,Venue,Peg,Angler,Section,Weight,Place\n");
@@ -429,101 +279,4 @@ async fn a_thousand_rows_are_comfortable() {
         (50, 1_000)
     );
     assert!(began.elapsed().as_secs() < 60, "{:?}", began.elapsed());
-}
-
-#[tokio::test]
-async fn hostile_files_are_answered_with_a_sentence_and_nothing_breaks() {
-    let (site, organiser) = with_water().await;
-    let utf16: Vec<u8> = std::iter::once(0xfeff_u16)
-        .chain(RESULTS.encode_utf16())
-        .flat_map(u16::to_le_bytes)
-        .collect();
-    let long = format!("Name,Weight\n{}", "a,1\n".repeat(100_001));
-    let refused: [(&[u8], &str); 6] = [
-        (b"", "Choose the file"),
-        (b"\x89PNG\r\n\x1a\nxx", "a picture, not CSV"),
-        (b"PK\x03\x04zip", "a spreadsheet or a zip archive"),
-        (b"   \n  \n", "The file is empty"),
-        (b"\x00\x01\x02\x03\x04", "not"),
-        (long.as_bytes(), "100"),
-    ];
-    for (bytes, sentence) in refused {
-        let name = if bytes.is_empty() { "" } else { "../../x.csv" };
-        let answer = organiser
-            .upload(
-                "/imports/new",
-                &[("kind", "results")],
-                ("file", name, bytes),
-            )
-            .await;
-        answer.asks(sentence);
-    }
-    let taken: [&[u8]; 7] = [
-        &utf16,
-        b"Name;Weight\nCr\xe9mer;1-0\n",
-        b"Name,Name,Weight\na,b,1-0\n",
-        b"2019-01-05,Jem,12-8\n2019-01-06,Dot,1-0\n",
-        b"Name,Weight\nJem,1-0\nDo",
-        b"Name,Weight\n=cmd(),-1\n\"a\nb\",1e9\n@x,NaN\n+1,0x10\n<script>,\xd9\xa4\n",
-        "Name,Weight\n\u{202e}evil,12.8\nŁukasz,1.234,5\n".as_bytes(),
-    ];
-    for bytes in taken {
-        let columns = organiser
-            .upload(
-                "/imports/new",
-                &[("kind", "results")],
-                ("file", "x.csv", bytes),
-            )
-            .await
-            .taken();
-        organiser
-            .get(&columns)
-            .await
-            .shown()
-            .does_not_say("<script>,");
-        let import = columns.trim_end_matches("/columns");
-        for page in [import.to_owned(), format!("{import}/names")] {
-            let status = organiser.get(&page).await.status;
-            assert!(!status.is_server_error(), "{page}: {status}");
-        }
-        let nonsense = [
-            ("column-0", "angler"),
-            ("column-1", "weight"),
-            ("hours", "400"),
-            ("start", "25:00"),
-            ("date", "0001-01-01"),
-            ("venue", "' OR 1=1--"),
-            ("match_name", "\u{202e}x"),
-        ];
-        let answer = organiser.submit(&columns, &nonsense).await;
-        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
-        answer.says("value=\"400\"").says("value=\"25:00\"");
-        organiser
-            .submit(&format!("{import}/discard"), &[])
-            .await
-            .taken();
-        assert_eq!(organiser.get(import).await.status, StatusCode::NOT_FOUND);
-    }
-    let large = vec![b'x'; 2 * 1024 * 1024 + 1];
-    let answer = organiser
-        .upload(
-            "/imports/new",
-            &[("kind", "results")],
-            ("file", "x.csv", &large),
-        )
-        .await;
-    assert_eq!(answer.status, StatusCode::PAYLOAD_TOO_LARGE);
-    answer.says("The file is too large");
-    let cut =
-        b"----cut\r\nContent-Disposition: form-data; name=\"file\"; filename=\"x\"\r\n\r\nhalf"
-            .to_vec();
-    let kind = "multipart/form-data; boundary=--cut";
-    let answer = organiser
-        .send(axum::http::Method::POST, "/imports/new", cut, kind)
-        .await;
-    answer.asks("did not arrive whole");
-    assert_eq!(
-        site.member().await.get("/imports").await.status,
-        StatusCode::FORBIDDEN
-    );
 }

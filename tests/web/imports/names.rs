@@ -1,0 +1,90 @@
+//! Names in doubt: each asked, each answer kept.
+
+use peglore::{
+    actions::{By, anglers as people},
+    domain::names::Name,
+};
+
+use super::*;
+
+#[tokio::test]
+async fn every_doubt_of_a_name_is_asked_and_each_answer_is_kept() {
+    let (site, organiser) = with_water().await;
+    let jem = Name::read("Jem Coppleway").expect("a name");
+    people::add(
+        &site.site.db,
+        site.site.now(),
+        &By::CommandLine,
+        &jem,
+        false,
+    )
+    .await
+    .expect("added");
+    let text = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
+        2019-01-05,Cup,Quillet Water,1,J. Coppleway,,2-0,\n2019-01-05,Cup,Quillet Water,2,Dot Hazelpatch,,1-0,\n\
+        2019-01-12,Cup,Quillet Water,3,Dot Hazelpatch,,1-0,\n2019-01-12,Cup,Quillet Water,4,D Hazelpatch,,3-0,\n2019-01-12,Cup,Quillet,5,Tam Oxbarrow,,3-0,\n";
+    let import = lay_out(&organiser, "results", text).await;
+    let next = answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    assert_eq!(next, format!("{import}/names"));
+    let names = organiser.get(&next).await.shown();
+    names
+        .says("the same surname, and the initial agrees")
+        .says("Dot Hazelpatch, also new in this file")
+        .says("Waters not on record");
+    organiser
+        .submit(&import, &[])
+        .await
+        .asks("names still have to be answered");
+    let hex = |text: &str| text.bytes().map(|b| format!("{b:02x}")).collect::<String>();
+    let choice = names
+        .body
+        .split("value=\"angler.")
+        .nth(1)
+        .and_then(|rest| rest.split('"').next())
+        .expect("offered")
+        .to_owned();
+    let (jem, dot) = (
+        format!("person-{}", hex("j coppleway")),
+        format!("person-{}", hex("d hazelpatch")),
+    );
+    let quillet = format!("water-{}", hex("quillet"));
+
+    let half = organiser
+        .submit(&next, &[(&jem, &format!("angler.{choice}")), (&dot, "")])
+        .await;
+    half.asks("Say who D Hazelpatch is")
+        .says(&format!("value=\"angler.{choice}\" selected"));
+    let venue = names
+        .body
+        .split(&quillet)
+        .last()
+        .and_then(|rest| rest.split("<option value=\"").nth(2))
+        .and_then(|rest| rest.split('"').next())
+        .expect("a water")
+        .to_owned();
+    let fields = [
+        (jem.as_str(), &*format!("angler.{choice}")),
+        (dot.as_str(), &*format!("same.{}", hex("dot hazelpatch"))),
+        (quillet.as_str(), venue.as_str()),
+    ];
+    assert_eq!(organiser.submit(&next, &fields).await.taken(), import);
+
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("same angler as on line 4")
+        .says("2 anglers new");
+    organiser
+        .submit(&import, &[])
+        .await
+        .asks("Rows that cannot be taken: 1.");
+    organiser
+        .submit(&import, &[("leave_out", "on")])
+        .await
+        .taken();
+    let anglers = peglore::store::anglers::all(&mut site.site.db.read().await.expect("a reader"))
+        .await
+        .expect("a list");
+    assert_eq!(anglers.len(), 3, "Jem, Dot and Tam");
+}

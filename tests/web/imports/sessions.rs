@@ -1,0 +1,74 @@
+//! Old sessions, and what becomes of one that a match took in.
+
+use super::*;
+
+#[tokio::test]
+async fn old_sessions_come_in_once_with_their_numbers_and_hours() {
+    let (site, organiser) = with_water().await;
+    let text = "Day,Water,Swim,Name,Fish,Weight,Hours\n5/1/2019,Quillet Water,7,Jem Coppleway,12,8-4,4\n13/1/2019,Quillet Water,8,Dot Hazelpatch,,blank,\n14/1/2019,Quillet Water,9,Tam Oxbarrow,3,,\n";
+    let columns = ["date", "venue", "peg", "angler", "count", "weight", "hours"];
+    let bring = async || {
+        let import = lay_out(&organiser, "sessions", text).await;
+        answer(&organiser, &import, &columns, &[("visibility", "club")]).await;
+        import
+    };
+    let import = bring().await;
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("Saving makes 3 sessions");
+    organiser.submit(&import, &[]).await.taken();
+    let day = |text| Day::parse(text).expect("a real day");
+    let outings = imports::known::outings_between(
+        &mut site.site.db.read().await.expect("a reader"),
+        day("2019-01-01"),
+        day("2019-12-31"),
+    )
+    .await;
+    assert_eq!(outings.expect("a list").len(), 3);
+
+    let again = bring().await;
+    organiser
+        .submit(&again, &[])
+        .await
+        .asks("Nothing in this file is new");
+}
+
+#[tokio::test]
+async fn a_report_that_joined_an_imported_match_stands_by_itself_after_the_undo() {
+    let (site, organiser) = with_water().await;
+    let text =
+        "Date,Venue,Peg,Name,Fish,Weight\n2019-01-05,Quillet Water,14,Jem Coppleway,12,8-4\n";
+    let sessions = lay_out(&organiser, "sessions", text).await;
+    let columns = ["date", "venue", "peg", "angler", "count", "weight"];
+    answer(&organiser, &sessions, &columns, &[("visibility", "club")]).await;
+    organiser.submit(&sessions, &[]).await.taken();
+    let results = lay_out(&organiser, "results", RESULTS).await;
+    answer(&organiser, &results, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    organiser.submit(&results, &[]).await.taken();
+    let in_matches = async || {
+        let day = Day::parse("2019-01-05").expect("a real day");
+        let mut reading = site.site.db.read().await.expect("a reader");
+        let outings = imports::known::outings_between(&mut reading, day, day).await;
+        let outings = outings.expect("a list");
+        (outings.len(), outings.iter().filter(|o| o.in_match).count())
+    };
+    assert_eq!(
+        in_matches().await,
+        (4, 4),
+        "one session an angler, all of the match"
+    );
+
+    organiser
+        .submit(&format!("{results}/undo"), &[])
+        .await
+        .taken();
+    assert_eq!(in_matches().await, (1, 0), "the report alone");
+
+    organiser
+        .submit(&format!("{sessions}/undo"), &[])
+        .await
+        .taken();
+    assert_eq!(in_matches().await, (0, 0));
+}

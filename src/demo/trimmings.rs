@@ -205,7 +205,7 @@ fn closures(venue: &DemoVenue, today: Day) -> Vec<DemoClosure> {
             peg,
             from: last.plus(1),
             to: None,
-            reason: "Undercut bank; stay off until it is piled.",
+            reason: "Undercut bank; stay off until it is piled",
         });
     }
     list

@@ -41,15 +41,13 @@ impl Closure {
     /// `Closed from 2 Nov 2025 to 9 Nov 2025: bank works`.
     pub fn words(&self) -> String {
         let short = |day: Day| day.0.strftime("%-d %b %Y").to_string();
+        // The page goes on after it, so a full stop of its own is left off.
+        let reason = self.reason.trim_end_matches('.');
+        let from = short(self.from);
         match self.to {
-            Some(to) if to == self.from => format!("Closed on {}: {}", short(to), self.reason),
-            Some(to) => format!(
-                "Closed from {} to {}: {}",
-                short(self.from),
-                short(to),
-                self.reason
-            ),
-            None => format!("Closed from {}: {}", short(self.from), self.reason),
+            Some(to) if to == self.from => format!("Closed on {from}: {reason}"),
+            Some(to) => format!("Closed from {from} to {}: {reason}", short(to)),
+            None => format!("Closed from {from}: {reason}"),
         }
     }
 }

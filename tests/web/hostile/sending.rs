@@ -54,7 +54,9 @@ impl<'a> Sender<'a> {
                 continue;
             }
             let all = with(form, |field| field.kind == Kind::Typed, value);
-            self.send(form, &all, Some(value)).await;
+            // A form of passwords alone has nothing that could come back.
+            let typed = form.fields.iter().any(|field| field.kind == Kind::Typed);
+            self.send(form, &all, typed.then_some(value.as_str())).await;
             let one = form.fields.choose(&mut *self.dice.borrow_mut()).cloned();
             if let Some(one) = one {
                 let changed = with(form, |field| field.name == one.name, value);

@@ -43,6 +43,7 @@ pub mod security;
 pub mod sessions;
 pub mod state;
 mod strips;
+mod unread;
 pub mod uploads;
 pub mod venues;
 pub mod weather;
@@ -68,6 +69,7 @@ pub fn site(site: Site) -> Router {
     });
     Router::new()
         .fallback_service(either)
+        .layer(axum::middleware::from_fn(unread::read_to_the_end))
         .layer(axum::middleware::from_fn_with_state(
             site,
             security::headers,

@@ -7,6 +7,13 @@ SELECT m.* FROM matches AS m
 WHERE m.state IN ('published', 'final')
   AND (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'));
 
+-- Sessions that went with an import that was undone: their own, or that of their match.
+CREATE VIEW sessions_undone AS
+SELECT s.id FROM sessions AS s JOIN imports AS i ON i.id = s.import_id WHERE i.state = 'undone'
+UNION ALL
+SELECT s.id FROM sessions AS s JOIN entries AS e ON e.id = s.entry_id JOIN matches AS m ON m.id = e.match_id
+JOIN imports AS i ON i.id = m.import_id WHERE i.state = 'undone';
+
 CREATE VIEW readable_sessions AS
 SELECT s.*, CASE s.kind WHEN 'match' THEN 'match' ELSE 'report' END AS series
 FROM sessions AS s

@@ -28,7 +28,8 @@ pub enum Figure {
     Told(Rate),
     /// Nobody wrote this measure down beside the hours.
     NotKnown,
-    /// Reports of fewer than three anglers.
+    /// Reports of fewer than three anglers, or of few days that would be shown one by one, with
+    /// fewer than three anglers on one of them.
     TooFewAnglers,
 }
 
@@ -79,7 +80,10 @@ fn set_figures(series: Series, groups: GroupSet, rows: &[&RecordRow], scale: Sca
             .filter(|row| counts(measure, &row.caught))
             .map(|row| row.angler)
             .collect();
-        if series == Series::Report && anglers.len() < ANGLERS_BEHIND_REPORTS {
+        let days_are_listed = matches!(rate.answer, Answer::FewDays { .. });
+        let too_few = anglers.len() < ANGLERS_BEHIND_REPORTS
+            || (days_are_listed && fewest_anglers_a_day(measure, rows) < ANGLERS_BEHIND_REPORTS);
+        if series == Series::Report && too_few {
             return Figure::TooFewAnglers;
         }
         Figure::Told(rate)
@@ -89,6 +93,15 @@ fn set_figures(series: Series, groups: GroupSet, rows: &[&RecordRow], scale: Sca
         weight: figure(Measure::Weight(scale)),
         number: figure(Measure::Fish),
     }
+}
+
+/// The anglers behind the day that has the fewest of them: under six days each is shown by itself.
+fn fewest_anglers_a_day(measure: Measure, rows: &[&RecordRow]) -> usize {
+    let mut by_day = BTreeMap::<_, BTreeSet<AnglerId>>::new();
+    for row in rows.iter().filter(|row| counts(measure, &row.caught)) {
+        by_day.entry(row.caught.day).or_default().insert(row.angler);
+    }
+    by_day.values().map(BTreeSet::len).min().unwrap_or(0)
 }
 
 /// Whether the row enters a figure of this measure.

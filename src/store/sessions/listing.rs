@@ -85,7 +85,7 @@ pub async fn between(
              AND NOT EXISTS (SELECT 1 FROM session_catches AS o WHERE o.session_id = c.session_id
                                AND o.group_set < c.group_set AND (o.group_set & c.group_set) <> 0)
            WHERE s.id > ?2 AND s.id <= ?3 AND s.removed_utc IS NULL
-             AND (s.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = s.import_id AND i.state <> 'undone'))
+             AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
              AND (s.angler_id = ?1
                   OR (?1 IS NULL AND s.visibility = 'club' AND (s.entry_id IS NULL OR m.state IN ('published', 'final'))))
            ORDER BY s.id, c.group_set"#,

@@ -50,7 +50,7 @@ pub async fn by_pid(
            FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id
            LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
            WHERE s.pid = ? AND s.removed_utc IS NULL
-             AND (s.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = s.import_id AND i.state <> 'undone'))"#,
+             AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)"#,
         pid
     )
     .fetch_optional(connection)
@@ -77,7 +77,8 @@ pub async fn match_sessions(
         MatchSession,
         r#"SELECT id AS "id: SessionId", pid AS "pid: Pid", entry_id AS "entry!: EntryId", start_utc AS "start: Instant", end_utc AS "end: Instant",
                   has_report AS "has_report: bool"
-           FROM sessions WHERE angler_id = ? AND venue_id = ? AND fished_on = ? AND entry_id IS NOT NULL AND removed_utc IS NULL
+           FROM sessions AS s WHERE angler_id = ? AND venue_id = ? AND fished_on = ? AND entry_id IS NOT NULL AND removed_utc IS NULL
+             AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
            ORDER BY start_utc"#,
         angler, venue, day
     )
@@ -108,7 +109,8 @@ pub async fn latest(
     angler: AnglerId,
 ) -> Result<Option<Pid>, StoreError> {
     Ok(sqlx::query_scalar!(
-        r#"SELECT pid AS "pid: Pid" FROM sessions WHERE angler_id = ? AND has_report = 1 AND removed_utc IS NULL
+        r#"SELECT pid AS "pid: Pid" FROM sessions AS s WHERE angler_id = ? AND has_report = 1 AND removed_utc IS NULL
+             AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
            ORDER BY fished_on DESC, id DESC LIMIT 1"#,
         angler
     )
@@ -147,7 +149,7 @@ pub async fn of_angler(
            FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id
            LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
            WHERE s.angler_id = ? AND s.removed_utc IS NULL
-             AND (s.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = s.import_id AND i.state <> 'undone'))
+             AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
            ORDER BY s.fished_on DESC, s.id DESC LIMIT ? OFFSET ?"#,
         angler, most, skip
     )
@@ -162,7 +164,7 @@ pub async fn count_of_angler(
 ) -> Result<i64, StoreError> {
     Ok(sqlx::query_scalar!(
         r#"SELECT COUNT(*) AS "n!: i64" FROM sessions AS s WHERE s.angler_id = ? AND s.removed_utc IS NULL
-             AND (s.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = s.import_id AND i.state <> 'undone'))"#,
+             AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)"#,
         angler
     )
     .fetch_one(connection)

@@ -72,7 +72,7 @@ impl RateTable {
                 .left_out
                 .push(format!("{what}: not known of any session with hours.")),
             Figure::TooFewAnglers => self.left_out.push(format!(
-                "{what}: fewer than three anglers have reported it, so nothing is shown."
+                "{what}: fewer than three anglers have reported it, or on one of its few days, so nothing is shown."
             )),
         }
     }

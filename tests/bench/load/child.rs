@@ -78,11 +78,7 @@ impl Server {
         let cookie = answer
             .head
             .lines()
-            .filter_map(|line| {
-                line.to_ascii_lowercase()
-                    .starts_with("set-cookie:")
-                    .then_some(line)
-            })
+            .filter(|line| line.to_ascii_lowercase().starts_with("set-cookie:"))
             .filter_map(|line| line.split_once(':')?.1.trim().split(';').next())
             .find(|pair| pair.starts_with("peglore="));
         cookie

@@ -70,7 +70,7 @@ pub async fn ask(address: &str, cookie: &str, paths: &Arc<Vec<String>>, time: Du
 pub fn median(mut values: Vec<f64>) -> f64 {
     values.sort_by(f64::total_cmp);
     let middle = values.len() / 2;
-    if values.len() % 2 == 0 {
+    if values.len().is_multiple_of(2) {
         (values[middle - 1] + values[middle]) / 2.0
     } else {
         values[middle]

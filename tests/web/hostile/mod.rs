@@ -131,18 +131,15 @@ impl Club {
     /// Every page that links lead to, as seen by somebody who may do all and by a visitor.
     async fn walk(&self, more: &[String]) -> Walk {
         // A match that was fished comes early: those to come, met first, have nothing to publish.
-        let mut starts = vec![
-            "/".to_owned(),
-            self.link.clone(),
-            "/matches/1/publication".to_owned(),
-        ];
+        let mut starts = vec!["/".to_owned(), "/matches/1/publication".to_owned()];
         starts.extend_from_slice(more);
         let mut walk = pages::walk(&self.browser, &starts).await;
         let visitor = Browser {
             address: self.browser.address,
             cookie: String::new(),
         };
-        let seen = pages::walk(&visitor, &["/".to_owned()]).await;
+        // A link opens only to somebody who is not signed in as another.
+        let seen = pages::walk(&visitor, &["/".to_owned(), self.link.clone()]).await;
         walk.pages.extend(seen.pages);
         walk.forms.extend(seen.forms);
         walk

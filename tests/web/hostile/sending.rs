@@ -168,7 +168,10 @@ impl<'a> Sender<'a> {
         if form.pattern == "/sign-out" || self.sent.borrow().is_multiple_of(100) {
             self.sign_in_where_needed().await;
         }
-        let browser = self.browser.borrow().clone();
+        let mut browser = self.browser.borrow().clone();
+        if form.pattern == "/links/{secret}" {
+            browser.cookie.clear();
+        }
         let head = format!(
             "POST {} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\nCookie: {}\r\nSec-Fetch-Site: same-origin\r\n\
              Content-Type: {kind}\r\nContent-Length: {}\r\n\r\n",

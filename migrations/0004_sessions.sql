@@ -37,6 +37,7 @@ CREATE TABLE sessions (
   CHECK ((kind = 'match') = (entry_id IS NOT NULL)),
   CHECK (end_utc IS NULL OR start_utc IS NULL OR end_utc > start_utc)
 ) STRICT;
+CREATE INDEX sessions_of_juniors ON sessions (angler_id) WHERE was_junior = 1;
 CREATE INDEX sessions_venue_day ON sessions (venue_id, fished_on);
 CREATE INDEX sessions_angler_day ON sessions (angler_id, fished_on);
 CREATE INDEX sessions_import ON sessions (import_id) WHERE import_id IS NOT NULL;

@@ -96,6 +96,7 @@ CREATE TABLE entries (
   UNIQUE (match_id, number),
   UNIQUE (match_id, angler_id)
 ) STRICT;
+CREATE INDEX entries_of_juniors ON entries (angler_id) WHERE was_junior = 1;
 CREATE UNIQUE INDEX entries_peg ON entries (match_id, peg_id) WHERE peg_id IS NOT NULL AND status = 'booked';
 CREATE INDEX entries_angler ON entries (angler_id);
 CREATE INDEX entries_on_peg ON entries (peg_id);

@@ -163,6 +163,10 @@ END;
 CREATE TRIGGER mark_sessions_session_events_delete AFTER DELETE ON session_events BEGIN
   INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = OLD.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
 END;
+-- Figures speak in what a water's scales show, and day lengths follow its place.
+CREATE TRIGGER mark_venues_update AFTER UPDATE OF weighs_in, zone, lat, lon ON venues BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) VALUES (NEW.id, 'sessions', 1), (NEW.id, 'matches', 1), (NEW.id, 'weather', 1) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
 -- Matches are read once published, so publishing raises the mark, and so does a change of state or an undone import.
 CREATE TRIGGER mark_matches_published AFTER INSERT ON publications BEGIN
   INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'matches', 1 FROM matches WHERE id = NEW.match_id ON CONFLICT DO UPDATE SET mark = mark + 1;

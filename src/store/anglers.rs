@@ -14,6 +14,8 @@ pub struct Angler {
     pub given: Option<String>,
     pub surname: Option<String>,
     pub is_junior: bool,
+    /// Fished as a junior once: shown so for ever.
+    pub was_junior: bool,
     pub default_visibility: Option<String>,
 }
 
@@ -23,7 +25,10 @@ macro_rules! angler {
         sqlx::query_as!(
             Angler,
             r#"SELECT g.id AS "id: AnglerId", g.pid AS "pid: Pid", g.account_id AS "account: AccountId",
-                      l.given AS "given?", l.surname AS "surname?", g.is_junior AS "is_junior: bool", g.default_visibility
+                      l.given AS "given?", l.surname AS "surname?", g.is_junior AS "is_junior: bool",
+                      (EXISTS (SELECT 1 FROM sessions AS js WHERE js.angler_id = g.id AND js.was_junior = 1)
+                       OR EXISTS (SELECT 1 FROM entries AS je WHERE je.angler_id = g.id AND je.was_junior = 1)) AS "was_junior!: bool",
+                      g.default_visibility
                FROM anglers AS g LEFT JOIN labels AS l ON l.id = g.label_id "# + $which
             $(, $given)*
         )

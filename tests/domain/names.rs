@@ -174,6 +174,14 @@ fn a_doubtful_name_is_suggested_with_its_reason_and_never_taken() {
 }
 
 #[test]
+fn a_whole_name_in_the_box_for_first_names_is_shortened_for_a_junior_too() {
+    let olly = Name::from_label("Olly James Thornwick".to_owned(), None);
+    assert_eq!(olly.given_and_initial(), "Olly T.");
+    let pip = Name::from_label("Pip".to_owned(), None);
+    assert_eq!(pip.given_and_initial(), "Pip");
+}
+
+#[test]
 fn each_reader_sees_the_form_of_a_name_that_is_theirs() {
     let olly = name("Olly Thornwick");
     let see = |junior, reader, open| shown(Some(&olly), junior, reader, open, Some("22"));

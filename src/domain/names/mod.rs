@@ -122,7 +122,14 @@ impl Name {
     pub fn given_and_initial(&self) -> String {
         match &self.surname {
             Some(surname) => format!("{} {}.", self.given, initial(surname)),
-            None => self.given.clone(),
+            // A whole name written in one box is no less a name.
+            None => match self.given.rsplit_once(' ') {
+                Some((first, last)) => {
+                    let first = first.split(' ').next().unwrap_or(first);
+                    format!("{first} {}.", initial(last))
+                }
+                None => self.given.clone(),
+            },
         }
     }
 

@@ -183,7 +183,8 @@ pub async fn timed_fish(
     let mut found: Vec<(bool, TimedFish)> = Vec::new();
     for row in rows {
         let tally = row.kind == "tally";
-        let last = found.iter().rfind(|(_, one)| one.session == row.session);
+        // Rows come session by session.
+        let last = found.last().filter(|(_, one)| one.session == row.session);
         // A fish named singly is in its session's tallies already.
         if !tally && last.is_some_and(|(tallied, _)| *tallied) {
             continue;

@@ -9,7 +9,8 @@ use crate::{
 pub mod angler;
 pub mod list;
 
-/// The angler's name as this reader may see it: juniors by first name and initial to all but officers.
+/// The angler's name as this reader may see it: whoever is or
+/// was a junior by first name and initial, to all but officers.
 fn name_for(angler: &Angler, member: &Member) -> String {
     let reader = if member.0.role.is_officer() {
         Reader::Officer
@@ -22,7 +23,7 @@ fn name_for(angler: &Angler, member: &Member) -> String {
         .map(|given| Name::from_label(given, angler.surname.clone()));
     shown(
         name.as_ref(),
-        angler.is_junior,
+        angler.is_junior || angler.was_junior,
         reader,
         NamesOpen::default(),
         None,

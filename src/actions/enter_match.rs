@@ -2,13 +2,13 @@
 
 use super::{
     ActionError, By,
+    open_match::open_match,
     tokens::{new_pid, random},
 };
 use crate::{
     domain::{
         dates::Instant,
         ids::{AnglerId, MatchId},
-        matches::MatchState,
         names::Name,
     },
     store::{
@@ -39,17 +39,8 @@ pub async fn enter_match(
     id: MatchId,
     new: &[NewEntry],
 ) -> Result<(), ActionError> {
-    by.must_be_officer()?;
-    let mut writing = db.write().await?;
-    let the_match = matches::by_id(&mut writing, id)
-        .await?
-        .ok_or(ActionError::NotFound)?;
-    if the_match.state == MatchState::Final {
-        return Err(ActionError::refused(
-            "",
-            "The result is final, so nobody can be added.",
-        ));
-    }
+    let (mut writing, the_match) =
+        open_match(db, by, id, "The result is final, so nobody can be added.").await?;
     if !matches::step(&mut writing, id, the_match.version, the_match.state).await? {
         return Err(ActionError::Changed);
     }

@@ -25,6 +25,7 @@ pub mod keep_fits;
 pub mod keep_readings;
 pub mod make_match;
 pub mod one_time_links;
+mod open_match;
 pub mod own_password;
 pub mod passwords;
 pub mod place_entries;

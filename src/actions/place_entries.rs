@@ -1,11 +1,11 @@
 //! Puts entries on their pegs, in their sections and teams, and marks who withdrew.
 
-use super::{ActionError, By};
+use super::{ActionError, By, open_match::open_match};
 use crate::{
     domain::{
         dates::Instant,
         ids::{EntryId, MatchId},
-        matches::{EntryStatus, MatchState},
+        matches::EntryStatus,
     },
     store::{
         Db, StoreError, audit,
@@ -36,17 +36,8 @@ pub async fn place_entries(
     (id, version): (MatchId, i64),
     placed: &[Placed],
 ) -> Result<(), ActionError> {
-    by.must_be_officer()?;
-    let mut writing = db.write().await?;
-    let the_match = matches::by_id(&mut writing, id)
-        .await?
-        .ok_or(ActionError::NotFound)?;
-    if the_match.state == MatchState::Final {
-        return Err(ActionError::refused(
-            "",
-            "The result is final, so pegs stay as they are.",
-        ));
-    }
+    let (mut writing, the_match) =
+        open_match(db, by, id, "The result is final, so pegs stay as they are.").await?;
     if !matches::step(&mut writing, id, version, the_match.state).await? {
         return Err(ActionError::Changed);
     }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{ActionError, By, entry_session};
+use super::{ActionError, By, entry_session, open_match::open_match};
 use crate::{
     domain::{
         dates::Instant,
@@ -36,17 +36,13 @@ pub async fn record_weights(
     (id, version): (MatchId, i64),
     sheet: &[Weighed],
 ) -> Result<(), ActionError> {
-    by.must_be_officer()?;
-    let mut writing = db.write().await?;
-    let the_match = matches::by_id(&mut writing, id)
-        .await?
-        .ok_or(ActionError::NotFound)?;
-    if the_match.state == MatchState::Final {
-        return Err(ActionError::refused(
-            "",
-            "The result is final, so its weights stay as they are.",
-        ));
-    }
+    let (mut writing, the_match) = open_match(
+        db,
+        by,
+        id,
+        "The result is final, so its weights stay as they are.",
+    )
+    .await?;
     let any = sheet.iter().any(|weighed| weighed.outcome.is_some());
     let state = match the_match.state {
         MatchState::Planned if any => MatchState::Fished,

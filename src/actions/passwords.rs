@@ -81,7 +81,10 @@ impl Hasher {
         .await
     }
 
-    async fn in_turn<T: Send + 'static>(
+    /// Does slow work when one of the two turns is free.
+    ///
+    /// Errors: `Busy` after five seconds without a turn, and when the work broke off.
+    pub async fn in_turn<T: Send + 'static>(
         &self,
         work: impl FnOnce() -> T + Send + 'static,
     ) -> Result<T, ActionError> {

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use axum::http::{Method, StatusCode};
 use peglore::web::routes;
 
-use super::{Actor, Answer};
+use super::{Actor, Answer, pages::links_of};
 
 /// Pages read of one path: further ones differ by what stands behind the question mark.
 const EACH: usize = 4;
@@ -44,7 +44,7 @@ pub async fn crawl(actor: &Actor, places: Places<'_>) -> BTreeMap<String, Answer
     while let Some(address) = waiting.pop_front() {
         let answer = actor.get(&address).await;
         if answer.status == StatusCode::OK {
-            for link in links(&answer.body) {
+            for link in links_of(&answer.body) {
                 let path = link.split('?').next().unwrap_or_default();
                 let so_far = of_path.entry(path.to_owned()).or_default();
                 if *so_far < EACH && seen.insert(link.clone()) {
@@ -56,15 +56,4 @@ pub async fn crawl(actor: &Actor, places: Places<'_>) -> BTreeMap<String, Answer
         answers.insert(address, answer);
     }
     answers
-}
-
-/// The links of a page that stay on the site.
-fn links(body: &str) -> Vec<String> {
-    body.split(" href=\"")
-        .skip(1)
-        .filter_map(|rest| rest.split('"').next())
-        .filter_map(|link| link.split('#').next())
-        .map(|link| link.replace("&amp;", "&").replace("&#38;", "&"))
-        .filter(|link| link.starts_with('/') && !link.starts_with("/static"))
-        .collect()
 }

@@ -68,6 +68,34 @@ pub struct Reported {
     pub method: Option<i64>,
 }
 
+/// Reports of peg 1, one a day from `first`, by the anglers at these places.
+pub fn reports(first: Day, anglers: &[usize], visibility: &'static str) -> Vec<Reported> {
+    (0..)
+        .zip(anglers)
+        .map(|(n, angler)| Reported {
+            angler: *angler,
+            day: first.plus(n),
+            visibility,
+            fish: 6 + n % 3,
+            method: Some(1),
+        })
+        .collect()
+}
+
+/// Sallow Mere: one bank of three pegs, and nothing on record. Its address is `/venues/1`.
+pub async fn bare_water(site: &TestSite) {
+    let form = [
+        ("name", "Sallow Mere"),
+        ("kind", "stillwater"),
+        ("scale", "g"),
+        ("zone", "Europe/London"),
+        ("bank0_name", "Hut Bank"),
+        ("bank0_pegs", "1-3"),
+    ];
+    let organiser = site.organiser().await;
+    organiser.submit("/venues/new", &form).await.taken();
+}
+
 fn pid(n: u128) -> Pid {
     Pid::from_bits(n)
 }

@@ -13,22 +13,8 @@ use peglore::{
 
 use crate::support::{
     Actor, TestSite,
-    planted::{Planted, Reported, day},
+    planted::{Planted, Reported, bare_water, day, reports},
 };
-
-fn reports(anglers: &[usize], visibility: &'static str) -> Vec<Reported> {
-    anglers
-        .iter()
-        .enumerate()
-        .map(|(n, angler)| Reported {
-            angler: *angler,
-            day: day(8, 1).plus(n as i64),
-            visibility,
-            fish: 6 + n as i64 % 3,
-            method: Some(1),
-        })
-        .collect()
-}
 
 /// The angler at this place, signed in.
 async fn angler_signed_in(site: &TestSite, planted: &Planted, place: usize) -> Actor {
@@ -109,9 +95,11 @@ async fn reports_are_shown_to_members_once_three_anglers_stand_behind_them() {
     let path = format!("{}/pegs/1", planted.path);
     let member = site.member().await;
     planted
-        .report(&site, &reports(&[0, 1, 1, 0, 1, 0], "club"))
+        .report(&site, &reports(day(8, 1), &[0, 1, 1, 0, 1, 0], "club"))
         .await;
-    planted.report(&site, &reports(&[2, 3, 4], "private")).await;
+    planted
+        .report(&site, &reports(day(8, 1), &[2, 3, 4], "private"))
+        .await;
     member
         .get(&path)
         .await
@@ -119,9 +107,11 @@ async fn reports_are_shown_to_members_once_three_anglers_stand_behind_them() {
         .says("Fewer than three anglers have shared reports")
         .does_not_say("A report<");
 
-    planted.report(&site, &reports(&[0, 1, 2], "team")).await;
+    planted
+        .report(&site, &reports(day(8, 1), &[0, 1, 2], "team"))
+        .await;
     member.get(&path).await.shown().does_not_say("A report<");
-    let later: Vec<_> = reports(&[2], "club")
+    let later: Vec<_> = reports(day(8, 1), &[2], "club")
         .into_iter()
         .map(|one| Reported {
             day: day(8, 20),
@@ -153,7 +143,9 @@ async fn reports_are_shown_to_members_once_three_anglers_stand_behind_them() {
 async fn ones_own_report_is_always_listed_for_oneself() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
-    planted.report(&site, &reports(&[1], "private")).await;
+    planted
+        .report(&site, &reports(day(8, 1), &[1], "private"))
+        .await;
     let own = angler_signed_in(&site, &planted, 1).await;
     let path = format!("{}/pegs/1", planted.path);
 
@@ -174,8 +166,10 @@ async fn ones_own_report_is_always_listed_for_oneself() {
 async fn methods_stand_as_counts_and_only_with_three_anglers() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
-    planted.report(&site, &reports(&[0, 1, 2, 0], "club")).await;
-    let other: Vec<_> = reports(&[3], "club")
+    planted
+        .report(&site, &reports(day(8, 1), &[0, 1, 2, 0], "club"))
+        .await;
+    let other: Vec<_> = reports(day(8, 1), &[3], "club")
         .into_iter()
         .map(|one| Reported {
             day: day(8, 25),
@@ -208,7 +202,9 @@ async fn a_long_history_turns_its_pages_and_sorts_by_its_headings() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
     let many: Vec<usize> = (0..60).map(|n| n % 6).collect();
-    planted.report(&site, &reports(&many, "club")).await;
+    planted
+        .report(&site, &reports(day(8, 1), &many, "club"))
+        .await;
     let member = site.member().await;
     let path = format!("{}/pegs/1", planted.path);
 
@@ -232,16 +228,7 @@ async fn a_long_history_turns_its_pages_and_sorts_by_its_headings() {
 #[tokio::test]
 async fn a_peg_nobody_drew_claims_nothing_and_one_that_never_was_is_not_found() {
     let site = TestSite::new().await;
-    let organiser = site.organiser().await;
-    let form = [
-        ("name", "Sallow Mere"),
-        ("kind", "stillwater"),
-        ("scale", "g"),
-        ("zone", "Europe/London"),
-        ("bank0_name", "Hut Bank"),
-        ("bank0_pegs", "1-3"),
-    ];
-    organiser.submit("/venues/new", &form).await.taken();
+    bare_water(&site).await;
 
     site.visitor()
         .get("/venues/1/pegs/2")

@@ -8,37 +8,13 @@ use peglore::statistics::{
 
 use crate::support::{
     TestSite,
-    planted::{Planted, Reported, day},
+    planted::{Planted, bare_water, day, reports},
 };
-
-/// Reports of peg 1 in October, one a day, by the anglers at these places.
-fn reports(anglers: &[usize], visibility: &'static str) -> Vec<Reported> {
-    anglers
-        .iter()
-        .enumerate()
-        .map(|(n, angler)| Reported {
-            angler: *angler,
-            day: day(10, 1).plus(n as i64),
-            visibility,
-            fish: 6 + n as i64 % 3,
-            method: Some(1),
-        })
-        .collect()
-}
 
 #[tokio::test]
 async fn a_water_without_a_session_says_so_and_its_file_has_only_a_heading() {
     let site = TestSite::new().await;
-    let organiser = site.organiser().await;
-    let form = [
-        ("name", "Sallow Mere"),
-        ("kind", "stillwater"),
-        ("scale", "g"),
-        ("zone", "Europe/London"),
-        ("bank0_name", "Hut Bank"),
-        ("bank0_pegs", "1-3"),
-    ];
-    organiser.submit("/venues/new", &form).await.taken();
+    bare_water(&site).await;
 
     let page = site.visitor().get("/venues/1/record").await.shown();
     let file = site.visitor().get("/venues/1/record.csv").await.shown();
@@ -84,7 +60,9 @@ async fn reports_need_three_anglers_and_a_reader_of_the_club() {
     let planted = Planted::at(&site).await;
     let member = site.member().await;
     let path = format!("{}/record", planted.path);
-    planted.report(&site, &reports(&[0, 1, 1, 0], "club")).await;
+    planted
+        .report(&site, &reports(day(10, 1), &[0, 1, 1, 0], "club"))
+        .await;
     member
         .get(&path)
         .await
@@ -92,7 +70,7 @@ async fn reports_need_three_anglers_and_a_reader_of_the_club() {
         .says("Silvers, number: fewer than three anglers");
 
     planted
-        .report(&site, &reports(&[0, 0, 0, 0, 0, 2], "private"))
+        .report(&site, &reports(day(10, 1), &[0, 0, 0, 0, 0, 2], "private"))
         .await;
 
     member
@@ -113,9 +91,11 @@ async fn reports_need_three_anglers_and_a_reader_of_the_club() {
 async fn the_file_names_nobody_and_lists_no_private_report() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
-    planted.report(&site, &reports(&[0, 1, 2], "club")).await;
     planted
-        .report(&site, &reports(&[3, 3, 3, 3], "private"))
+        .report(&site, &reports(day(10, 1), &[0, 1, 2], "club"))
+        .await;
+    planted
+        .report(&site, &reports(day(10, 1), &[3, 3, 3, 3], "private"))
         .await;
     let path = format!("{}/record.csv", planted.path);
 
@@ -140,7 +120,9 @@ async fn the_file_names_nobody_and_lists_no_private_report() {
 async fn the_file_leaves_reports_out_until_three_anglers_stand_behind_them() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
-    planted.report(&site, &reports(&[0, 1, 0], "club")).await;
+    planted
+        .report(&site, &reports(day(10, 1), &[0, 1, 0], "club"))
+        .await;
     let path = format!("{}/record.csv?peg=1", planted.path);
 
     let members = site.member().await.get(&path).await.shown();

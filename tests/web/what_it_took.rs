@@ -8,7 +8,10 @@ use peglore::{
     statistics::what_it_took::{Asked, Fished, PastMatch, Showing, WhatItTook},
 };
 
-use crate::support::{TestSite, planted::Planted};
+use crate::support::{
+    TestSite,
+    planted::{Planted, bare_water},
+};
 
 /// The planted matches as the statistics take them; section ids play no part in the sentence.
 fn past(planted: &Planted) -> Vec<PastMatch> {
@@ -130,16 +133,7 @@ async fn rows_sort_by_their_headings_and_leave_as_a_file() {
 #[tokio::test]
 async fn a_water_without_a_match_says_so() {
     let site = TestSite::new().await;
-    let organiser = site.organiser().await;
-    let form = [
-        ("name", "Sallow Mere"),
-        ("kind", "stillwater"),
-        ("scale", "g"),
-        ("zone", "Europe/London"),
-        ("bank0_name", "Hut Bank"),
-        ("bank0_pegs", "1-3"),
-    ];
-    organiser.submit("/venues/new", &form).await.taken();
+    bare_water(&site).await;
     site.visitor()
         .get("/venues/1/what-it-took")
         .await

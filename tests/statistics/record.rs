@@ -87,6 +87,23 @@ fn reports_of_two_anglers_are_withheld_measure_by_measure() {
 }
 
 #[test]
+fn a_few_days_of_reports_are_shown_only_where_each_has_three_anglers() {
+    let silvers = Group::Silvers.into();
+    let one_a_day: Vec<_> = (1..=3)
+        .map(|day| row(Series::Report, silvers, i64::from(day), day))
+        .collect();
+    let all_on_each: Vec<_> = (1..=2)
+        .flat_map(|day| (1..=3).map(move |angler| row(Series::Report, silvers, angler, day)))
+        .collect();
+
+    let apart = figures(&one_a_day, Scale::Drams);
+    let together = figures(&all_on_each, Scale::Drams);
+
+    assert_eq!(apart[0].sets[0].weight, Figure::TooFewAnglers);
+    assert!(matches!(together[0].sets[0].weight, Figure::Told(_)));
+}
+
+#[test]
 fn a_measure_nobody_wrote_down_is_not_known_rather_than_nothing() {
     let mut only = row(Series::Match, both(), 1, 3);
     only.caught.fish = None;

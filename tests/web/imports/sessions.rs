@@ -1,5 +1,7 @@
 //! Old sessions, and what becomes of one that a match took in.
 
+use peglore::domain::accounts::Role;
+
 use super::*;
 
 #[tokio::test]
@@ -71,4 +73,48 @@ async fn a_report_that_joined_an_imported_match_stands_by_itself_after_the_undo(
         .await
         .taken();
     assert_eq!(in_matches().await, (0, 0));
+}
+
+#[tokio::test]
+async fn a_report_never_joins_a_match_that_was_taken_out_again() {
+    let (site, organiser) = with_water().await;
+    let text = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
+                2026-11-13,Frost Cup 1,Quillet Water,14,Jem Coppleway,A,12-8,1\n";
+    let results = lay_out(&organiser, "results", text).await;
+    answer(&organiser, &results, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    organiser.submit(&results, &[]).await.taken();
+    let undo = format!("{results}/undo");
+    organiser.submit(&undo, &[]).await.taken();
+    let jem = site.somebody("Jem", Role::Member).await;
+    let mut writing = site.site.db.write().await.expect("the writer is free");
+    sqlx::query(
+        "UPDATE anglers SET account_id = (SELECT id FROM accounts WHERE name = 'Jem')
+         WHERE label_id = (SELECT id FROM labels WHERE given = 'Jem')",
+    )
+    .execute(&mut *writing)
+    .await
+    .expect("fits the schema");
+    writing.commit().await.expect("kept");
+
+    let form = [
+        ("venue", "1"),
+        ("key", "a-form-of-its-own-0001"),
+        ("peg", "14"),
+        ("date", "2026-11-13"),
+        ("start", "10:00"),
+        ("end", "15:00"),
+        ("spells", "1"),
+        ("carp_number", "4"),
+        ("visibility", "club"),
+    ];
+    let kept = jem.submit("/report", &form).await.taken();
+
+    jem.get(&kept)
+        .await
+        .shown()
+        .says("13 Nov")
+        .does_not_say("Frost Cup");
+    jem.get("/sessions").await.shown().says("13 Nov");
+    let quick = jem.get("/report/quick").await.shown();
+    quick.says("Quillet Water");
 }

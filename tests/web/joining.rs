@@ -128,6 +128,20 @@ async fn a_report_without_hours_takes_the_matchs_hours_and_drawn_peg_and_keeps_i
             "result first: {result_first}"
         );
         assert_eq!(number(&site, OFFICIAL).await, 5669);
+
+        organiser
+            .submit(
+                "/matches/1/weights",
+                &[("version", "2"), ("outcome-1", "absent")],
+            )
+            .await
+            .taken();
+        let untimed_again = "SELECT COUNT(*) FROM sessions AS s JOIN spells AS p ON p.session_id = s.id WHERE s.fished_on = '2026-11-13' AND s.kind = 'report' AND s.effort_source = 'unknown' AND s.start_utc IS NULL AND p.minutes IS NULL";
+        assert_eq!(
+            number(&site, untimed_again).await,
+            1,
+            "the hours were the match's"
+        );
     }
 }
 

@@ -2,7 +2,10 @@
 
 use sqlx::SqliteConnection;
 
-use crate::{domain::ids::*, store::StoreError};
+use crate::{
+    domain::ids::*,
+    store::{StoreError, matches},
+};
 
 /// Sessions of the file's matches that hold an angler's own report.
 pub async fn reports_within(
@@ -26,8 +29,9 @@ pub async fn let_go(
     id: ImportId,
     session: SessionId,
 ) -> Result<(), StoreError> {
+    matches::sessions::detach(&mut *connection, session).await?;
     sqlx::query!(
-        "UPDATE sessions SET kind = 'report', entry_id = NULL, import_id = NULLIF(import_id, ?), ver = ver + 1 WHERE id = ?",
+        "UPDATE sessions SET import_id = NULLIF(import_id, ?) WHERE id = ?",
         id,
         session
     )

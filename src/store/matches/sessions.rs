@@ -101,13 +101,25 @@ pub async fn fill_hours(
     Ok(())
 }
 
-/// The entry did not fish after all: the angler's own report stands by itself again.
+/// The angler's own report stands by itself again, without the hours that only the match gave it.
+/// A drawn peg stays: whether the report named it is not kept.
 pub async fn detach(
     connection: &mut SqliteConnection,
     session: SessionId,
 ) -> Result<(), StoreError> {
     sqlx::query!(
-        "UPDATE sessions SET kind = 'report', entry_id = NULL, ver = ver + 1 WHERE id = ?",
+        "UPDATE spells SET from_utc = NULL, to_utc = NULL, minutes = NULL
+         WHERE session_id = ?1 AND (SELECT effort_source FROM sessions WHERE id = ?1) = 'match hours'",
+        session
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE sessions SET kind = 'report', entry_id = NULL, ver = ver + 1,
+                start_utc = CASE effort_source WHEN 'match hours' THEN NULL ELSE start_utc END,
+                end_utc = CASE effort_source WHEN 'match hours' THEN NULL ELSE end_utc END,
+                effort_source = CASE effort_source WHEN 'match hours' THEN 'unknown' ELSE effort_source END
+         WHERE id = ?",
         session
     )
     .execute(connection)

@@ -59,6 +59,8 @@ CREATE TABLE spells (
   rods INTEGER NOT NULL DEFAULT 1 CHECK (rods BETWEEN 1 AND 4),
   is_opening INTEGER NOT NULL DEFAULT 0 CHECK (is_opening IN (0, 1)),
   uncovered INTEGER NOT NULL DEFAULT 0 CHECK (uncovered IN (0, 1)),
+  peg_as_drawn INTEGER NOT NULL DEFAULT 0 CHECK (peg_as_drawn IN (0, 1)),       -- the match's draw gave the peg, not the report
+  hours_of_match INTEGER NOT NULL DEFAULT 0 CHECK (hours_of_match IN (0, 1)),   -- the match gave the hours, not the report
   PRIMARY KEY (session_id, ord),
   CHECK (to_utc IS NULL OR from_utc IS NULL OR to_utc > from_utc)
 ) STRICT, WITHOUT ROWID;

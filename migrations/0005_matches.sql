@@ -92,6 +92,9 @@ CREATE TABLE entries (
   substitute_for INTEGER REFERENCES entries (id) ON DELETE SET NULL,
   outcome TEXT CHECK (outcome IN ('fished', 'blank', 'did not weigh', 'absent', 'disqualified')),
   stopped_utc INTEGER,
+  told_minutes REAL CHECK (told_minutes > 0),      -- how long an old sheet says that it fished
+  told_asked INTEGER NOT NULL DEFAULT 0 CHECK (told_asked IN (0, 1)),  -- 1 where that was asked once for the whole file
+  told_method_id INTEGER REFERENCES methods (id) ON DELETE RESTRICT,
   was_junior INTEGER NOT NULL DEFAULT 0 CHECK (was_junior IN (0, 1)),
   UNIQUE (match_id, number),
   UNIQUE (match_id, angler_id)
@@ -200,6 +203,31 @@ CREATE TABLE publications (
 CREATE TRIGGER publications_are_frozen BEFORE UPDATE OF match_id, ord, state, at_utc, reason, figures_json, sha256 ON publications
   BEGIN SELECT RAISE(ABORT, 'what was published is never changed'); END;
 CREATE TRIGGER publications_stay BEFORE DELETE ON publications BEGIN SELECT RAISE(ABORT, 'what was published is never changed'); END;
+
+-- What stands posted of each entry: copied from the weigh sheet at every publication and never between.
+-- All figures read these, so that none moves before the result does.
+CREATE TABLE posted_entries (
+  entry_id INTEGER PRIMARY KEY REFERENCES entries (id) ON DELETE CASCADE,
+  outcome TEXT NOT NULL,
+  peg_id INTEGER REFERENCES pegs (id) ON DELETE RESTRICT,
+  section_id INTEGER REFERENCES sections (id) ON DELETE SET NULL,
+  team_id INTEGER REFERENCES match_teams (id) ON DELETE SET NULL
+) STRICT;
+CREATE TABLE posted_nets (
+  entry_id INTEGER NOT NULL REFERENCES entries (id) ON DELETE CASCADE,
+  group_set INTEGER NOT NULL,
+  weight_g REAL,
+  PRIMARY KEY (entry_id, group_set)
+) STRICT, WITHOUT ROWID;
+CREATE TRIGGER publications_post AFTER INSERT ON publications BEGIN
+  DELETE FROM posted_entries WHERE entry_id IN (SELECT id FROM entries WHERE match_id = NEW.match_id);
+  DELETE FROM posted_nets WHERE entry_id IN (SELECT id FROM entries WHERE match_id = NEW.match_id);
+  INSERT INTO posted_entries (entry_id, outcome, peg_id, section_id, team_id)
+  SELECT id, outcome, peg_id, section_id, team_id FROM entries
+  WHERE match_id = NEW.match_id AND status = 'booked' AND outcome IS NOT NULL;
+  INSERT INTO posted_nets (entry_id, group_set, weight_g)
+  SELECT entry_id, group_set, weight_g FROM weighed_nets WHERE match_id = NEW.match_id;
+END;
 
 CREATE TABLE corrections (
   id INTEGER PRIMARY KEY,

@@ -171,7 +171,9 @@ END;
 CREATE TRIGGER mark_matches_published AFTER INSERT ON publications BEGIN
   INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'matches', 1 FROM matches WHERE id = NEW.match_id ON CONFLICT DO UPDATE SET mark = mark + 1;
 END;
-CREATE TRIGGER mark_matches_state AFTER UPDATE OF state, start_utc, finish_utc, on_date, venue_id, pegs_allotted ON matches BEGIN
+CREATE TRIGGER mark_matches_state AFTER UPDATE OF state, start_utc, finish_utc, on_date, venue_id, pegs_allotted ON matches
+WHEN (OLD.state, OLD.start_utc, OLD.finish_utc, OLD.on_date, OLD.venue_id, OLD.pegs_allotted)
+  IS NOT (NEW.state, NEW.start_utc, NEW.finish_utc, NEW.on_date, NEW.venue_id, NEW.pegs_allotted) BEGIN
   INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'matches', 1 ON CONFLICT DO UPDATE SET mark = mark + 1;
   INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'matches', 1 WHERE NEW.venue_id <> OLD.venue_id ON CONFLICT DO UPDATE SET mark = mark + 1;
 END;

@@ -22,9 +22,10 @@ WHERE s.removed_utc IS NULL
   AND (s.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = s.import_id AND i.state <> 'undone'))
   AND (s.entry_id IS NULL OR EXISTS (SELECT 1 FROM readable_matches AS r WHERE r.id = e.match_id));
 
--- The official weight of each net kind of an entry: zero where it fished and showed no such net, unknown where it did not weigh.
-CREATE VIEW official_nets AS
-SELECT e.id AS entry_id, k.group_set,
+-- The weight of each net kind of an entry as the weigh sheet has it now: zero where it fished and showed no such net,
+-- unknown where it did not weigh. Read to post a result, and by nothing else.
+CREATE VIEW weighed_nets AS
+SELECT e.match_id, e.id AS entry_id, k.group_set,
        CASE WHEN e.outcome = 'did not weigh' THEN NULL
             ELSE COALESCE((
               SELECT SUM((w.raw_weight - COALESCE(w.tare, 0)) * CASE w.scale WHEN 'dr' THEN 1.7718451953125 ELSE 1.0 END)
@@ -36,13 +37,24 @@ SELECT e.id AS entry_id, k.group_set,
        END AS weight_g
 FROM entries AS e
 JOIN match_net_kinds AS k ON k.match_id = e.match_id
-WHERE e.outcome IN ('fished', 'blank', 'did not weigh', 'disqualified');
+WHERE e.status = 'booked' AND e.outcome IN ('fished', 'blank', 'did not weigh', 'disqualified');
 
--- Catch by session and observed set of groups. Official weights stand before an angler's own; his numbers stay, marked as his own.
+-- From when to when each entry fished, as far as its sheet or its match tells.
+CREATE VIEW entry_hours AS
+SELECT e.id AS entry_id, m.start_utc AS from_utc,
+       CASE WHEN e.told_minutes IS NULL THEN COALESCE(e.stopped_utc, m.finish_utc)
+            ELSE m.start_utc + CAST(e.told_minutes * 60 AS INTEGER) END AS to_utc,
+       COALESCE(e.told_minutes, (COALESCE(e.stopped_utc, m.finish_utc) - m.start_utc) / 60.0) AS minutes,
+       CASE WHEN e.told_minutes IS NOT NULL THEN CASE e.told_asked WHEN 1 THEN 'asked at import' ELSE 'session' END
+            WHEN m.start_utc IS NOT NULL AND COALESCE(e.stopped_utc, m.finish_utc) IS NOT NULL THEN 'match hours'
+            ELSE 'unknown' END AS effort_source
+FROM entries AS e JOIN matches AS m ON m.id = e.match_id;
+
+-- Catch by session and observed set of groups. Posted weights stand before an angler's own; his numbers stay, marked as his own.
 CREATE VIEW session_sets AS
 SELECT s.id AS session_id, o.group_set, o.weight_g, f.count AS fish_count, 1 AS official
 FROM sessions AS s
-JOIN official_nets AS o ON o.entry_id = s.entry_id
+JOIN posted_nets AS o ON o.entry_id = s.entry_id
 LEFT JOIN fish AS f ON f.session_id = s.id AND f.row_kind = 'total' AND f.group_set = o.group_set
 UNION ALL
 SELECT s.id, f.group_set,
@@ -83,10 +95,11 @@ SELECT s.id AS session_id, s.pid AS session_pid, s.angler_id,
        (SELECT CASE WHEN COUNT(p.minutes) = COUNT(*) THEN SUM(p.rods * p.minutes) / 60.0 END
         FROM spells AS p WHERE p.session_id = s.id) AS rod_hours, s.effort_source, c.group_set, c.fish_count, c.weight_g, c.official,
        e.match_id, s.entry_id,
-       CASE WHEN e.outcome = 'did not weigh' THEN 1 ELSE 0 END AS did_not_weigh
+       CASE WHEN p.outcome = 'did not weigh' THEN 1 ELSE 0 END AS did_not_weigh
 FROM readable_sessions AS s
 JOIN session_catches AS c ON c.session_id = s.id
-LEFT JOIN entries AS e ON e.id = s.entry_id;
+LEFT JOIN entries AS e ON e.id = s.entry_id
+LEFT JOIN posted_entries AS p ON p.entry_id = s.entry_id;
 
 CREATE VIEW fishing_spells AS
 SELECT p.session_id, s.angler_id, s.venue_id, s.fished_on AS day, s.series, s.visibility,
@@ -111,9 +124,10 @@ FROM readable_sessions AS s JOIN session_events AS v ON v.session_id = s.id AND 
 
 CREATE VIEW fishing_entries AS
 SELECT m.id AS match_id, m.venue_id, m.on_date AS day, m.name AS match_name, m.pegs_allotted,
-       m.start_utc, m.finish_utc, e.id AS entry_id, e.angler_id, e.peg_id AS drawn_peg_id, e.section_id, e.team_id,
-       e.outcome, CASE WHEN e.outcome = 'did not weigh' THEN 1 ELSE 0 END AS did_not_weigh,
+       m.start_utc, m.finish_utc, e.id AS entry_id, e.angler_id, p.peg_id AS drawn_peg_id, p.section_id, p.team_id,
+       p.outcome, CASE WHEN p.outcome = 'did not weigh' THEN 1 ELSE 0 END AS did_not_weigh,
        (SELECT SUM(k.group_set) FROM match_net_kinds AS k WHERE k.match_id = m.id) AS group_set,
-       (SELECT SUM(o.weight_g) FROM official_nets AS o WHERE o.entry_id = e.id) AS weight_g
+       (SELECT SUM(o.weight_g) FROM posted_nets AS o WHERE o.entry_id = e.id) AS weight_g
 FROM readable_matches AS m
-JOIN entries AS e ON e.match_id = m.id AND e.status = 'booked' AND e.outcome IS NOT NULL;
+JOIN entries AS e ON e.match_id = m.id
+JOIN posted_entries AS p ON p.entry_id = e.id;

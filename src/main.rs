@@ -2,6 +2,9 @@
 
 use std::process::ExitCode;
 
+mod memory;
+
 fn main() -> ExitCode {
+    memory::give_back_large_blocks();
     peglore::cli::run()
 }

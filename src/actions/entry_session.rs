@@ -1,5 +1,5 @@
-//! The session behind an entry: one for each that fished, whichever way its outcome came to be
-//! known. The angler's own report is that session, whether it came before the result or after it.
+//! The session behind an entry: one for each that stands posted as having fished. The angler's own
+//! report is that session, whether it came before the result or after it.
 
 use super::{ActionError, tokens::new_pid};
 use crate::{
@@ -15,25 +15,44 @@ use crate::{
     },
 };
 
-/// Makes, attaches or lets go the session of `entry`, as its outcome asks, and works its kept
-/// catches out again. Call it after every change of an entry's outcome, nets or chosen weighings.
-pub async fn keep(
+/// Makes, attaches or lets go the sessions of a match as its result just posted asks, and works
+/// their kept catches out again. Whatever fished nothing posted has no session.
+pub(super) async fn keep_all(
     writing: &mut Writing,
     now: Instant,
     by: Option<AccountId>,
     the_match: &Match,
-    (entry, outcome): (&Entry, Option<Outcome>),
+    entered: &[Entry],
 ) -> Result<(), ActionError> {
-    let fished = outcome.is_some_and(Outcome::is_session);
-    let session = match (sessions::of_entry(writing, entry.id).await?, fished) {
-        (Some(session), true) => session.id,
-        (Some(session), false) if session.has_report => {
+    for session in sessions::no_longer_posted(writing, the_match.id).await? {
+        if session.has_report {
             sessions::detach(writing, session.id).await?;
+            refresh_catches(writing, session.id).await?;
+        } else {
+            sessions::delete(writing, session.id).await?;
+        }
+    }
+    for entry in entered {
+        if entry.outcome.is_some_and(Outcome::is_session) {
+            keep(writing, now, by, the_match, entry).await?;
+        }
+    }
+    Ok(())
+}
+
+async fn keep(
+    writing: &mut Writing,
+    now: Instant,
+    by: Option<AccountId>,
+    the_match: &Match,
+    entry: &Entry,
+) -> Result<(), ActionError> {
+    let session = match sessions::of_entry(writing, entry.id).await? {
+        Some(session) => {
+            sessions::follow_the_draw(writing, session.id, entry.id).await?;
             session.id
         }
-        (Some(session), false) => return Ok(sessions::delete(writing, session.id).await?),
-        (None, false) => return Ok(()),
-        (None, true) => match sessions::report_to_attach(writing, the_match, entry.angler).await? {
+        None => match sessions::report_to_attach(writing, the_match, entry.angler).await? {
             Some(report) => {
                 sessions::attach(writing, report, entry.id).await?;
                 report
@@ -43,7 +62,6 @@ pub async fn keep(
                     pid: new_pid(),
                     entry: entry.id,
                     angler: entry.angler,
-                    peg: entry.peg,
                     was_junior: entry.was_junior,
                 };
                 sessions::insert(writing, the_match, &new, by, now).await?

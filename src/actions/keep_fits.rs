@@ -17,7 +17,7 @@ use crate::{
         series_study::{METHOD_VERSION, QUESTION, SeriesStudy},
     },
     store::{
-        Connection, Db,
+        Connection, Db, StoreError,
         fits::{self, Good, Key, Topic},
         marks::{self, Marks},
         statistics::{days, run_up::WeatherRecord, studies::Of},
@@ -27,6 +27,9 @@ use crate::{
 
 /// The seed of every bootstrap: the same record gives the same figures again.
 const SEED: u64 = 104;
+
+/// After a failed attempt it tries again.
+const TRIES_AGAIN_S: i64 = 3_600;
 
 /// What a round came to.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -45,13 +48,21 @@ struct Due {
 }
 
 /// Makes every fit that is missing, stale or was left unfinished: each venue, series and set of
-/// groups with data. A fault at one venue does not keep the others waiting.
+/// groups with data. A fault at one venue does not keep the others waiting, and one that failed
+/// is left alone for an hour.
 pub async fn refresh(db: &Db, now: Instant) -> Result<Round, ActionError> {
     let venues = weather::venues(&mut *db.read().await?).await?;
     let mut round = Round::default();
     for venue in venues {
         let zone = Zone::named(&venue.zone).unwrap_or_else(Zone::utc);
-        refresh_venue(db, venue.id, now.day(&zone), now, &mut round).await?;
+        match refresh_venue(db, venue.id, now.day(&zone), now, &mut round).await {
+            Err(ActionError::Store(StoreError::WritingStopped)) => break,
+            Err(error) => {
+                round.failed += 1;
+                tracing::error!("fits of venue {}: {error}", venue.id);
+            }
+            Ok(()) => {}
+        }
     }
     Ok(round)
 }
@@ -66,7 +77,7 @@ async fn refresh_venue(
     let mut reading = db.read().await?;
     // Before anything it stands for is read: a change in between leaves the fit stale, not wrong.
     let marks = marks::of_venue(&mut reading, venue).await?;
-    let due = due(db, &mut reading, venue, today).await?;
+    let due = due(db, &mut reading, venue, (today, now)).await?;
     if due.is_empty() {
         return Ok(());
     }
@@ -108,7 +119,7 @@ async fn due(
     db: &Db,
     reading: &mut Connection,
     venue: VenueId,
-    today: Day,
+    (today, now): (Day, Instant),
 ) -> Result<Vec<Of>, ActionError> {
     let standing = db.studies().standing(reading, venue).await?;
     let sets = days::sets_of_venue(reading, venue).await?;
@@ -118,6 +129,9 @@ async fn due(
         .filter(|of| !standing.iter().any(|(known, _)| known == of))
         .collect();
     for (of, fit) in standing {
+        if fit.state == "failed" && (0..TRIES_AGAIN_S).contains(&(now.0 - fit.attempted.0)) {
+            continue;
+        }
         let whole = fit.revision > 0 && fit.state == "good" && !fit.stale;
         let passed = match fit.read_before {
             Some(before) if whole && before < today => {

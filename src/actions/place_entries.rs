@@ -12,7 +12,6 @@ use crate::{
         matches::{
             self,
             entries::{self, Placing},
-            sessions,
         },
     },
 };
@@ -25,7 +24,7 @@ pub struct Placed {
 }
 
 /// Places all of `placed`, or none. Pegs may change hands among them. The session of an entry
-/// that fished follows its peg, where no report says otherwise.
+/// that fished follows when the result is posted.
 ///
 /// Errors: `Changed` when `version` is old; `Refused` when the result is final, when a peg would
 /// be given twice, or when somebody withdraws who has an outcome.
@@ -67,9 +66,6 @@ pub async fn place_entries(
         entries::place(&mut writing, one.entry, one.placing)
             .await
             .map_err(taken)?;
-        if entry.peg != one.placing.peg {
-            sessions::set_peg(&mut writing, one.entry, one.placing.peg).await?;
-        }
     }
     let detail = format!("{} entries", placed.len());
     let subject = Some(the_match.pid.as_str());

@@ -1,6 +1,7 @@
-//! Works a result out and posts it. A later posting says why and keeps the one before.
+//! Works a result out and posts it, and with it the sessions of those who fished. A later posting
+//! says why and keeps the one before.
 
-use super::{ActionError, By};
+use super::{ActionError, By, entry_session};
 use crate::{
     domain::{
         dates::Instant,
@@ -191,6 +192,7 @@ pub(super) async fn publish_within(
             publications::insert_correction(writing, replacing, change).await?;
         }
     }
+    entry_session::keep_all(writing, now, by.account(), &the_match, &entered).await?;
     audit::add(
         writing,
         now,

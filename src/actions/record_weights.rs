@@ -1,8 +1,9 @@
-//! Records what was weighed and what became of each entry, and keeps the session behind it.
+//! Records what was weighed and what became of each entry. No figure moves before the result is
+//! posted.
 
 use std::collections::BTreeMap;
 
-use super::{ActionError, By, entry_session, open_match::open_match};
+use super::{ActionError, By, open_match::open_match};
 use crate::{
     domain::{
         dates::Instant,
@@ -62,8 +63,6 @@ pub async fn record_weights(
         let own: Vec<&weights::Net> = nets.iter().filter(|net| net.entry == entry.id).collect();
         save_nets(&mut writing, now, by, weighed, &own).await?;
         entries::set_outcome(&mut writing, entry.id, weighed.outcome).await?;
-        let became = (entry, weighed.outcome);
-        entry_session::keep(&mut writing, now, by.account(), &the_match, became).await?;
     }
     audit::add(
         &mut writing,

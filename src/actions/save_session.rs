@@ -76,13 +76,7 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
     let entry = joined.as_ref().map(|session| session.entry);
     let id = match joined {
         Some(session) => {
-            keeping::update(
-                &mut writing,
-                session.id,
-                report,
-                report.rod_hours().is_none(),
-            )
-            .await?;
+            keeping::update(&mut writing, session.id, report).await?;
             keeping::replace_parts(&mut writing, session.id, report).await?;
             session.id
         }
@@ -106,7 +100,7 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
         }
     };
     if let Some(entry) = entry {
-        sessions::fill_hours(&mut writing, id, entry).await?;
+        sessions::fill_gaps(&mut writing, id, entry).await?;
     }
     if angler.default_visibility.is_none() {
         anglers::set_default_visibility(&mut writing, angler.id, report.visibility.as_str())
@@ -233,11 +227,10 @@ pub async fn change(
     if joined.as_ref().is_some_and(|session| session.has_report) {
         return Err(already_reported());
     }
-    let keep_hours = head.entry.is_some() && report.rod_hours().is_none();
-    keeping::update(&mut writing, head.id, report, keep_hours).await?;
+    keeping::update(&mut writing, head.id, report).await?;
     keeping::replace_parts(&mut writing, head.id, report).await?;
     match (head.entry, joined) {
-        (Some(entry), _) => sessions::fill_hours(&mut writing, head.id, entry).await?,
+        (Some(entry), _) => sessions::fill_gaps(&mut writing, head.id, entry).await?,
         (None, Some(session)) => {
             sessions::delete(&mut writing, session.id).await?;
             sessions::attach(&mut writing, head.id, session.entry).await?;

@@ -164,7 +164,7 @@ pub struct FishedDay {
     /// Fish, and the sessions that counted them.
     pub fish: i64,
     pub counted: usize,
-    /// Grams, and the sessions that weighed them.
+    /// Grams, and the anglers who weighed them.
     pub weight_g: f64,
     pub weighed: usize,
 }
@@ -232,7 +232,7 @@ struct Adding {
     fish: i64,
     counted: usize,
     weight_g: f64,
-    weighed: usize,
+    weighed: BTreeSet<AnglerId>,
 }
 
 impl FishedDays {
@@ -325,8 +325,10 @@ impl Adding {
         }
         self.fish += session.fish.unwrap_or(0);
         self.counted += usize::from(session.fish.is_some());
-        self.weight_g += session.weight_g.unwrap_or(0.0);
-        self.weighed += usize::from(session.weight_g.is_some());
+        if let Some(weight_g) = session.weight_g {
+            self.weight_g += weight_g;
+            self.weighed.insert(session.angler);
+        }
     }
 
     fn done((day, sums): (Day, Self)) -> FishedDay {
@@ -341,7 +343,7 @@ impl Adding {
             fish: sums.fish,
             counted: sums.counted,
             weight_g: sums.weight_g,
-            weighed: sums.weighed,
+            weighed: sums.weighed.len(),
         }
     }
 }

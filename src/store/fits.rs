@@ -64,8 +64,8 @@ pub struct Standing {
     pub read_before: Option<Day>,
     /// `wanted`, `running`, `good` or `failed`.
     pub state: String,
-    /// Why the last attempt failed.
-    pub reason: Option<String>,
+    /// When the last attempt was made.
+    pub attempted: Instant,
     /// Something it read has changed since.
     pub stale: bool,
 }
@@ -92,7 +92,7 @@ pub async fn of_venue(
     Ok(sqlx::query_as!(
         Standing,
         r#"SELECT f.id AS "id: FitId", f.params_json AS params, f.revision, f.fitted_utc AS "fitted: Instant",
-                  f.read_before AS "read_before: Day", f.attempt_state AS state, f.attempt_reason AS reason,
+                  f.read_before AS "read_before: Day", f.attempt_state AS state, f.attempt_utc AS "attempted: Instant",
                   EXISTS (SELECT 1 FROM fit_inputs AS i
                           LEFT JOIN data_marks AS m ON m.venue_id = i.venue_id AND m.topic = i.topic
                           WHERE i.fit_id = f.id AND COALESCE(m.mark, 0) <> i.mark) AS "stale!: bool"

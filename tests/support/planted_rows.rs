@@ -86,12 +86,33 @@ pub async fn entry(
         "INSERT INTO entries (match_id, number, angler_id, section_id, peg_id, outcome, was_junior) VALUES (?, ?, ?, ?, ?, ?, ?)",
         e.the_match, e.number, e.angler, e.section, e.peg, e.outcome, e.was_junior
     )
-    .execute(connection)
+    .execute(&mut *connection)
     .await?;
-    Ok(EntryId(row.last_insert_rowid()))
+    let id = EntryId(row.last_insert_rowid());
+    sqlx::query!(
+        "INSERT INTO posted_entries (entry_id, outcome, peg_id, section_id)
+         SELECT id, outcome, peg_id, section_id FROM entries WHERE id = ? AND outcome IS NOT NULL",
+        id
+    )
+    .execute(&mut *connection)
+    .await?;
+    post_nets(connection, id).await?;
+    Ok(id)
 }
 
-/// One net, weighed once, chosen. Drams.
+/// What the sheet has of an entry stands posted.
+async fn post_nets(connection: &mut SqliteConnection, entry: EntryId) -> Result<(), StoreError> {
+    sqlx::query!(
+        "INSERT OR REPLACE INTO posted_nets (entry_id, group_set, weight_g)
+         SELECT entry_id, group_set, weight_g FROM weighed_nets WHERE entry_id = ?",
+        entry
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+/// One net, weighed once, chosen, posted. Drams.
 pub async fn net(
     connection: &mut SqliteConnection,
     entry: EntryId,
@@ -129,9 +150,9 @@ pub async fn net(
         choice,
         weighing
     )
-    .execute(connection)
+    .execute(&mut *connection)
     .await?;
-    Ok(())
+    post_nets(connection, entry).await
 }
 
 /// A session and its one spell, as the made-up club writes it.

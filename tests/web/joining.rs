@@ -73,6 +73,17 @@ async fn weigh_in(site: &TestSite, organiser: &Actor) {
         )
         .await
         .taken();
+    post(organiser, "2", "").await;
+}
+
+async fn post(organiser: &Actor, version: &str, reason: &str) {
+    organiser
+        .submit(
+            "/matches/1/publication",
+            &[("version", version), ("reason", reason)],
+        )
+        .await
+        .taken();
 }
 
 const ONE_JOINED: &str = "SELECT COUNT(*) FROM sessions WHERE entry_id = 1 AND has_report = 1 AND removed_utc IS NULL AND (SELECT COUNT(*) FROM sessions WHERE removed_utc IS NULL) = 1";
@@ -132,17 +143,89 @@ async fn a_report_without_hours_takes_the_matchs_hours_and_drawn_peg_and_keeps_i
         organiser
             .submit(
                 "/matches/1/weights",
-                &[("version", "2"), ("outcome-1", "absent")],
+                &[("version", "3"), ("outcome-1", "absent")],
             )
             .await
             .taken();
-        let untimed_again = "SELECT COUNT(*) FROM sessions AS s JOIN spells AS p ON p.session_id = s.id WHERE s.fished_on = '2026-11-13' AND s.kind = 'report' AND s.effort_source = 'unknown' AND s.start_utc IS NULL AND p.minutes IS NULL";
+        assert_eq!(number(&site, spell).await, 30_021, "not posted yet");
+        assert_eq!(number(&site, OFFICIAL).await, 5669, "not posted yet");
+        post(&organiser, "4", "Jem was not there").await;
+        let untimed_again = "SELECT COUNT(*) FROM sessions AS s JOIN spells AS p ON p.session_id = s.id WHERE s.fished_on = '2026-11-13' AND s.kind = 'report' AND s.effort_source = 'unknown' AND s.start_utc IS NULL AND p.minutes IS NULL AND p.peg_id IS NULL";
         assert_eq!(
             number(&site, untimed_again).await,
             1,
-            "the hours were the match's"
+            "the hours and the peg were the match's"
         );
     }
+}
+
+#[tokio::test]
+async fn a_draw_put_right_moves_the_report_that_named_no_peg_once_it_is_posted() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    site.member()
+        .await
+        .submit("/report", &form(&[("spells", "1")]))
+        .await
+        .taken();
+    weigh_in(&site, &organiser).await;
+    let peg = "SELECT peg_id FROM spells AS p JOIN sessions AS s ON s.id = p.session_id WHERE s.entry_id = 1";
+    assert_eq!(number(&site, peg).await, 2);
+
+    organiser
+        .submit("/matches/1/pegs", &[("version", "3"), ("peg-1", "14")])
+        .await
+        .taken();
+    assert_eq!(number(&site, peg).await, 2, "not posted yet");
+    post(&organiser, "4", "the card was misread").await;
+
+    assert_eq!(number(&site, peg).await, 1);
+}
+
+#[tokio::test]
+async fn what_was_posted_is_in_everybodys_list_though_the_report_is_private() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    let member = site.member().await;
+    member
+        .submit("/report", &form(&[("visibility", "private")]))
+        .await
+        .taken();
+    weigh_in(&site, &organiser).await;
+
+    let club = organiser.get("/sessions.csv").await.shown();
+    let own = member.get("/sessions.csv").await.shown();
+
+    club.says("Frost Cup").says(",,5669.9,");
+    own.says("Frost Cup").says(",5,5669.9,");
+    assert_eq!(number(&site, OFFICIAL).await, 5669);
+}
+
+#[tokio::test]
+async fn nobody_reads_a_weight_before_it_is_posted() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    let member = site.member().await;
+    member.submit("/report", &form(&[])).await.taken();
+    weigh_in(&site, &organiser).await;
+    organiser
+        .submit(
+            "/matches/1/weights",
+            &[("version", "3"), ("net-1-1-0", "13-8")],
+        )
+        .await
+        .taken();
+
+    member.get("/sessions.csv").await.shown().says("5669.9");
+    let doors = "SELECT CAST(MAX(f.weight_g) + MAX(e.weight_g) AS INTEGER) FROM fishing AS f JOIN fishing_entries AS e USING (entry_id)";
+    assert_eq!(number(&site, doors).await, 11339);
+    let mark = "SELECT SUM(mark) FROM data_marks WHERE topic = 'matches'";
+    let before = number(&site, mark).await;
+    post(&organiser, "4", "the net was read again").await;
+
+    member.get("/sessions.csv").await.shown().says("6123.5");
+    assert_eq!(number(&site, doors).await, 12246);
+    assert!(number(&site, mark).await > before);
 }
 
 #[tokio::test]

@@ -97,7 +97,8 @@ async fn a_failed_attempt_is_told_beside_the_last_good_figures() {
         .get(PAGE)
         .await
         .shown()
-        .says("The last attempt at new figures failed: the fit did not settle")
+        .says("The last attempt at new figures failed and is made again within two hours.")
+        .does_not_say("the fit did not settle")
         .says("expect about");
 }
 

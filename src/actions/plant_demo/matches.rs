@@ -14,7 +14,7 @@ use crate::{
     store::{
         Writing,
         matches::{
-            self, Match, NewMatch,
+            self, NewMatch,
             entries::{self, Placing},
             sessions, weights,
         },
@@ -103,11 +103,9 @@ async fn fished(
 ) -> Result<(), ActionError> {
     let named = (planned.name.as_str(), planned.day);
     let made = make(writing, scene, named, (planned.sections, planned.teams)).await?;
-    let the_match = matches::by_id(writing, made.id)
-        .await?
-        .ok_or(ActionError::NotFound)?;
     let evening = planned.day.at(jiff::civil::time(17, 0, 0, 0), scene.zone);
     let mut put_right = None;
+    let mut entered = Vec::new();
     for (place, entry) in planned.entries.iter().enumerate() {
         let placing = Placing {
             section: entry.section.map(|at| made.sections[at]),
@@ -121,7 +119,7 @@ async fn fished(
         if let Some(wrong) = weigh(writing, scene, (id, entry), misread, evening).await? {
             put_right = Some((wrong, entry));
         }
-        session(writing, scene, &the_match, (id, entry)).await?;
+        entered.push((id, entry));
     }
     let by = scene.by;
     matches::step(writing, made.id, 1, MatchState::Fished).await?;
@@ -132,6 +130,9 @@ async fn fished(
         weights::choose(writing, net, Some(right), by.account(), later).await?;
         let reason = format!("peg {}, carp net read wrongly from the card", entry.peg + 1);
         publish_results::publish_within(writing, later, by, (made.id, 3), &reason).await?;
+    }
+    for (id, entry) in entered {
+        own_report(writing, scene, made.id, (id, entry)).await?;
     }
     Ok(())
 }
@@ -183,30 +184,28 @@ fn nets(catch: &Catch, whole: bool) -> Vec<(GroupSet, u32)> {
     nets
 }
 
-/// One session for who fished, with the angler's own report where one was written.
-async fn session(
+/// Puts an angler's own report on the session of the match, where one was written.
+async fn own_report(
     writing: &mut Writing,
     scene: &Scene<'_>,
-    the_match: &Match,
+    the_match: MatchId,
     (id, entry): (EntryId, &Entry),
 ) -> Result<(), ActionError> {
-    if !entry.outcome.is_session() {
+    let (Some(own), Some(session)) = (&entry.own, sessions::of_entry(writing, id).await?) else {
         return Ok(());
-    }
-    let new = sessions::Fished {
-        pid: new_pid(),
-        entry: id,
-        angler: scene.people[entry.angler],
-        peg: Some(scene.pegs[entry.peg]),
-        was_junior: scene.club.anglers[entry.angler].is_junior,
     };
-    let finish = the_match.finish.ok_or(ActionError::NotFound)?;
-    let session = sessions::insert(writing, the_match, &new, scene.by.account(), finish).await?;
-    if let Some(own) = &entry.own {
-        let start = the_match.start.ok_or(ActionError::NotFound)?;
-        let report = reports::of_match(scene, the_match.on, (start, finish), entry, own);
-        keeping::update(writing, session, &report, false).await?;
-        keeping::replace_parts(writing, session, &report).await?;
-    }
-    Ok(())
+    let the_match = matches::by_id(writing, the_match)
+        .await?
+        .ok_or(ActionError::NotFound)?;
+    let hours = the_match.start.zip(the_match.finish);
+    let report = reports::of_match(
+        scene,
+        the_match.on,
+        hours.ok_or(ActionError::NotFound)?,
+        entry,
+        own,
+    );
+    keeping::update(writing, session.id, &report).await?;
+    keeping::replace_parts(writing, session.id, &report).await?;
+    Ok(sessions::fill_gaps(writing, session.id, id).await?)
 }

@@ -3,7 +3,7 @@
 use sqlx::SqliteConnection;
 
 use crate::{
-    domain::{dates::Instant, groups::GroupSet, ids::*},
+    domain::{groups::GroupSet, ids::*},
     store::StoreError,
 };
 
@@ -23,48 +23,45 @@ pub async fn mark_match(
     Ok(())
 }
 
-/// What a sheet tells of the time and the method of a session; each may be unknown.
+/// What a sheet tells of the time and the method of an entry; each may be unknown.
 #[derive(Clone, Copy, Default)]
-pub struct Effort<'a> {
+pub struct Effort {
     pub minutes: Option<f64>,
     /// The file was asked for the hours; its rows do not say.
     pub asked: bool,
     pub method: Option<MethodId>,
-    pub end: Option<Instant>,
-    pub remarks: Option<&'a str>,
 }
 
-/// Marks a session as made of a file, with the effort its row tells on its single spell.
+/// Keeps what a sheet tells beside its entry.
+pub async fn tell_effort(
+    connection: &mut SqliteConnection,
+    entry: EntryId,
+    effort: Effort,
+) -> Result<(), StoreError> {
+    let asked = effort.asked && effort.minutes.is_some();
+    sqlx::query!(
+        "UPDATE entries SET told_minutes = ?, told_asked = ?, told_method_id = ? WHERE id = ?",
+        effort.minutes,
+        asked,
+        effort.method,
+        entry
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+/// Marks a session that the sheet's match made as made of the file.
 pub async fn mark_session(
     connection: &mut SqliteConnection,
     session: SessionId,
     import: ImportId,
-    effort: Effort<'_>,
+    remarks: Option<&str>,
 ) -> Result<(), StoreError> {
-    let source = match (effort.minutes, effort.asked) {
-        (None, _) => "unknown",
-        (Some(_), true) => "asked at import",
-        (Some(_), false) => "session",
-    };
     sqlx::query!(
-        "UPDATE sessions SET import_id = ?, effort_source = ?, end_utc = ?, remarks = ? WHERE id = ?",
+        "UPDATE sessions SET import_id = ?, remarks = ? WHERE id = ?",
         import,
-        source,
-        effort.end,
-        effort.remarks,
-        session
-    )
-    .execute(&mut *connection)
-    .await?;
-    let method_known = effort.method.is_some();
-    sqlx::query!(
-        "UPDATE spells SET minutes = ?1, to_utc = ?2, method_id = ?3, uncovered = CASE WHEN ?4 THEN 0 ELSE 1 END,
-                is_opening = CASE WHEN ?4 THEN 1 ELSE 0 END
-         WHERE session_id = ?5 AND ord = 1",
-        effort.minutes,
-        effort.end,
-        effort.method,
-        method_known,
+        remarks,
         session
     )
     .execute(connection)

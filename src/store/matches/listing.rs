@@ -119,7 +119,7 @@ pub async fn every(connection: &mut SqliteConnection) -> Result<Vec<MatchRow>, S
                   m.pegs_allotted AS "pegs_allotted: PegsAllotted",
                   (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked') AS "entered!: i64",
                   CASE WHEN m.state IN ('published', 'final')
-                       THEN (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.outcome = 'fished') END AS "weighed?: i64"
+                       THEN (SELECT COUNT(*) FROM entries AS e JOIN posted_entries AS q ON q.entry_id = e.id WHERE e.match_id = m.id AND q.outcome = 'fished') END AS "weighed?: i64"
            FROM matches AS m JOIN venues AS v ON v.id = m.venue_id
            WHERE m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone')
            ORDER BY m.on_date DESC, m.id DESC"#

@@ -26,6 +26,23 @@ pub async fn of_entry(
     .await?)
 }
 
+/// Entries of the match that have a session though nothing stands posted of them, or an absence.
+pub async fn no_longer_posted(
+    connection: &mut SqliteConnection,
+    id: MatchId,
+) -> Result<Vec<EntrySession>, StoreError> {
+    Ok(sqlx::query_as!(
+        EntrySession,
+        r#"SELECT s.id AS "id: SessionId", s.has_report AS "has_report: bool"
+           FROM entries AS e JOIN sessions AS s ON s.entry_id = e.id
+           LEFT JOIN posted_entries AS p ON p.entry_id = e.id
+           WHERE e.match_id = ? AND (p.outcome IS NULL OR p.outcome = 'absent')"#,
+        id
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
 /// The angler's own report of that day at that water whose hours overlap the match's, or are not known.
 pub async fn report_to_attach(
     connection: &mut SqliteConnection,
@@ -61,12 +78,12 @@ pub async fn attach(
     )
     .execute(&mut *connection)
     .await?;
-    fill_hours(connection, session, entry).await
+    fill_gaps(connection, session, entry).await
 }
 
-/// Where a report says no hours, the match's stand: its one spell, or one made for it, takes them,
-/// and the drawn peg where it names none. Several spells without times are left as they are.
-pub async fn fill_hours(
+/// Where a report says no hours, the entry's stand: its one spell, or one made for it, takes them.
+/// Several spells without times are left as they are. Where it names no peg, the drawn one stands.
+pub async fn fill_gaps(
     connection: &mut SqliteConnection,
     session: SessionId,
     entry: EntryId,
@@ -79,11 +96,9 @@ pub async fn fill_hours(
     .execute(&mut *connection)
     .await?;
     sqlx::query!(
-        "UPDATE spells SET from_utc = m.start_utc, to_utc = COALESCE(e.stopped_utc, m.finish_utc),
-                minutes = (COALESCE(e.stopped_utc, m.finish_utc) - m.start_utc) / 60.0, peg_id = COALESCE(spells.peg_id, e.peg_id)
-         FROM entries AS e JOIN matches AS m ON m.id = e.match_id
-         WHERE spells.session_id = ?1 AND e.id = ?2 AND spells.minutes IS NULL
-           AND m.start_utc IS NOT NULL AND m.finish_utc IS NOT NULL
+        "UPDATE spells SET from_utc = h.from_utc, to_utc = h.to_utc, minutes = h.minutes, hours_of_match = 1
+         FROM entry_hours AS h
+         WHERE spells.session_id = ?1 AND h.entry_id = ?2 AND spells.minutes IS NULL AND h.minutes IS NOT NULL
            AND (SELECT COUNT(*) FROM spells AS s WHERE s.session_id = ?1) = 1",
         session,
         entry
@@ -91,35 +106,64 @@ pub async fn fill_hours(
     .execute(&mut *connection)
     .await?;
     sqlx::query!(
-        "UPDATE sessions SET effort_source = 'match hours', start_utc = p.from_utc, end_utc = p.to_utc
-         FROM spells AS p
-         WHERE sessions.id = ?1 AND p.session_id = ?1 AND sessions.effort_source = 'unknown' AND p.minutes IS NOT NULL",
-        session
+        "UPDATE sessions SET effort_source = h.effort_source, start_utc = h.from_utc, end_utc = h.to_utc
+         FROM entry_hours AS h
+         WHERE sessions.id = ?1 AND h.entry_id = ?2
+           AND EXISTS (SELECT 1 FROM spells AS p WHERE p.session_id = ?1 AND p.hours_of_match = 1)",
+        session,
+        entry
+    )
+    .execute(&mut *connection)
+    .await?;
+    follow_the_draw(connection, session, entry).await
+}
+
+/// A spell whose peg no report names was fished on the peg of the draw, as it stands now.
+pub async fn follow_the_draw(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    entry: EntryId,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE spells SET peg_id = e.peg_id, peg_as_drawn = 1 FROM entries AS e
+         WHERE spells.session_id = ? AND e.id = ? AND (spells.peg_as_drawn = 1 OR spells.peg_id IS NULL)
+           AND (spells.peg_id IS NOT e.peg_id OR spells.peg_as_drawn = 0)",
+        session,
+        entry
     )
     .execute(connection)
     .await?;
     Ok(())
 }
 
-/// The angler's own report stands by itself again, without the hours that only the match gave it.
-/// A drawn peg stays: whether the report named it is not kept.
+/// The angler's own report stands by itself again, without the hours and the peg that only the
+/// match gave it.
 pub async fn detach(
     connection: &mut SqliteConnection,
     session: SessionId,
 ) -> Result<(), StoreError> {
     sqlx::query!(
-        "UPDATE spells SET from_utc = NULL, to_utc = NULL, minutes = NULL
-         WHERE session_id = ?1 AND (SELECT effort_source FROM sessions WHERE id = ?1) = 'match hours'",
+        "UPDATE sessions SET kind = 'report', entry_id = NULL, ver = ver + 1 WHERE id = ?",
         session
     )
     .execute(&mut *connection)
     .await?;
     sqlx::query!(
-        "UPDATE sessions SET kind = 'report', entry_id = NULL, ver = ver + 1,
-                start_utc = CASE effort_source WHEN 'match hours' THEN NULL ELSE start_utc END,
-                end_utc = CASE effort_source WHEN 'match hours' THEN NULL ELSE end_utc END,
-                effort_source = CASE effort_source WHEN 'match hours' THEN 'unknown' ELSE effort_source END
-         WHERE id = ?",
+        "UPDATE sessions SET start_utc = NULL, end_utc = NULL, effort_source = 'unknown'
+         WHERE id = ?1 AND EXISTS (SELECT 1 FROM spells WHERE session_id = ?1 AND hours_of_match = 1)",
+        session
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE spells SET from_utc = NULL, to_utc = NULL, minutes = NULL, hours_of_match = 0
+         WHERE session_id = ? AND hours_of_match = 1",
+        session
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE spells SET peg_id = NULL, peg_as_drawn = 0 WHERE session_id = ? AND peg_as_drawn = 1",
         session
     )
     .execute(connection)
@@ -137,16 +181,15 @@ pub async fn delete(
     Ok(())
 }
 
-/// Who fished, on which peg.
+/// Who fished.
 pub struct Fished {
     pub pid: Pid,
     pub entry: EntryId,
     pub angler: AnglerId,
-    pub peg: Option<PegId>,
     pub was_junior: bool,
 }
 
-/// One rod for the match's hours, method not known.
+/// A session of its own for an entry that no report tells of.
 pub async fn insert(
     connection: &mut SqliteConnection,
     the_match: &Match,
@@ -154,48 +197,50 @@ pub async fn insert(
     by: Option<AccountId>,
     now: Instant,
 ) -> Result<SessionId, StoreError> {
-    let hours = the_match.start.zip(the_match.finish);
-    let source = if hours.is_some() {
-        "match hours"
-    } else {
-        "unknown"
-    };
-    let minutes = hours.map(|(start, finish)| finish.minutes_since(start));
     let id = sqlx::query!(
-        "INSERT INTO sessions (pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source,
+        "INSERT INTO sessions (pid, kind, angler_id, venue_id, fished_on, zone, effort_source,
                                entry_id, visibility, entered_by, entered_utc, was_junior)
-         VALUES (?, 'match', ?, ?, ?, ?, ?, ?, ?, ?, 'club', ?, ?, ?)",
-        fished.pid, fished.angler, the_match.venue, the_match.on, the_match.zone, the_match.start, the_match.finish,
-        source, fished.entry, by, now, fished.was_junior
+         VALUES (?, 'match', ?, ?, ?, ?, 'unknown', ?, 'club', ?, ?, ?)",
+        fished.pid,
+        fished.angler,
+        the_match.venue,
+        the_match.on,
+        the_match.zone,
+        fished.entry,
+        by,
+        now,
+        fished.was_junior
     )
     .execute(&mut *connection)
     .await?
     .last_insert_rowid();
-    sqlx::query!(
-        "INSERT INTO spells (session_id, ord, peg_id, from_utc, to_utc, minutes, rods, is_opening, uncovered)
-         VALUES (?, 1, ?, ?, ?, ?, 1, 0, 1)",
-        id,
-        fished.peg,
-        the_match.start,
-        the_match.finish,
-        minutes
-    )
-    .execute(connection)
-    .await?;
+    as_the_match_tells(connection, SessionId(id)).await?;
     Ok(SessionId(id))
 }
 
-/// The peg of an entry was put right: so is its session's, where no report says otherwise.
-pub async fn set_peg(
+/// Gives a match's session the one spell that needs no report: one rod on the drawn peg for the
+/// entry's hours, with the method where an old sheet told it.
+pub async fn as_the_match_tells(
     connection: &mut SqliteConnection,
-    entry: EntryId,
-    peg: Option<PegId>,
+    session: SessionId,
 ) -> Result<(), StoreError> {
+    sqlx::query!("DELETE FROM spells WHERE session_id = ?", session)
+        .execute(&mut *connection)
+        .await?;
     sqlx::query!(
-        "UPDATE spells SET peg_id = ?2
-         WHERE session_id IN (SELECT id FROM sessions WHERE entry_id = ?1 AND has_report = 0)",
-        entry,
-        peg
+        "INSERT INTO spells (session_id, ord, peg_id, peg_as_drawn, method_id, from_utc, to_utc, minutes, hours_of_match, rods, is_opening, uncovered)
+         SELECT s.id, 1, e.peg_id, 1, e.told_method_id, h.from_utc, h.to_utc, h.minutes, 1, 1,
+                e.told_method_id IS NOT NULL, e.told_method_id IS NULL
+         FROM sessions AS s JOIN entries AS e ON e.id = s.entry_id JOIN entry_hours AS h ON h.entry_id = e.id
+         WHERE s.id = ?",
+        session
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE sessions SET effort_source = h.effort_source, start_utc = h.from_utc, end_utc = h.to_utc
+         FROM entry_hours AS h WHERE sessions.id = ? AND h.entry_id = sessions.entry_id",
+        session
     )
     .execute(connection)
     .await?;

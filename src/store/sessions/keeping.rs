@@ -8,7 +8,7 @@ use crate::{
         ids::*,
         sessions::{Report, Spell},
     },
-    store::StoreError,
+    store::{StoreError, matches},
 };
 
 /// What a new report needs beside its own words.
@@ -50,23 +50,17 @@ pub async fn insert(
     Ok(SessionId(row.last_insert_rowid()))
 }
 
-/// Puts a report's own words on a session that is there already and raises its version. A report
-/// without hours leaves the hours of a match as they are.
+/// Puts a report's own words on a session that is there already and raises its version.
 pub async fn update(
     connection: &mut SqliteConnection,
     session: SessionId,
     report: &Report,
-    keep_hours: bool,
 ) -> Result<(), StoreError> {
     let (visibility, effort) = (report.visibility.as_str(), effort_source(report));
     sqlx::query!(
         "UPDATE sessions SET ver = ver + 1, has_report = 1, fished_on = ?, visibility = ?, remarks = ?,
-                start_utc = CASE WHEN ? THEN start_utc ELSE ? END,
-                end_utc = CASE WHEN ? THEN end_utc ELSE ? END,
-                effort_source = CASE WHEN ? THEN effort_source ELSE ? END
-         WHERE id = ?",
-        report.day, visibility, report.remarks, keep_hours, report.start, keep_hours, report.end,
-        keep_hours, effort, session
+                start_utc = ?, end_utc = ?, effort_source = ? WHERE id = ?",
+        report.day, visibility, report.remarks, report.start, report.end, effort, session
     )
     .execute(connection)
     .await?;
@@ -193,30 +187,15 @@ pub async fn remove(
     Ok(())
 }
 
-/// Takes the angler's own part off a match session: it was fished one rod for the match's hours again.
+/// Takes the angler's own part off a match session: it is as the match tells it again.
 pub async fn detach_report(
     connection: &mut SqliteConnection,
     session: SessionId,
 ) -> Result<(), StoreError> {
     clear_catch(connection, session).await?;
-    sqlx::query!("DELETE FROM spells WHERE session_id = ?", session)
-        .execute(&mut *connection)
-        .await?;
+    matches::sessions::as_the_match_tells(&mut *connection, session).await?;
     sqlx::query!(
-        "INSERT INTO spells (session_id, ord, peg_id, from_utc, to_utc, minutes, rods)
-         SELECT s.id, 1, e.peg_id, m.start_utc, COALESCE(e.stopped_utc, m.finish_utc),
-                (COALESCE(e.stopped_utc, m.finish_utc) - m.start_utc) / 60.0, 1
-         FROM sessions AS s JOIN entries AS e ON e.id = s.entry_id JOIN matches AS m ON m.id = e.match_id
-         WHERE s.id = ?",
-        session
-    )
-    .execute(&mut *connection)
-    .await?;
-    sqlx::query!(
-        "UPDATE sessions SET ver = ver + 1, has_report = 0, remarks = NULL, visibility = 'club', effort_source = 'match hours',
-                start_utc = (SELECT m.start_utc FROM entries AS e JOIN matches AS m ON m.id = e.match_id WHERE e.id = sessions.entry_id),
-                end_utc = (SELECT COALESCE(e.stopped_utc, m.finish_utc) FROM entries AS e JOIN matches AS m ON m.id = e.match_id WHERE e.id = sessions.entry_id)
-         WHERE id = ?",
+        "UPDATE sessions SET ver = ver + 1, has_report = 0, remarks = NULL, visibility = 'club' WHERE id = ?",
         session
     )
     .execute(&mut *connection)

@@ -16,7 +16,7 @@ use crate::{
 pub enum Whose {
     /// All of one angler's own, whoever may see them.
     Angler(AnglerId),
-    /// Everybody's that the club may see; of matches, those posted.
+    /// Everybody's that the club may see, and what was posted of matches.
     Club,
 }
 
@@ -54,7 +54,8 @@ pub async fn last(connection: &mut SqliteConnection) -> Result<i64, StoreError> 
 }
 
 /// The rows of sessions numbered above `after` up to `upto`. A set of groups that only adds others
-/// up is left out, so that a column can be summed.
+/// up is left out, so that a column can be summed. Of a match, what was posted is always told; what
+/// its angler reported beside it, only to whom the report is shown.
 pub async fn between(
     connection: &mut SqliteConnection,
     whose: Whose,
@@ -69,15 +70,15 @@ pub async fn between(
         r#"SELECT s.pid AS "pid: Pid", s.fished_on AS "on: Day", v.name AS venue_name, l.given AS "given?", l.surname AS "surname?",
                   s.was_junior AS "was_junior: bool", m.name AS "match_name?",
                   (SELECT GROUP_CONCAT(number, ', ') FROM (SELECT DISTINCT p.number FROM spells AS x JOIN pegs AS p ON p.id = x.peg_id
-                     WHERE x.session_id = s.id ORDER BY x.ord)) AS "pegs?: String",
+                     WHERE x.session_id = s.id AND ((s.angler_id = ?1 OR s.visibility = 'club') OR x.peg_as_drawn = 1) ORDER BY x.ord)) AS "pegs?: String",
                   s.zone, s.start_utc AS "start: Instant", s.end_utc AS "end: Instant",
                   (SELECT CASE WHEN COUNT(x.minutes) = COUNT(*) THEN SUM(x.rods * x.minutes) / 60.0 END
                      FROM spells AS x WHERE x.session_id = s.id) AS "rod_hours?: f64", s.effort_source,
-                  c.group_set AS "groups?: GroupSet", c.fish_count AS "count?: i64", c.weight_g AS "weight_g?: f64", c.official AS "official?: i64",
+                  c.group_set AS "groups?: GroupSet", CASE WHEN (s.angler_id = ?1 OR s.visibility = 'club') THEN c.fish_count END AS "count?: i64", c.weight_g AS "weight_g?: f64", c.official AS "official?: i64",
                   (SELECT GROUP_CONCAT(name, ', ') FROM (SELECT DISTINCT k.name FROM spells AS x JOIN methods AS k ON k.id = x.method_id
-                     WHERE x.session_id = s.id ORDER BY x.ord)) AS "methods?: String",
+                     WHERE x.session_id = s.id AND (s.angler_id = ?1 OR s.visibility = 'club') ORDER BY x.ord)) AS "methods?: String",
                   (SELECT GROUP_CONCAT(name, ', ') FROM (SELECT DISTINCT k.name FROM spells AS x JOIN baits AS k ON k.id = x.bait_id
-                     WHERE x.session_id = s.id ORDER BY x.ord)) AS "baits?: String", s.visibility
+                     WHERE x.session_id = s.id AND (s.angler_id = ?1 OR s.visibility = 'club') ORDER BY x.ord)) AS "baits?: String", s.visibility
            FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id
            JOIN anglers AS g ON g.id = s.angler_id LEFT JOIN labels AS l ON l.id = g.label_id
            LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
@@ -87,7 +88,7 @@ pub async fn between(
            WHERE s.id > ?2 AND s.id <= ?3 AND s.removed_utc IS NULL
              AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
              AND (s.angler_id = ?1
-                  OR (?1 IS NULL AND s.visibility = 'club' AND (s.entry_id IS NULL OR m.state IN ('published', 'final'))))
+                  OR (?1 IS NULL AND (s.visibility = 'club' OR s.entry_id IS NOT NULL)))
            ORDER BY s.id, c.group_set"#,
         angler,
         after,

@@ -53,8 +53,8 @@ pub async fn of_angler(
                   (SELECT GROUP_CONCAT(number, ', ') FROM (SELECT DISTINCT p.number FROM spells AS l JOIN pegs AS p ON p.id = l.peg_id
                      WHERE l.session_id = s.id ORDER BY l.ord)) AS "pegs?: String",
                   e.match_id AS "match_id?: MatchId", m.name AS "match_name?", c.group_set AS "groups?: GroupSet",
-                  c.fish_count AS "fish?: i64", c.weight_g AS "weight_g?: f64",
-                  COALESCE(e.outcome = 'did not weigh', 0) AS "did_not_weigh!: bool", COUNT(*) OVER () AS "total!: i64"
+                  CASE WHEN s.visibility = 'club' OR s.entry_id IS NULL OR s.angler_id = ?2 THEN c.fish_count END AS "fish?: i64", c.weight_g AS "weight_g?: f64",
+                  COALESCE((SELECT q.outcome = 'did not weigh' FROM posted_entries AS q WHERE q.entry_id = e.id), 0) AS "did_not_weigh!: bool", COUNT(*) OVER () AS "total!: i64"
            FROM readable_sessions AS s JOIN venues AS v ON v.id = s.venue_id
            LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
            LEFT JOIN session_catches AS c ON c.session_id = s.id

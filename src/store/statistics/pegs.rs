@@ -91,9 +91,9 @@ pub async fn history(
         PegSession,
         r#"WITH listed AS MATERIALIZED (
              SELECT f.session_id, f.session_pid, f.day, f.series, f.angler_id, f.match_id, f.rod_hours, f.group_set,
-                    f.fish_count, f.weight_g, f.did_not_weigh,
-                    CASE ?5 WHEN 'day' THEN f.day WHEN 'fish' THEN f.fish_count WHEN 'weight' THEN f.weight_g WHEN 'hours' THEN f.rod_hours END AS rising,
-                    CASE ?6 WHEN 'day' THEN f.day WHEN 'fish' THEN f.fish_count WHEN 'weight' THEN f.weight_g WHEN 'hours' THEN f.rod_hours END AS falling
+                    CASE WHEN f.visibility = 'club' OR f.angler_id = ?3 THEN f.fish_count END AS fish_count, f.weight_g, f.did_not_weigh,
+                    CASE ?5 WHEN 'day' THEN f.day WHEN 'fish' THEN CASE WHEN f.visibility = 'club' OR f.angler_id = ?3 THEN f.fish_count END WHEN 'weight' THEN f.weight_g WHEN 'hours' THEN f.rod_hours END AS rising,
+                    CASE ?6 WHEN 'day' THEN f.day WHEN 'fish' THEN CASE WHEN f.visibility = 'club' OR f.angler_id = ?3 THEN f.fish_count END WHEN 'weight' THEN f.weight_g WHEN 'hours' THEN f.rod_hours END AS falling
              FROM fishing AS f
              WHERE f.session_id IN (SELECT x.session_id FROM spells AS x
                                     WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))
@@ -106,7 +106,8 @@ pub async fn history(
                   f.match_id AS "match_id?: MatchId",
                   (SELECT m.name FROM matches AS m WHERE m.id = f.match_id) AS "match_name?: String",
                   l.given AS "given?", l.surname AS "surname?", s.was_junior AS "was_junior!: bool",
-                  f.rod_hours AS "rod_hours?: f64", f.group_set AS "groups!: GroupSet", f.fish_count AS "fish?: i64",
+                  f.rod_hours AS "rod_hours?: f64", f.group_set AS "groups!: GroupSet",
+                  f.fish_count AS "fish?: i64",
                   f.weight_g AS "weight_g?: f64", f.did_not_weigh AS "did_not_weigh!: bool",
                   (SELECT COUNT(*) FROM listed) AS "total!: i64"
            FROM shown AS f

@@ -115,6 +115,10 @@ async fn two_anglers_change_pegs_in_one_save_and_their_sessions_follow() {
         .taken();
 
     assert_eq!(to, "/matches/1/pegs?done=saved");
+    organiser
+        .submit("/matches/1/publication", &[("version", "4")])
+        .await
+        .taken();
     for (entry, peg) in [
         (
             "SELECT p.peg_id FROM spells AS p JOIN sessions AS s ON s.id = p.session_id WHERE s.entry_id = 1",
@@ -129,7 +133,7 @@ async fn two_anglers_change_pegs_in_one_save_and_their_sessions_follow() {
         assert_eq!(number(&site, entry).await, peg, "{entry}");
     }
     organiser
-        .submit("/matches/1/pegs", &pegs("4", ["2", "2", "99"]))
+        .submit("/matches/1/pegs", &pegs("5", ["2", "2", "99"]))
         .await
         .asks("Dot Hazelpatch has that peg too")
         .says("Quillet Water has no peg 99");

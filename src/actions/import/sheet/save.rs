@@ -14,9 +14,8 @@ use crate::{
     },
     domain::{
         dates::{Day, Instant},
-        ids::{AnglerId, EntryId, ImportId, MatchId, SessionId},
+        ids::{AnglerId, EntryId, ImportId, MatchId},
         imports::RecordKind,
-        matches::Outcome,
         names::key,
         sessions::{Report, Spell, Visibility},
         units::Minutes,
@@ -26,7 +25,10 @@ use crate::{
         Db, Writing, anglers, audit,
         imports::{self, records},
         matches::{self, Match, NewMatch, entries, sessions as match_sessions, weights},
-        sessions::keeping::{self, NewSession},
+        sessions::{
+            keeping::{self, NewSession},
+            refresh_catches,
+        },
     },
 };
 
@@ -223,18 +225,16 @@ impl Saving<'_> {
             .await?
             .ok_or(ActionError::NotFound)?;
         let placings = Placings::of(&mut self.writing, id).await?;
-        let mut sessions = 0;
+        let mut entered = Vec::new();
         for entry in &made.entries {
-            sessions += self.entry(&the_match, &placings, entry).await?;
+            entered.push((self.entry(&the_match, &placings, entry).await?, &entry.row));
         }
-        publish_within(
-            &mut self.writing,
-            self.now,
-            self.by,
-            (id, the_match.version),
-            "",
-        )
-        .await?;
+        let (by, now) = (self.by, self.now);
+        publish_within(&mut self.writing, now, by, (id, the_match.version), "").await?;
+        let mut sessions = 0;
+        for (entry, row) in entered {
+            sessions += self.session_of(entry, row).await?;
+        }
         Ok(sessions)
     }
 
@@ -243,7 +243,7 @@ impl Saving<'_> {
         the_match: &Match,
         placings: &Placings,
         made: &EntryToMake,
-    ) -> Result<usize, ActionError> {
+    ) -> Result<EntryId, ActionError> {
         let (row, angler) = (&made.row, self.angler(&made.angler)?);
         let placing = entries::Placing {
             peg: made.peg,
@@ -252,62 +252,40 @@ impl Saving<'_> {
         let writing = &mut self.writing;
         let id = entries::insert(writing, the_match.id, angler, placing).await?;
         entries::set_outcome(writing, id, Some(row.outcome)).await?;
+        let effort = records::Effort {
+            minutes: row.minutes.map(|Minutes(m)| m as f64),
+            asked: !row.own_hours,
+            method: made.method,
+        };
+        records::tell_effort(writing, id, effort).await?;
         for net in &row.nets {
             let made = weights::add_net(writing, id, net.groups).await?;
             let (by, now) = (self.by.account(), self.now);
             weights::choose(writing, made, Some(net.weight), by, now).await?;
         }
-        let sha = row.row_sha256();
-        self.keep(&sha, RecordKind::Entry, id.0).await?;
-        if row.outcome == Outcome::Absent {
-            return Ok(0);
-        }
-        let session = self.session_of(the_match, id, angler, made).await?;
-        self.keep(&sha, RecordKind::Session, session.0).await?;
-        crate::store::sessions::refresh_catches(&mut self.writing, session).await?;
-        Ok(1)
+        self.keep(&row.row_sha256(), RecordKind::Entry, id.0)
+            .await?;
+        Ok(id)
     }
 
-    /// The session of an entry: the angler's own report of that day, or a new one.
-    async fn session_of(
-        &mut self,
-        the_match: &Match,
-        entry: EntryId,
-        angler: AnglerId,
-        made: &EntryToMake,
-    ) -> Result<SessionId, ActionError> {
-        let writing = &mut self.writing;
-        let report = match_sessions::report_to_attach(writing, the_match, angler).await?;
-        if let Some(report) = report {
-            match_sessions::attach(writing, report, entry).await?;
-            return Ok(report);
+    /// What the row tells beyond the weights goes on the session that the posting made; an angler's
+    /// own report, joined instead, keeps its own words. Answers how many sessions that was.
+    async fn session_of(&mut self, entry: EntryId, row: &Entry) -> Result<usize, ActionError> {
+        let Some(session) = match_sessions::of_entry(&mut self.writing, entry).await? else {
+            return Ok(0);
+        };
+        self.keep(&row.row_sha256(), RecordKind::Session, session.id.0)
+            .await?;
+        if session.has_report {
+            return Ok(1);
         }
-        let was_junior = anglers::by_id(writing, angler)
-            .await?
-            .is_some_and(|angler| angler.is_junior);
-        let fished = match_sessions::Fished {
-            pid: new_pid(),
-            entry,
-            angler,
-            peg: made.peg,
-            was_junior,
-        };
-        let (by, row) = (self.by.account(), &made.row);
-        let session = match_sessions::insert(writing, the_match, &fished, by, self.now).await?;
-        let minutes = row.minutes.map(|Minutes(m)| m);
-        let end = the_match.start.zip(minutes);
-        let effort = records::Effort {
-            minutes: minutes.map(|m| m as f64),
-            asked: !row.own_hours,
-            method: made.method,
-            end: end.map(|(start, minutes)| start.plus_seconds(minutes * 60)),
-            remarks: row.remarks.as_deref(),
-        };
-        records::mark_session(writing, session, self.import, effort).await?;
+        let (writing, remarks) = (&mut self.writing, row.remarks.as_deref());
+        records::mark_session(writing, session.id, self.import, remarks).await?;
         for (ord, (groups, count)) in (1_i64..).zip(&row.counts) {
-            records::count_fish(writing, session, ord, *groups, *count).await?;
+            records::count_fish(writing, session.id, ord, *groups, *count).await?;
         }
-        Ok(session)
+        refresh_catches(writing, session.id).await?;
+        Ok(1)
     }
 
     async fn session(&mut self, made: &SessionToMake, plan: &Plan) -> Result<(), ActionError> {

@@ -121,7 +121,7 @@ fn rate(study: &SeriesStudy, fished: &FishedDay) -> String {
     }
 }
 
-/// Mean weight of those who weighed.
+/// Mean weight of the anglers who weighed, over all their sessions of the day.
 fn weight(study: &SeriesStudy, fished: &FishedDay) -> String {
     let least = match study.days.series {
         Series::Match => 1,

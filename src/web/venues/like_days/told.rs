@@ -114,7 +114,7 @@ fn notes(kept: &Kept, venue: &Venue) -> Vec<String> {
             at.in_words(&venue.zone)
         ));
     }
-    if let ("failed", Some(reason)) = (kept.standing.state.as_str(), &kept.standing.reason) {
+    if kept.standing.state == "failed" {
         let stands = match kept.standing.fitted {
             Some(at) => format!(
                 "The last good ones, of {}, are shown",
@@ -123,7 +123,7 @@ fn notes(kept: &Kept, venue: &Venue) -> Vec<String> {
             None => "There are none from before".to_owned(),
         };
         notes.push(format!(
-            "The last attempt at new figures failed: {reason}. {stands}."
+            "The last attempt at new figures failed and is made again within two hours. {stands}."
         ));
     }
     notes

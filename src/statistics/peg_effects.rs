@@ -15,7 +15,8 @@ use crate::domain::ids::{MatchId, PegId};
 /// How the figures are worked out, for the page.
 pub const FORMULA: &str = "(sum of ρ + 4) ÷ (n + 4), ρ being the catch a rod-hour from the peg over the mean of all who fished its match, \
     n the drawn matches in which anything was caught. Interval, from five matches: mean ρ × e^(±t·s ÷ (mean ρ × √n)), \
-    s the standard deviation of ρ, t Student’s at n − 1 degrees, 95 %, shrunk alike.";
+    s the standard deviation of ρ, t Student’s at n − 1 degrees, 95 %, shrunk alike. \
+    Where most who fish a match catch nothing it is too narrow: more pegs stand clear by luck than one in twenty.";
 /// Where the method is published.
 pub const SOURCE: &str = "Hedges, Gurevitch & Curtis (1999), Ecology 80, for the interval; the four matches’ worth of “like any \
     other peg” is our own choice. The angler is not adjusted for";

@@ -23,9 +23,26 @@ pub struct RatioEstimate {
 impl RatioEstimate {
     /// `ratio ± t·SE`, `t` the Student quantile at these degrees; `coverage` between 0 and 1.
     pub fn limits(&self, coverage: f64) -> (f64, f64) {
-        let reach = student_quantile(1.0 - (1.0 - coverage) / 2.0, self.degrees);
-        let half_width = reach * self.standard_error;
+        let half_width = self.reach(coverage) * self.standard_error;
         (self.ratio - half_width, self.ratio + half_width)
+    }
+
+    /// `ratio·e^(∓t·SE/ratio)`: limits worked out on the log scale, which suits skewed catches
+    /// and never falls below nothing. `None` of a ratio of nothing, whose log has no limits.
+    ///
+    /// Source: the delta method, as for the log of a mean in Hedges, Gurevitch & Curtis (1999),
+    /// Ecology 80.
+    pub fn limits_by_log(&self, coverage: f64) -> Option<(f64, f64)> {
+        if self.ratio <= 0.0 {
+            return None;
+        }
+        let factor = (self.reach(coverage) * self.standard_error / self.ratio).exp();
+        Some((self.ratio / factor, self.ratio * factor))
+    }
+
+    /// `t`, the Student quantile that leaves half of what is not covered above it.
+    fn reach(&self, coverage: f64) -> f64 {
+        student_quantile(1.0 - (1.0 - coverage) / 2.0, self.degrees)
     }
 }
 
@@ -130,6 +147,30 @@ mod tests {
         let estimate = ratio_of_totals(&clusters).expect("four clusters");
         assert_eq!(estimate.ratio, 2.5);
         assert!((estimate.degrees - 3.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn limits_by_log_are_as_far_above_as_below_in_proportion() {
+        // Mean 5, variance of the mean (4 + 0 + 1 + 9) / 12, t of 3 degrees 3.1824 (any table).
+        let clusters = [3.0, 5.0, 4.0, 8.0].map(|total| Cluster {
+            total,
+            exposure: 1.0,
+        });
+        let estimate = ratio_of_totals(&clusters).expect("four clusters");
+        let (lower, upper) = estimate.limits_by_log(0.95).expect("a ratio above nothing");
+        let reach = 3.1824 * (14.0f64 / 12.0).sqrt() / 5.0;
+        assert!((upper / 5.0 - reach.exp()).abs() < 1e-4);
+        assert!((lower * upper - 25.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_log_of_nothing_has_no_limits() {
+        let blank = Cluster {
+            total: 0.0,
+            exposure: 1.0,
+        };
+        let estimate = ratio_of_totals(&[blank; 5]).expect("five clusters");
+        assert_eq!(estimate.limits_by_log(0.95), None);
     }
 
     #[test]

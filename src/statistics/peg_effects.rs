@@ -1,56 +1,62 @@
-//! What each peg of a water gives beside the others of the same matches: the reed line.
+//! What each peg of a water gives beside the others of the same matches.
 //!
-//! Everybody in a match is taken to have fished its whole length, so weights compare as rates
-//! do. Who did not weigh stands as nothing caught. Only drawn pegs can tell peg from angler.
+//! Worked out once with the study of the water's matches, so that every page says the same of a
+//! peg. Only drawn pegs can tell peg from angler; an angler who moved counts for the match and
+//! for no peg. Who did not weigh stands as nothing caught.
 
 use std::collections::BTreeMap;
 
-use rand::{SeedableRng, rngs::ChaCha8Rng};
-use serde::{Deserialize, Serialize};
-
-use super::peg_effect::{DrawnMatch, PegEffect, peg_effect};
+use super::{
+    fished_days::{CatchUnit, FishedSession},
+    peg_effect::{DrawnMatch, PegEffect, peg_effect},
+};
 use crate::domain::ids::{MatchId, PegId};
 
 /// How the figures are worked out, for the page.
-pub const FORMULA: &str = "(sum of ρ + 4) ÷ (n + 4), ρ being the weight from the peg over the mean weight of its match, \
-    n the drawn matches in which anything was caught. Interval: percentile bootstrap over matches, 95 %, from five matches.";
+pub const FORMULA: &str = "(sum of ρ + 4) ÷ (n + 4), ρ being the catch a rod-hour from the peg over the mean of all who fished its match, \
+    n the drawn matches in which anything was caught. Interval, from five matches: mean ρ × e^(±t·s ÷ (mean ρ × √n)), \
+    s the standard deviation of ρ, t Student’s at n − 1 degrees, 95 %, shrunk alike. \
+    Where most who fish a match catch nothing it is too narrow: more pegs stand clear by luck than one in twenty.";
 /// Where the method is published.
-pub const SOURCE: &str = "Efron (1979), Annals of Statistics 7, for the interval; the four matches’ worth of “like any \
+pub const SOURCE: &str = "Hedges, Gurevitch & Curtis (1999), Ecology 80, for the interval; the four matches’ worth of “like any \
     other peg” is our own choice. The angler is not adjusted for";
 
-/// Somebody who fished a drawn match.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct DrawnEntry {
-    pub match_id: MatchId,
-    /// The peg drawn, where it is known.
-    pub peg: Option<PegId>,
-    /// Grams; 0 for a blank and for who did not weigh.
-    pub weight_g: f64,
+/// The effect of every peg that was drawn at least once and fished throughout.
+///
+/// `sessions` are those of one series of matches and one set of groups, catches counted in
+/// `unit`. One without hours, or whose catch is not known in the unit, is left out.
+pub fn of_every_peg(unit: CatchUnit, sessions: &[FishedSession]) -> BTreeMap<PegId, PegEffect> {
+    drawn_matches(unit, sessions)
+        .into_iter()
+        .map(|(peg, matches)| (peg, peg_effect(&matches)))
+        .collect()
 }
 
-/// The effect of every peg that was drawn at least once. The same entries give the same
-/// interval: each peg's resamples come from a generator of its own, seeded with its number.
-pub fn of_every_peg(entries: &[DrawnEntry]) -> BTreeMap<PegId, PegEffect> {
+/// By peg, its drawn matches: the rate from the peg, and the mean rate of all who fished.
+fn drawn_matches(unit: CatchUnit, sessions: &[FishedSession]) -> BTreeMap<PegId, Vec<DrawnMatch>> {
+    let rate = |session: &FishedSession| {
+        let hours = session.rod_hours.filter(|hours| *hours > 0.0)?;
+        Some(unit.catch(session)? / hours)
+    };
     let mut sums = BTreeMap::<MatchId, (f64, f64)>::new();
-    for entry in entries {
-        let (sum, anglers) = sums.entry(entry.match_id).or_default();
-        *sum += entry.weight_g;
-        *anglers += 1.0;
-    }
-    let mut drawn = BTreeMap::<PegId, Vec<DrawnMatch>>::new();
-    for entry in entries {
-        if let (Some(peg), Some((sum, anglers))) = (entry.peg, sums.get(&entry.match_id)) {
-            drawn.entry(peg).or_default().push(DrawnMatch {
-                rate: entry.weight_g,
-                mean_rate: sum / anglers,
-            });
+    for session in sessions {
+        if let (Some(match_id), Some(rate)) = (session.match_id, rate(session)) {
+            let (sum, anglers) = sums.entry(match_id).or_default();
+            *sum += rate;
+            *anglers += 1.0;
         }
     }
-    drawn
-        .into_iter()
-        .map(|(peg, matches)| {
-            let mut generator = ChaCha8Rng::seed_from_u64(peg.0.unsigned_abs());
-            (peg, peg_effect(&matches, &mut generator))
-        })
-        .collect()
+    let mut pegs = BTreeMap::<PegId, Vec<DrawnMatch>>::new();
+    for session in sessions {
+        let Some((peg, match_id)) = session.drawn_peg.zip(session.match_id) else {
+            continue;
+        };
+        if let (Some(rate), Some((sum, anglers))) = (rate(session), sums.get(&match_id)) {
+            let mean_rate = sum / anglers;
+            pegs.entry(peg)
+                .or_default()
+                .push(DrawnMatch { rate, mean_rate });
+        }
+    }
+    pegs
 }

@@ -12,7 +12,8 @@ use super::{
         Ahead, Band, Expectation, Fit, FitError, Foretold, Honesty, Layout, Verdict, fit, study,
     },
     fished_days::{ANGLERS_BEHIND_REPORTS, FishedDays, FishedSession, Series},
-    peg_effect::{DrawnMatch, PegEffect, peg_effect},
+    peg_effect::PegEffect,
+    peg_effects::of_every_peg,
     rates::{COVERAGE, FEWEST_DAYS},
     run_up::{RunUp, Surroundings, usual_temperature},
     wording,
@@ -21,7 +22,7 @@ use crate::{
     domain::{
         customs::{RULES, Rule},
         dates::Day,
-        ids::{AnglerId, MatchId, PegId},
+        ids::{AnglerId, PegId},
         weather::WeatherDays,
     },
     numerics::ratio::{Cluster, ratio_of_totals},
@@ -30,7 +31,7 @@ use crate::{
 /// The question under which studies are kept.
 pub const QUESTION: &str = "what to expect";
 /// Raised whenever a change here, or in what it calls, changes a figure.
-pub const METHOD_VERSION: i64 = 1;
+pub const METHOD_VERSION: i64 = 2;
 
 /// How an expectation is worked out, for the page.
 pub const FORMULA: &str = "Catch = rod-hours × season × form × weather. Season: two harmonics of the day of the year. \
@@ -109,10 +110,7 @@ impl SeriesStudy {
     ) -> Result<Self, FitError> {
         let rows = days.rows(weather);
         let pegs = match days.series {
-            Series::Match => drawn_matches(&days, sessions)
-                .into_iter()
-                .map(|(peg, matches)| (peg, peg_effect(&matches, generator)))
-                .collect(),
+            Series::Match => of_every_peg(days.unit, sessions).into_iter().collect(),
             Series::Report => Vec::new(),
         };
         let outcome = match study(&rows, &Layout::RUN_UP, generator) {
@@ -211,38 +209,6 @@ pub fn ahead(run_up: &RunUp) -> Ahead {
         effort: 1.0,
         features: run_up.features(),
     }
-}
-
-/// By peg, its drawn matches: the rate from the peg, and the mean rate of all who fished.
-fn drawn_matches(
-    days: &FishedDays,
-    sessions: &[FishedSession],
-) -> BTreeMap<PegId, Vec<DrawnMatch>> {
-    let rate = |session: &FishedSession| {
-        let hours = session.rod_hours.filter(|hours| *hours > 0.0)?;
-        Some(days.unit.catch(session)? / hours)
-    };
-    let mut sums = BTreeMap::<MatchId, (f64, f64)>::new();
-    for session in sessions {
-        if let (Some(match_id), Some(rate)) = (session.match_id, rate(session)) {
-            let (sum, anglers) = sums.entry(match_id).or_default();
-            *sum += rate;
-            *anglers += 1.0;
-        }
-    }
-    let mut pegs = BTreeMap::<PegId, Vec<DrawnMatch>>::new();
-    for session in sessions {
-        let Some((peg, match_id)) = session.drawn_peg.zip(session.match_id) else {
-            continue;
-        };
-        if let (Some(rate), Some((sum, anglers))) = (rate(session), sums.get(&match_id)) {
-            let mean_rate = sum / anglers;
-            pegs.entry(peg)
-                .or_default()
-                .push(DrawnMatch { rate, mean_rate });
-        }
-    }
-    pegs
 }
 
 /// For every rule of custom, how the days on which it held went.

@@ -2,28 +2,23 @@
 //! the marks and holds no connection while asking here; whoever works an answer out reads them
 //! again, before the rows, so that it serves all who asked before.
 
-use std::{
-    collections::{BTreeMap, BTreeSet},
-    sync::Arc,
-};
+use std::{collections::BTreeSet, sync::Arc};
 
 use super::{errors::PageError, kept::Kept, state::Site};
 use crate::{
     domain::{
-        ids::{AnglerId, PegId, VenueId},
+        ids::{AnglerId, VenueId},
         pegs::Peg,
         venues::{Bank, Venue},
     },
     statistics::{
         at_a_peg::{self, SeriesCounts},
         fished_days::Series,
-        peg_effect::PegEffect,
-        peg_effects,
         record::{self, SeriesFigures},
     },
     store::{
         marks::{self, Marks},
-        statistics::{entries, pegs, rates},
+        statistics::{pegs, rates},
         venues::{self, OnRecord},
     },
 };
@@ -60,7 +55,6 @@ pub struct Answers {
     layouts: Kept<VenueId, i64, Layout>,
     records: Kept<VenueId, Fished, VenueRecord>,
     pegs: Kept<(VenueId, String), Fished, PegAnswers>,
-    effects: Kept<VenueId, i64, BTreeMap<PegId, PegEffect>>,
 }
 
 impl Default for Answers {
@@ -69,7 +63,6 @@ impl Default for Answers {
             layouts: Kept::with_room(VENUES_KEPT),
             records: Kept::with_room(VENUES_KEPT),
             pegs: Kept::with_room(PEGS_KEPT),
-            effects: Kept::with_room(VENUES_KEPT),
         }
     }
 }
@@ -148,26 +141,5 @@ impl Answers {
         let key = (venue.id, number.to_owned());
         let under = (marks.sessions, marks.matches);
         self.pegs.get(key, under, make).await
-    }
-
-    /// What each peg of a water adds in drawn matches; worked out on the blocking pool.
-    pub async fn effects(
-        &self,
-        site: &Site,
-        venue: VenueId,
-        marks: Marks,
-    ) -> Result<Arc<BTreeMap<PegId, PegEffect>>, PageError> {
-        let make = async {
-            let mut reading = site.db.read().await?;
-            let now = marks::of_venue(&mut reading, venue).await?;
-            let drawn = entries::drawn(&mut reading, venue).await?;
-            drop(reading);
-            let worked = tokio::task::spawn_blocking(move || peg_effects::of_every_peg(&drawn));
-            let effects = worked
-                .await
-                .map_err(|e| PageError::Fault(format!("what the pegs add: {e}")))?;
-            Ok((now.matches, effects))
-        };
-        self.effects.get(venue, marks.matches, make).await
     }
 }

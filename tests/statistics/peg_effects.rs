@@ -1,31 +1,43 @@
 //! Every peg of a water at once, by hand.
 
 use peglore::{
-    domain::ids::{MatchId, PegId},
-    statistics::peg_effects::{DrawnEntry, of_every_peg},
+    domain::{
+        dates::Day,
+        ids::{AnglerId, MatchId, PegId},
+    },
+    statistics::{
+        fished_days::{CatchUnit, FishedSession},
+        peg_effects::of_every_peg,
+    },
 };
 
-fn entry(of: i64, peg: i64, weight_g: f64) -> DrawnEntry {
-    DrawnEntry {
-        match_id: MatchId(of),
-        peg: Some(PegId(peg)),
-        weight_g,
+/// Five hours of a match from a drawn peg.
+fn session(of: i64, peg: i64, fish: i64) -> FishedSession {
+    FishedSession {
+        day: Day(jiff::civil::date(2026, 11, 14)),
+        angler: AnglerId(peg),
+        rod_hours: Some(5.0),
+        fish: Some(fish),
+        weight_g: None,
+        did_not_weigh: false,
+        match_id: Some(MatchId(of)),
+        drawn_peg: Some(PegId(peg)),
     }
 }
 
 #[test]
-fn each_weight_stands_beside_the_mean_of_its_own_match() {
-    let entries = [
-        entry(1, 1, 300.0),
-        entry(1, 2, 100.0),
-        entry(2, 1, 50.0),
-        entry(2, 2, 150.0),
-        entry(2, 3, 100.0),
+fn each_rate_stands_beside_the_mean_of_its_own_match() {
+    let sessions = [
+        session(1, 1, 30),
+        session(1, 2, 10),
+        session(2, 1, 5),
+        session(2, 2, 15),
+        session(2, 3, 10),
     ];
 
-    let effects = of_every_peg(&entries);
+    let effects = of_every_peg(CatchUnit::Fish, &sessions);
 
-    // Peg 1: 300 over a mean of 200, then 50 over 100: (1.5 + 0.5 + 4) / (2 + 4).
+    // Peg 1: 30 over a mean of 20, then 5 over 10: (1.5 + 0.5 + 4) / (2 + 4).
     assert!((effects[&PegId(1)].multiplier() - 1.0).abs() < 1e-12);
     // Peg 2: 0.5 and 1.5. Peg 3: 1 once.
     assert!((effects[&PegId(2)].multiplier() - 1.0).abs() < 1e-12);
@@ -35,42 +47,57 @@ fn each_weight_stands_beside_the_mean_of_its_own_match() {
 
 #[test]
 fn a_match_in_which_nobody_caught_is_left_out_and_counted() {
-    let entries = [
-        entry(1, 1, 0.0),
-        entry(1, 2, 0.0),
-        entry(2, 1, 300.0),
-        entry(2, 2, 100.0),
+    let sessions = [
+        session(1, 1, 0),
+        session(1, 2, 0),
+        session(2, 1, 30),
+        session(2, 2, 10),
     ];
 
-    let effects = of_every_peg(&entries);
+    let effects = of_every_peg(CatchUnit::Fish, &sessions);
 
     assert_eq!(effects[&PegId(1)].left_out, 1);
     assert!((effects[&PegId(1)].multiplier() - 5.5 / 5.0).abs() < 1e-12);
 }
 
 #[test]
-fn an_angler_whose_peg_is_not_known_still_counts_in_the_mean() {
-    let unknown = DrawnEntry {
-        peg: None,
-        ..entry(1, 9, 500.0)
+fn an_angler_who_moved_counts_in_the_mean_and_for_no_peg() {
+    let moved = FishedSession {
+        drawn_peg: None,
+        ..session(1, 9, 50)
     };
 
-    let effects = of_every_peg(&[entry(1, 1, 100.0), unknown]);
+    let effects = of_every_peg(CatchUnit::Fish, &[session(1, 1, 10), moved]);
 
-    // 100 over a mean of 300.
+    // 10 over a mean of 30.
     let expected = (1.0 / 3.0 + 4.0) / 5.0;
     assert!((effects[&PegId(1)].multiplier() - expected).abs() < 1e-12);
     assert_eq!(effects.len(), 1);
 }
 
 #[test]
-fn the_same_entries_give_the_same_interval() {
-    let entries: Vec<_> = (0..8)
-        .flat_map(|of| [entry(of, 1, 200.0 + of as f64), entry(of, 2, 100.0)])
-        .collect();
+fn who_left_early_is_judged_by_the_hours_fished() {
+    let early = FishedSession {
+        rod_hours: Some(2.5),
+        ..session(1, 1, 10)
+    };
 
-    let (once, again) = (of_every_peg(&entries), of_every_peg(&entries));
+    let effects = of_every_peg(CatchUnit::Fish, &[early, session(1, 2, 20)]);
 
-    assert_eq!(once, again);
-    assert!(once[&PegId(1)].limits.is_some());
+    // Four fish an hour each.
+    assert!((effects[&PegId(1)].multiplier() - 1.0).abs() < 1e-12);
+}
+
+#[test]
+fn who_did_not_weigh_stands_as_nothing_caught() {
+    let not_weighed = FishedSession {
+        fish: None,
+        did_not_weigh: true,
+        ..session(1, 1, 0)
+    };
+
+    let effects = of_every_peg(CatchUnit::Fish, &[not_weighed, session(1, 2, 20)]);
+
+    // Nothing over a mean of two an hour.
+    assert!((effects[&PegId(1)].multiplier() - 4.0 / 5.0).abs() < 1e-12);
 }

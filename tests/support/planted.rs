@@ -9,7 +9,9 @@ use peglore::{
         units::Scale,
     },
     statistics::{
-        fished_days::Series, peg_effects::DrawnEntry, rates::CatchRow, record::RecordRow,
+        fished_days::{FishedSession, Series},
+        rates::CatchRow,
+        record::RecordRow,
         wording::DRAM_G,
     },
     store::{Writing, anglers},
@@ -314,13 +316,19 @@ impl Planted {
         self.weighed.iter().map(row).collect()
     }
 
-    pub fn drawn(&self) -> Vec<DrawnEntry> {
-        let entry = |one: &Weighed| DrawnEntry {
-            match_id: one.match_id,
-            peg: Some(one.peg),
-            weight_g: one.grams().unwrap_or(0.0),
+    /// The sessions of the matches for everything weighed.
+    pub fn drawn(&self) -> Vec<FishedSession> {
+        let session = |one: &Weighed| FishedSession {
+            day: one.day,
+            angler: one.angler,
+            rod_hours: Some(5.0),
+            fish: None,
+            weight_g: one.grams(),
+            did_not_weigh: one.did_not_weigh,
+            match_id: Some(one.match_id),
+            drawn_peg: Some(one.peg),
         };
-        self.weighed.iter().map(entry).collect()
+        self.weighed.iter().map(session).collect()
     }
 
     /// What the planted water’s scales show.

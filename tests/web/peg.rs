@@ -4,6 +4,7 @@ use axum::http::StatusCode;
 use peglore::{
     domain::accounts::Role,
     statistics::{
+        fished_days::CatchUnit,
         peg_effects::of_every_peg,
         rates::{Measure, Rate},
     },
@@ -37,7 +38,8 @@ async fn angler_signed_in(site: &TestSite, planted: &Planted, place: usize) -> A
 async fn the_multiplier_and_the_rate_are_those_of_the_statistics() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
-    let effect = of_every_peg(&planted.drawn())[&planted.pegs[0]];
+    site.fitted().await;
+    let effect = of_every_peg(CatchUnit::Pounds, &planted.drawn())[&planted.pegs[0]];
     let (low, high) = effect.limits.expect("eight matches");
     let rows: Vec<_> = planted
         .weighed

@@ -3,10 +3,15 @@
 use peglore::{
     domain::{
         dates::Instant,
+        ids::VenueId,
         weather::{DailyWeather, WindFrom},
     },
-    statistics::rates::{Measure, Rate},
-    store::demo as rows,
+    statistics::{
+        rates::{Measure, Rate},
+        wording,
+    },
+    store::{demo as rows, venues},
+    web::figures,
 };
 
 use crate::support::{
@@ -89,12 +94,57 @@ async fn the_reed_line_names_the_pegs_that_stand_clear_of_chance() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
 
+    let before = site.visitor().get(&planted.path).await.shown();
+    site.fitted().await;
     let page = site.visitor().get(&planted.path).await.shown();
 
+    before
+        .says("What the pegs add is being worked out in the background.")
+        .does_not_say("No peg has five drawn matches yet");
     page.says("What each peg of Long Reach adds or takes away")
         .says("Of six pegs with five drawn matches or more")
         .says("By luck alone one of twenty would.")
         .says("adds, clear of chance");
+}
+
+#[tokio::test]
+async fn the_reed_line_the_peg_and_the_like_days_say_the_same_of_a_peg() {
+    let site = TestSite::with_club(1, 20, 0).await;
+    site.fitted().await;
+    let mut reading = site.site.db.read().await.expect("a reader");
+    let studies = site.site.db.studies();
+    let kept = studies.of_pegs(&mut reading, VenueId(1)).await;
+    let pegs = venues::pegs(&mut reading, VenueId(1)).await.expect("read");
+    drop(reading);
+    let kept = kept.expect("read").expect("a study of its matches");
+    let study = kept.study.expect("made");
+    let told = study.pegs.iter().find(|(_, one)| one.limits.is_some());
+    let (id, effect) = told.expect("twenty matches tell of a peg");
+    let number = &pegs.iter().find(|peg| peg.id == *id).expect("it").number;
+    let (low, high) = effect.limits.expect("just found");
+    let (low, high) = (low.exp(), high.exp());
+    let matches = wording::count(effect.matches, "drawn match", "drawn matches");
+    let change = figures::change;
+
+    let visitor = site.visitor();
+    let water = visitor.get("/venues/1").await.shown();
+    let peg = visitor.get(&format!("/venues/1/pegs/{number}")).await;
+    let like_days = format!("/venues/1/like-days?peg={number}");
+    let like_days = visitor.get(&like_days).await.shown();
+
+    water.says(&format!(
+        "{} ({} to {})",
+        change(effect.multiplier()),
+        change(low),
+        change(high)
+    ));
+    peg.shown()
+        .says(&format!("({} to {})", change(low), change(high)))
+        .says(&format!("In {matches} this peg gave"));
+    like_days.says(&format!(
+        "Peg {number} gave {:.2} times the mean of its matches ({low:.2} to {high:.2}, {matches})",
+        effect.multiplier()
+    ));
 }
 
 #[tokio::test]

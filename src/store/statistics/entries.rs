@@ -1,4 +1,4 @@
-//! Entries of posted matches: what a match took, and which peg each weight came from.
+//! Entries of posted matches: what a match took.
 
 use std::collections::BTreeMap;
 
@@ -8,12 +8,9 @@ use crate::{
     domain::{
         dates::{Day, Instant},
         groups::GroupSet,
-        ids::{MatchId, PegId, SectionId, VenueId},
+        ids::{MatchId, SectionId, VenueId},
     },
-    statistics::{
-        peg_effects::DrawnEntry,
-        what_it_took::{Fished, Showing},
-    },
+    statistics::what_it_took::{Fished, Showing},
     store::StoreError,
 };
 
@@ -89,22 +86,6 @@ pub async fn fished(
         });
     }
     Ok(found)
-}
-
-/// Everybody who fished a match at a water for which pegs were drawn.
-pub async fn drawn(
-    connection: &mut SqliteConnection,
-    venue: VenueId,
-) -> Result<Vec<DrawnEntry>, StoreError> {
-    Ok(sqlx::query_as!(
-        DrawnEntry,
-        r#"SELECT match_id AS "match_id!: MatchId", drawn_peg_id AS "peg?: PegId", COALESCE(weight_g, 0.0) AS "weight_g!: f64"
-           FROM fishing_entries
-           WHERE venue_id = ? AND pegs_allotted IN ('bag', 'drawn here') AND outcome <> 'absent'"#,
-        venue
-    )
-    .fetch_all(connection)
-    .await?)
 }
 
 /// A posted match in a line.

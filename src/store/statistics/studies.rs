@@ -117,6 +117,23 @@ impl Studies {
         })
     }
 
+    /// The study that a water's pegs are told from on every page: of its matches, of the widest
+    /// set of groups. `None` before one is wanted.
+    pub async fn of_pegs(
+        &self,
+        connection: &mut SqliteConnection,
+        venue: VenueId,
+    ) -> Result<Option<Kept>, StoreError> {
+        let standing = self.standing(connection, venue).await?;
+        let of_matches = standing
+            .into_iter()
+            .find(|(of, _)| of.series == Series::Match);
+        let Some((of, standing)) = of_matches else {
+            return Ok(None);
+        };
+        self.of(connection, of, standing).await.map(Some)
+    }
+
     fn held(&self, fit: FitId, revision: i64) -> Option<Arc<SeriesStudy>> {
         let held = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         let (of_revision, study) = held.get(&fit)?;

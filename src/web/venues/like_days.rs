@@ -43,6 +43,7 @@ mod file;
 mod told;
 
 use asked::Asked;
+pub(super) use told::notes;
 use told::{AskedOf, Told};
 
 /// One reason for how to begin, and what the club's own days say of it.

@@ -28,7 +28,7 @@ use crate::{
     statistics::{
         fished_days::{ANGLERS_BEHIND_REPORTS, Series},
         hours, methods,
-        peg_effect::PegEffect,
+        peg_effect::{FEWEST_MATCHES, PegEffect},
         peg_effects,
         rates::{FORMULA, SOURCE},
         wording,
@@ -60,6 +60,7 @@ struct PegPage {
     before: Option<String>,
     after: Option<String>,
     effect: Option<PegEffect>,
+    found: reeds::Found,
     answers: Arc<PegAnswers>,
     tables: Vec<RateTable>,
     counts: Vec<CountsShown>,
@@ -77,6 +78,10 @@ impl PegPage {
 
     /// What the peg adds, its doubt in the same breath.
     fn known(&self) -> String {
+        if self.found.awaited {
+            return "What this peg adds is being worked out in the background. Come back in a minute."
+                .to_owned();
+        }
         let Some(effect) = self.effect.as_ref().filter(|effect| effect.matches > 0) else {
             return "No drawn match is on record from this peg yet.".to_owned();
         };
@@ -86,6 +91,11 @@ impl PegPage {
             m => format!("{} less", figures::per_cent(1.0 - m)),
         };
         match reeds::adds(effect) {
+            None if effect.matches >= FEWEST_MATCHES => {
+                format!(
+                    "In {matches} this peg gave nothing: how far that is chance cannot be told."
+                )
+            }
             None => wording::sentence(&format!(
                 "{matches} so far: too few to tell this peg from any other"
             )),
@@ -187,9 +197,9 @@ pub async fn show(
     let bank = layout.banks.iter().find(|bank| bank.id == peg.bank);
     let bank = bank.cloned().ok_or(PageError::NotFound)?;
     let answers = site.answers.peg(&site, &venue, &number, marks).await?;
-    let effects = site.answers.effects(&site, venue.id, marks).await?;
 
     let mut reading = site.db.read().await?;
+    let study = site.db.studies().of_pegs(&mut reading, venue.id).await?;
     let open = settings::get(&mut reading, "names_open")
         .await?
         .and_then(|word| NamesOpen::parse(&word))
@@ -231,11 +241,17 @@ pub async fn show(
         .collect();
     let here = frame.url(&format!("/venues/{}/pegs/{number}", venue.id));
     let (before, after) = neighbours(&layout.pegs, peg.id, today);
+    let matches = answers
+        .figures
+        .iter()
+        .any(|one| one.series == Series::Match);
+    let found = reeds::Found::of(study.as_ref(), matches, &venue);
     let may_see = |series: Series| series == Series::Match || frame.is_signed_in();
     page(PegPage {
         before: before.map(|peg| peg.number.clone()),
         after: after.map(|peg| peg.number.clone()),
-        effect: effects.get(&peg.id).copied(),
+        effect: found.effects.get(&peg.id).copied(),
+        found,
         tables: (answers.figures.iter())
             .filter(|one| may_see(one.series))
             .map(RateTable::of)

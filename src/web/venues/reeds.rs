@@ -2,21 +2,52 @@
 
 use std::collections::BTreeMap;
 
+use super::like_days::notes;
 use crate::{
     domain::{
         dates::Day,
         ids::{BankId, PegId},
         pegs::Peg,
-        venues::Bank as Shore,
+        venues::{Bank as Shore, Venue},
     },
     statistics::{
         peg_effect::{FEWEST_MATCHES, PegEffect},
         wording,
     },
+    store::statistics::studies::Kept,
     web::pictures::{Adds, Bank, Reed, ReedLine},
 };
 
-/// One peg's multiplier as pages show it; `None` under five drawn matches.
+/// What the kept study of a water's matches says of its pegs.
+pub struct Found {
+    pub effects: BTreeMap<PegId, PegEffect>,
+    /// Matches are on record, and nothing was worked out of them yet.
+    pub awaited: bool,
+    /// What stands behind it; empty where there is nothing.
+    pub behind: String,
+    /// That it is out of date, or that the last attempt at it failed.
+    pub notes: Vec<String>,
+}
+
+impl Found {
+    /// `matches`: whether any is on record.
+    pub fn of(kept: Option<&Kept>, matches: bool, venue: &Venue) -> Self {
+        let made = kept.and_then(|kept| Some((kept.of.groups, kept.study.as_ref()?)));
+        Self {
+            effects: made.map_or_else(BTreeMap::new, |(_, study)| {
+                study.pegs.iter().copied().collect()
+            }),
+            awaited: matches && made.is_none(),
+            behind: made.map_or_else(String::new, |(groups, study)| {
+                format!("Matches, {groups}: {}.", study.days.behind.words())
+            }),
+            notes: kept.map_or_else(Vec::new, |kept| notes(kept, venue)),
+        }
+    }
+}
+
+/// One peg's multiplier as pages show it; `None` under five drawn matches, and where none of
+/// them gave anything.
 pub fn adds(effect: &PegEffect) -> Option<Adds> {
     let (low, high) = effect.limits?;
     Some(Adds {
@@ -31,12 +62,12 @@ pub fn standing(effect: Option<&PegEffect>) -> String {
     let Some(effect) = effect.filter(|effect| effect.matches > 0) else {
         return "no drawn match yet".to_owned();
     };
+    let matches = wording::count(effect.matches, "drawn match", "drawn matches");
     match adds(effect) {
-        None => format!(
-            "{}, fewer than {}",
-            wording::count(effect.matches, "drawn match", "drawn matches"),
-            wording::number(FEWEST_MATCHES)
-        ),
+        None if effect.matches >= FEWEST_MATCHES => {
+            format!("nothing in {matches}: cannot tell")
+        }
+        None => format!("{matches}, fewer than {}", wording::number(FEWEST_MATCHES)),
         Some(adds) if adds.low > 1.0 => "adds, clear of chance".to_owned(),
         Some(adds) if adds.high < 1.0 => "takes away, clear of chance".to_owned(),
         Some(_) => "cannot tell".to_owned(),
@@ -66,14 +97,17 @@ fn reeds(
         .collect()
 }
 
-/// One line a bank; `pegs` in walking order.
+/// One line a bank; `pegs` in walking order. None while they are being worked out.
 pub fn lines(
     banks: &[Shore],
     pegs: &[Peg],
-    effects: &BTreeMap<PegId, PegEffect>,
+    found: &Found,
     today: Day,
     address: &dyn Fn(&str) -> String,
 ) -> Vec<(BankId, ReedLine)> {
+    if found.awaited {
+        return Vec::new();
+    }
     banks
         .iter()
         .filter_map(|bank| {
@@ -81,7 +115,7 @@ pub fn lines(
                 .iter()
                 .filter(|peg| peg.bank == bank.id && peg.existed_on(today))
                 .collect();
-            let reeds = reeds(&on_it, effects, today, address);
+            let reeds = reeds(&on_it, &found.effects, today, address);
             let line = ReedLine::new(Bank {
                 id: format!("reeds-{}", bank.id),
                 name: bank.name.clone(),
@@ -95,9 +129,13 @@ pub fn lines(
 }
 
 /// The finding over every peg of a water in use, in plain words.
-pub fn of_water(pegs: &[Peg], effects: &BTreeMap<PegId, PegEffect>, today: Day) -> String {
+pub fn of_water(pegs: &[Peg], found: &Found, today: Day) -> String {
+    if found.awaited {
+        return "What the pegs add is being worked out in the background. Come back in a minute."
+            .to_owned();
+    }
     let in_use: Vec<&Peg> = pegs.iter().filter(|peg| peg.existed_on(today)).collect();
-    finding(&reeds(&in_use, effects, today, &|_| String::new()))
+    finding(&reeds(&in_use, &found.effects, today, &|_| String::new()))
 }
 
 /// `Of 40 pegs with five drawn matches or more, three stand clear of chance: 1 and 24 add, 9

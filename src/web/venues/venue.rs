@@ -19,7 +19,7 @@ use crate::{
         venues::{Bank, Venue},
         weather::compass::Compass,
     },
-    statistics::{peg_effects, wording},
+    statistics::{fished_days::Series, peg_effects, wording},
     store::{
         marks,
         statistics::entries::{self, Coming, Posted},
@@ -76,6 +76,7 @@ struct VenuePage {
     record: std::sync::Arc<VenueRecord>,
     short: Option<String>,
     pegs_found: String,
+    found: reeds::Found,
     reeds: Vec<(BankId, ReedLine)>,
     water: WaterToday,
     strip: RunUpStrip,
@@ -183,11 +184,13 @@ pub async fn show(
     let coming = entries::coming(&mut reading, Some(venue.id), today, COMING).await?;
     let results = entries::latest_results(&mut reading, Some(venue.id), RESULTS).await?;
     let diary = diary::of_venue(&mut reading, venue.id, DIARY_LINES).await?;
+    let study = site.db.studies().of_pegs(&mut reading, venue.id).await?;
     drop(reading);
     let layout = site.answers.layout(&site, venue.id, marks).await?;
     let (banks, pegs) = (&layout.banks, &layout.pegs);
     let record = site.answers.record(&site, &venue, marks).await?;
-    let effects = site.answers.effects(&site, venue.id, marks).await?;
+    let matches = record.figures.iter().any(|one| one.series == Series::Match);
+    let found = reeds::Found::of(study.as_ref(), matches, &venue);
     let address = |number: &str| frame.url(&format!("/venues/{}/pegs/{number}", venue.id));
     let water = WaterToday::of(&weather, today, banks);
     // One bank has a way of looking; several have not.
@@ -196,8 +199,9 @@ pub async fn show(
         _ => None,
     };
     page(VenuePage {
-        reeds: reeds::lines(banks, pegs, &effects, today, &address),
-        pegs_found: reeds::of_water(pegs, &effects, today),
+        reeds: reeds::lines(banks, pegs, &found, today, &address),
+        pegs_found: reeds::of_water(pegs, &found, today),
+        found,
         strip: strips::large("run-up", &weather, today, facing),
         banks: banks
             .iter()

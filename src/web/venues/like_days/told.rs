@@ -6,6 +6,7 @@ use crate::{
     domain::{customs::Rule, ids::VenueId, pegs::Peg, venues::Venue},
     statistics::{
         fished_days::{ANGLERS_BEHIND_REPORTS, CatchUnit, Series},
+        peg_effect::FEWEST_MATCHES,
         run_up::RunUp,
         series_study::{Expected, SeriesStudy, Studied},
         wording,
@@ -106,7 +107,8 @@ pub async fn of(
     Ok(told)
 }
 
-fn notes(kept: &Kept, venue: &Venue) -> Vec<String> {
+/// That the figures are out of date, or that the last attempt at new ones failed.
+pub fn notes(kept: &Kept, venue: &Venue) -> Vec<String> {
     let mut notes = Vec::new();
     if let Some(at) = kept.out_of_date() {
         notes.push(format!(
@@ -259,6 +261,9 @@ fn peg_words(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> String {
     let matches = wording::count(effect.matches, "drawn match", "drawn matches");
     let interval = match effect.limits {
         Some((lower, upper)) => format!("{} to {}, {matches}", times(lower), times(upper)),
+        None if effect.matches >= FEWEST_MATCHES => {
+            format!("{matches}, nothing caught in any: no interval")
+        }
         None => format!("{matches}: too few for an interval"),
     };
     format!(

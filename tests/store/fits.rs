@@ -137,6 +137,23 @@ async fn an_edit_to_weather_makes_stale_only_the_fits_that_read_it() {
 }
 
 #[tokio::test]
+async fn a_water_whose_scales_change_has_its_fits_made_anew() {
+    let site = TestSite::with_club(2, 10, 0).await;
+    site.fitted().await;
+    let mut writing = site.site.db.write().await.expect("the writer is free");
+    sqlx::raw_sql(
+        "UPDATE venues SET weighs_in = CASE weighs_in WHEN 'g' THEN 'dr' ELSE 'g' END WHERE id = 1",
+    )
+    .execute(&mut *writing)
+    .await
+    .expect("fits the schema");
+    writing.commit().await.expect("kept");
+
+    assert!(kept(&site, 1).await.iter().all(|one| one.standing.stale));
+    assert!(!kept(&site, 2).await.iter().any(|one| one.standing.stale));
+}
+
+#[tokio::test]
 async fn a_failed_attempt_keeps_the_last_good_one_and_is_made_again_in_an_hour() {
     let site = TestSite::with_club(1, 10, 0).await;
     site.fitted().await;

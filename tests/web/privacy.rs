@@ -153,6 +153,14 @@ async fn taking_the_junior_flag_off_publishes_nothing_old() {
         .shown()
         .says("Olly T.")
         .does_not_say("Tarnside");
+    for page in ["/anglers", olly.as_str()] {
+        member
+            .get(page)
+            .await
+            .shown()
+            .says("Olly T.")
+            .does_not_say("Tarnside");
+    }
     organiser
         .get("/matches/1/result")
         .await

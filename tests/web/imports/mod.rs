@@ -193,6 +193,11 @@ async fn one_undo_hides_the_whole_file_everywhere_and_it_can_come_in_again() {
     let made = results(&mut site.site.db.read().await.expect("a reader")).await;
     let page = format!("/matches/{}/result", made[0].id);
     organiser.get(&page).await.shown();
+    organiser
+        .get("/sessions.csv")
+        .await
+        .shown()
+        .says("Frost Cup");
 
     let undone = organiser
         .submit(&format!("{import}/undo"), &[])
@@ -201,6 +206,8 @@ async fn one_undo_hides_the_whole_file_everywhere_and_it_can_come_in_again() {
     assert_eq!(undone, format!("{import}?done=undone"));
 
     assert_eq!(organiser.get(&page).await.status, StatusCode::NOT_FOUND);
+    let sessions = organiser.get("/sessions.csv").await.shown();
+    assert_eq!(sessions.body.lines().count(), 1, "only the heading");
     organiser
         .get("/matches")
         .await

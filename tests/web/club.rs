@@ -29,6 +29,7 @@ async fn an_administrator_names_the_club_and_every_page_bears_the_name() {
         .says("Peg 14");
     let taken = administrator.submit("/committee/club", &GOOD).await.taken();
     assert_eq!(taken, "/committee/club?done=saved");
+    administrator.get(&taken).await.shown().says("Saved.");
     site.visitor()
         .get("/")
         .await

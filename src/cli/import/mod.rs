@@ -7,11 +7,8 @@ use clap::Subcommand;
 use super::{Ending, data_folder::DataFolder};
 use crate::{
     actions::{ActionError, By, import},
-    domain::{
-        dates::{Instant, Zone},
-        ids::ImportId,
-    },
-    store::{Db, imports},
+    domain::{dates::Instant, ids::ImportId},
+    store::{Db, imports, settings},
     web::state::Clock,
 };
 
@@ -73,6 +70,7 @@ async fn done(db: &Db, now: Instant, data: &Path, what: What) -> Result<(), Endi
 
 async fn list(db: &Db) -> Result<(), Ending> {
     let mut reading = db.read().await?;
+    let zone = settings::club(&mut reading).await?.zone;
     let files = imports::list(&mut reading, i64::MAX, 0).await?;
     if files.is_empty() {
         println!("No file has been brought in yet.");
@@ -90,7 +88,7 @@ async fn list(db: &Db) -> Result<(), Ending> {
             file.file_name,
             file.kind,
             file.state.words(),
-            file.at.in_words(&Zone::utc())
+            file.at.in_words(&zone)
         );
     }
     Ok(())

@@ -148,6 +148,8 @@ async fn bad_figures_come_back_as_typed_each_with_the_way_to_mend_it_and_nothing
     answer
         .says("<title>Error: ")
         .says("value=\"lots\"")
+        .says("aria-describedby=\"rain_2026-11-13-problem\"")
+        .says("colspan=\"7\"><p class=\"problem\" id=\"rain_2026-11-13-problem\">")
         .says("write in after it")
         .says("value=\"1013\"");
     assert!(days(&site, venue).await.is_empty());

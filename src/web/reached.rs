@@ -10,8 +10,8 @@ use axum::{
 use super::state::Site;
 use crate::settings::Settings;
 
-/// `https://example.org/club`: the setting `public_address`, or else what was asked for; the
-/// prefix alone where the request does not name its host.
+/// `https://example.org/club`: the setting `public_address`, or else what was asked for; empty
+/// where the request does not name its host.
 pub struct Reached(pub String);
 
 impl FromRequestParts<Site> for Reached {

@@ -32,21 +32,27 @@ pub enum BackupError {
     InTheWay(PathBuf),
     #[error("the folder “{}” holds a record already. To replace it, add --replace: it is moved aside, not deleted", .0.display())]
     Occupied(PathBuf),
-    #[error("“{}” is not a backup of Peglore: it has no record in it", .0.display())]
-    NotOurs(PathBuf),
+    #[error("the folder “{}” is not there; make it first, or choose another", .0.display())]
+    NoFolder(PathBuf),
     #[error(
         "the backup was made by a newer Peglore (schema {found}; this one knows {known}). Use the newer program"
     )]
     Newer { found: i64, known: i64 },
 }
 
-/// Copies the record to `target` and proves the copy.
+/// Copies the record to `target` and proves the copy. The folder must be there; only one inside
+/// the data folder, such as that of the daily backups, is made.
 pub async fn back_up(db: &Db, target: &Path) -> Result<Proof, BackupError> {
     if target.exists() {
         return Err(BackupError::InTheWay(target.to_owned()));
     }
     let folder = folder_of(target);
-    fs::create_dir_all(&folder).map_err(fault("making the folder", &folder))?;
+    if !folder.is_dir() {
+        if folder.parent() != db.file().parent() {
+            return Err(BackupError::NoFolder(folder));
+        }
+        fs::create_dir(&folder).map_err(fault("making the folder", &folder))?;
+    }
     let unproved = target.with_extension("unproved");
     remove_if_there(&unproved)?;
     backup::copy_to(db, &unproved).await?;
@@ -108,9 +114,6 @@ pub async fn restore(
     replace: bool,
 ) -> Result<Restored, BackupError> {
     let proof = backup::prove(backup_file).await?;
-    if proof.schema == 0 {
-        return Err(BackupError::NotOurs(backup_file.to_owned()));
-    }
     if proof.schema > store::known_schema() {
         return Err(BackupError::Newer {
             found: proof.schema,

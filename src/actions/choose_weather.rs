@@ -10,52 +10,74 @@ use crate::{
     },
     formats::weather_csv::WHAT_STANDS,
     store::{
-        Db, audit,
+        Db, Writing, audit,
         weather::{self, Source, Written},
     },
 };
 
-/// Believes `source` for one element of one day; `None` leaves it to the ranks again.
+/// Which source is believed for one element of one day; `None` leaves it to the ranks again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Belief {
+    pub day: Day,
+    pub element: Element,
+    pub source: Option<SourceId>,
+}
+
+/// Records what is believed, all of it or nothing.
+///
+/// Errors: `Refused` at `source` when a source says nothing of its day any more.
 pub async fn choose(
     db: &Db,
     now: Instant,
     by: &By,
     venue: VenueId,
-    (day, element): (Day, Element),
-    source: Option<SourceId>,
+    beliefs: &[Belief],
 ) -> Result<(), ActionError> {
     by.must_be_officer()?;
     let mut writing = db.write().await?;
     let venue = weather::venue(&mut writing, venue)
         .await?
         .ok_or(ActionError::NotFound)?;
-    if let Some(source) = source {
-        let said = weather::days_by_source(&mut writing, venue.id, day, day).await?;
-        let knows = |of: &weather::SourceDay| of.source == source && element.known(&of.weather);
-        if !said.iter().any(knows) {
-            return Err(ActionError::refused(
-                "source",
-                "That source says nothing of this day now. Fetch the page again and choose from what it shows.",
-            ));
-        }
-    }
     let written = Written {
         by: by.account(),
         import: None,
         at: now,
     };
-    weather::put_choice(&mut writing, venue.id, (day, element), source, written).await?;
-    let detail = format!("{day} {}", element.slug());
-    audit::add(
-        &mut writing,
-        now,
-        by.pid(),
-        "chose a weather source",
-        Some(&venue.pid),
-        &detail,
-    )
-    .await?;
+    for belief in beliefs {
+        still_said(&mut writing, venue.id, belief).await?;
+        let of = (belief.day, belief.element);
+        weather::put_choice(&mut writing, venue.id, of, belief.source, written).await?;
+        let detail = format!("{} {}", belief.day, belief.element.slug());
+        audit::add(
+            &mut writing,
+            now,
+            by.pid(),
+            "chose a weather source",
+            Some(&venue.pid),
+            &detail,
+        )
+        .await?;
+    }
     Ok(writing.commit().await?)
+}
+
+async fn still_said(
+    writing: &mut Writing,
+    venue: VenueId,
+    belief: &Belief,
+) -> Result<(), ActionError> {
+    let Some(source) = belief.source else {
+        return Ok(());
+    };
+    let said = weather::days_by_source(writing, venue, belief.day, belief.day).await?;
+    let knows = |of: &weather::SourceDay| of.source == source && belief.element.known(&of.weather);
+    match said.iter().any(knows) {
+        true => Ok(()),
+        false => Err(ActionError::refused(
+            "source",
+            "That source says nothing of this day now. Fetch the page again and choose from what it shows.",
+        )),
+    }
 }
 
 /// Adds a source that is read from files of `kind`, `csv` or `ghcn-daily`.

@@ -32,7 +32,7 @@ pub enum What {
 }
 
 pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
-    let folder = DataFolder::take(data)?;
+    let folder = DataFolder::with_record(data)?;
     let now = Clock::system().now();
     let db = folder.open(now).await?;
     let site = folder.settings.public_address.as_ref().map_or_else(

@@ -2,16 +2,13 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{Ending, verify::in_words};
+use super::{Ending, data_folder::no_record, verify::in_words};
 use crate::{actions::backup, store, store::Db, web::state::Clock};
 
 pub async fn run(data: &Path, to: Option<PathBuf>) -> Result<(), Ending> {
     let file = data.join(store::FILE_NAME);
     if !file.is_file() {
-        return Err(Ending::Sentence(format!(
-            "there is no record in “{}”",
-            data.display()
-        )));
+        return Err(no_record(data));
     }
     let now = Clock::system().now();
     let target = to.unwrap_or_else(|| data.join("backups").join(backup::name(now)));

@@ -1,5 +1,6 @@
-//! Opening the data folder: made when absent, locked so that two servers never share it, and
-//! every way it can be unusable said in one sentence.
+//! Opening the data folder: locked so that two servers never share it, and every way it can be
+//! unusable said in one sentence. Only what begins or puts back a record makes a folder: for
+//! anything else a folder without one is a mistyped name.
 
 use std::{
     fs::{self, File, TryLockError},
@@ -19,27 +20,41 @@ use crate::{
 pub struct DataFolder {
     pub path: PathBuf,
     pub settings: Settings,
+    made: bool,
     _lock: File,
 }
+
+const LOCK: &str = "peglore.lock";
 
 impl DataFolder {
     /// Takes the folder for this process, making it first when it is not there.
     pub fn take(path: &Path) -> Result<Self, Ending> {
-        make(path)?;
+        let made = make(path)?;
         let lock = lock(path)?;
-        let settings = Settings::read(path, std::env::vars()).map_err(|e| match e {
-            SettingsError::File(_) => Ending::Sentence(format!(
-                "the folder “{}” cannot be used by user {}: {e}",
-                path.display(),
-                user()
-            )),
-            other => Ending::Sentence(other.to_string()),
-        })?;
         Ok(Self {
             path: path.to_owned(),
-            settings,
+            settings: settings(path)?,
+            made,
             _lock: lock,
         })
+    }
+
+    /// Takes a folder that holds a record already; none is begun.
+    pub fn with_record(path: &Path) -> Result<Self, Ending> {
+        let found = fs::metadata(path.join(store::FILE_NAME)).map_err(|e| e.kind());
+        if let Err(ErrorKind::NotFound | ErrorKind::NotADirectory) = found {
+            return Err(no_record(path));
+        }
+        Self::take(path)
+    }
+
+    /// Gives the folder up; one that was made for this and holds nothing goes with it.
+    pub fn leave_nothing(self) {
+        if self.made {
+            // What cannot be removed is in nobody's way: the folder then stays, as it is.
+            let _ = fs::remove_file(self.path.join(LOCK));
+            let _ = fs::remove_dir(&self.path);
+        }
     }
 
     /// Opens the record; when a newer program is about to change its schema, a proved backup is made first.
@@ -84,9 +99,27 @@ fn user() -> u32 {
     rustix::process::geteuid().as_raw()
 }
 
-fn make(path: &Path) -> Result<(), Ending> {
+/// The answer to a folder in which nothing was ever begun.
+pub fn no_record(path: &Path) -> Ending {
+    Ending::Sentence(format!("there is no record in “{}”", path.display()))
+}
+
+/// The settings of a folder, there or not.
+pub fn settings(path: &Path) -> Result<Settings, Ending> {
+    Settings::read(path, std::env::vars()).map_err(|e| match e {
+        SettingsError::File(_) => Ending::Sentence(format!(
+            "the folder “{}” cannot be used by user {}: {e}",
+            path.display(),
+            user()
+        )),
+        other => Ending::Sentence(other.to_string()),
+    })
+}
+
+/// Makes the folder when it is not there; `true` when it was not.
+fn make(path: &Path) -> Result<bool, Ending> {
     match fs::metadata(path) {
-        Ok(found) if found.is_dir() => Ok(()),
+        Ok(found) if found.is_dir() => Ok(false),
         Ok(_) => Err(Ending::Sentence(format!(
             "“{}” is a file, so user {} can keep nothing in it; --data takes a folder",
             path.display(),
@@ -101,14 +134,17 @@ fn make(path: &Path) -> Result<(), Ending> {
                     parent.display()
                 )))
             }
-            _ => fs::create_dir(path).map_err(|e| unusable(path, "cannot be made", &e)),
+            _ => match fs::create_dir(path) {
+                Ok(()) => Ok(true),
+                Err(e) => Err(unusable(path, "cannot be made", &e)),
+            },
         },
         Err(e) => Err(unusable(path, "cannot be looked into", &e)),
     }
 }
 
 fn lock(path: &Path) -> Result<File, Ending> {
-    let name = path.join("peglore.lock");
+    let name = path.join(LOCK);
     let file = File::options()
         .create(true)
         .truncate(false)

@@ -1,10 +1,15 @@
-//! `peglore demo`: the invented club in a throw-away folder.
+//! `peglore demo`: the invented club in a throw-away folder, or in one that is kept.
 
 use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
+use tokio::net::TcpListener;
 
-use super::{Ending, data_folder::DataFolder, serve};
+use super::{
+    Ending,
+    data_folder::{self, DataFolder},
+    serve,
+};
 use crate::{
     actions::plant_demo,
     demo::{self, Size},
@@ -24,8 +29,11 @@ pub async fn run(size: DemoSize, data: Option<PathBuf>) -> Result<(), Ending> {
         std::env::temp_dir().join(format!("peglore-demo-{}", std::process::id()))
     });
     refuse_if_used(&path)?;
+    // The port first: where it is taken, no folder is left half made.
+    let listener = serve::listen(data_folder::settings(&path)?.listen).await?;
     let folder = DataFolder::take(&path)?;
-    let outcome = show(&folder, size).await;
+    let kept = (!throw_away).then_some(path.as_path());
+    let outcome = show(&folder, size, listener, kept).await;
     drop(folder);
     if throw_away && let Err(e) = std::fs::remove_dir_all(&path) {
         eprintln!(
@@ -36,11 +44,16 @@ pub async fn run(size: DemoSize, data: Option<PathBuf>) -> Result<(), Ending> {
     outcome
 }
 
-async fn show(folder: &DataFolder, size: DemoSize) -> Result<(), Ending> {
+/// Plants the club and serves it; `kept` is the folder it stays in, if it does.
+async fn show(
+    folder: &DataFolder,
+    size: DemoSize,
+    listener: TcpListener,
+    kept: Option<&Path>,
+) -> Result<(), Ending> {
     let clock = Clock::system();
     let now = clock.now();
     let db = folder.open(now).await?;
-    let listener = serve::listen(folder.settings.listen).await?;
     let today = now.day(&Zone::named("Europe/London").unwrap_or_else(Zone::utc));
     let size = match size {
         DemoSize::Usual => Size::Usual,
@@ -56,9 +69,7 @@ async fn show(folder: &DataFolder, size: DemoSize) -> Result<(), Ending> {
     );
     let stop = serve::Stop::listen()?;
     let address = serve::address(&folder.settings, &listener);
-    println!(
-        "An invented club, in a throw-away folder: nothing in it is real, and it is gone when you stop."
-    );
+    println!("{}", what_it_is(kept));
     println!("  {address}/");
     println!("Sign in, once each, as");
     println!("  an angler         {address}/links/{}", links.angler);
@@ -73,6 +84,16 @@ async fn show(folder: &DataFolder, size: DemoSize) -> Result<(), Ending> {
     Ok(())
 }
 
+fn what_it_is(kept: Option<&Path>) -> String {
+    match kept {
+        Some(path) => format!(
+            "An invented club, kept in “{}”: nothing in it is real.",
+            path.display()
+        ),
+        None => "An invented club, in a throw-away folder: nothing in it is real, and it is gone when you stop.".to_owned(),
+    }
+}
+
 /// The demonstration never goes near a folder with anything in it.
 fn refuse_if_used(path: &Path) -> Result<(), Ending> {
     let used = path
@@ -85,4 +106,16 @@ fn refuse_if_used(path: &Path) -> Result<(), Ending> {
         )));
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_club_that_is_kept_is_not_said_to_be_gone() {
+        let kept = what_it_is(Some(Path::new("shown")));
+        assert!(kept.contains("“shown”") && !kept.contains("gone"), "{kept}");
+        assert!(what_it_is(None).contains("gone when you stop"));
+    }
 }

@@ -13,7 +13,14 @@ pub async fn run(from: &Path, data: &Path, replace: bool) -> Result<(), Ending> 
         )));
     }
     let folder = DataFolder::take(data)?;
-    let restored = backup::restore(from, &folder.path, Clock::system().now(), replace).await?;
+    let restored = backup::restore(from, &folder.path, Clock::system().now(), replace).await;
+    let restored = match restored {
+        Ok(restored) => restored,
+        Err(error) => {
+            folder.leave_nothing();
+            return Err(error.into());
+        }
+    };
     println!(
         "Restored into {}: {}",
         folder.path.display(),

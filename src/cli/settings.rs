@@ -2,12 +2,18 @@
 
 use std::path::Path;
 
-use super::Ending;
-use crate::settings::{Settings, TABLE};
+use super::{
+    Ending,
+    data_folder::{self, no_record},
+};
+use crate::settings::TABLE;
 
 pub fn run(data: &Path) -> Result<(), Ending> {
-    let settings =
-        Settings::read(data, std::env::vars()).map_err(|e| Ending::Sentence(e.to_string()))?;
+    // A folder may have its settings before it has a record, so it need only be there.
+    if !data.is_dir() {
+        return Err(no_record(data));
+    }
+    let settings = data_folder::settings(data)?;
     for (row, (name, value)) in TABLE.iter().zip(settings.shown()) {
         println!(
             "{name} = {value}\n    {} (Default: {})",

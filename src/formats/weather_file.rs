@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::csv::{self, Heading, Sheet};
 use super::days::DayOrder;
 use super::ghcn_daily::{self, Station};
-use super::weather_csv::{self, Column, DayRow, LAYOUT, Mapping};
+use super::weather_csv::{self, Column, DayRow, LAYOUT, Mapping, Unread};
 use crate::domain::imports::ImportKind;
 use crate::domain::weather::WeatherDays;
 
@@ -42,6 +42,9 @@ pub struct WeatherFile {
     /// Rows that were not taken: their line, where it is known, and why. The first few hundred.
     pub refused: Vec<(Option<u64>, String)>,
     pub refused_count: usize,
+    /// Single cells that could not be read: their figures stay gaps. The first few hundred.
+    pub unread: Vec<Unread>,
+    pub unread_count: usize,
     /// What was made of oddities: shown, not refused.
     pub notes: Vec<String>,
     /// The question about its dates, if one is needed; answered or not.
@@ -51,6 +54,17 @@ pub struct WeatherFile {
 }
 
 impl WeatherFile {
+    /// The names of the columns nothing is taken from, as `how` has it.
+    pub fn columns_not_taken(&self, how: &HowToRead) -> Vec<&str> {
+        let taken = |at: usize| how.columns.get(at).is_some_and(Option::is_some);
+        self.columns
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| !taken(*at))
+            .map(|(_, (name, _))| name.as_str())
+            .collect()
+    }
+
     fn refuse(&mut self, line: Option<u64>, sentence: String) {
         self.refused_count += 1;
         if self.refused.len() < MOST_LISTED {
@@ -153,6 +167,9 @@ fn read_table(bytes: &[u8], how: &HowToRead) -> Result<WeatherFile, String> {
                 file.problems.extend(file.asks.clone());
                 return Ok(file);
             }
+            file.unread_count = read.unread.len();
+            file.unread = read.unread;
+            file.unread.truncate(MOST_LISTED);
             for row in read.rows {
                 match row {
                     DayRow::Understood { day, weather, .. } => {

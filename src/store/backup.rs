@@ -34,8 +34,15 @@ pub async fn copy_to(db: &Db, target: &Path) -> Result<(), StoreError> {
 }
 
 /// Opens `file`, changing nothing, and proves it whole: SQLite's integrity and foreign-key checks, and what it holds.
-/// `Err` carries the first fault found.
+/// `Err` carries the first fault found; `NotARecord` when it is something else altogether.
 pub async fn prove(file: &Path) -> Result<Proof, StoreError> {
+    match look_through(file).await {
+        Err(error) if error.is_no_database() => Err(StoreError::NotARecord(file.to_owned())),
+        looked => looked,
+    }
+}
+
+async fn look_through(file: &Path) -> Result<Proof, StoreError> {
     // Not opened read-only: SQLite must be able to put the index of a write-ahead log beside the file.
     let options = SqliteConnectOptions::new()
         .filename(file)
@@ -57,6 +64,9 @@ pub async fn prove(file: &Path) -> Result<Proof, StoreError> {
         )));
     }
     let schema = schema_of(&mut connection).await?;
+    if schema == 0 {
+        return Err(StoreError::NotARecord(file.to_owned()));
+    }
     let proof = Proof {
         schema,
         accounts: count(&mut connection, "SELECT COUNT(*) FROM accounts").await?,

@@ -69,6 +69,8 @@ pub enum StoreError {
         "the database was last written by a newer Peglore (schema {found}; this one knows {known}). Restore the backup made before that upgrade, or start the newer program"
     )]
     NewerSchema { found: i64, known: i64 },
+    #[error("“{}” is not a Peglore backup or record", .0.display())]
+    NotARecord(PathBuf),
     #[error("the database is damaged: {0}. Restore the last proved backup")]
     Damaged(String),
     #[error(
@@ -88,6 +90,11 @@ impl StoreError {
     /// Is the disk full?
     pub fn is_full(&self) -> bool {
         matches!(self, Self::Sql(sqlx::Error::Database(e)) if e.code().as_deref() == Some("13"))
+    }
+
+    /// Is the file something else than a database? (SQLITE_NOTADB)
+    pub(crate) fn is_no_database(&self) -> bool {
+        matches!(self, Self::Sql(sqlx::Error::Database(e)) if e.code().as_deref() == Some("26"))
     }
 
     fn is_disk_fault(&self) -> bool {

@@ -38,6 +38,7 @@ pub mod people;
 pub mod pictures;
 mod places;
 pub mod privacy;
+mod reached;
 pub mod routes;
 pub mod security;
 pub mod sessions;

@@ -29,9 +29,9 @@ const OFFICER_TRUST: i64 = 12 * HOUR;
 #[derive(Clone, Debug, Default)]
 pub struct Visitor(pub Option<SignedIn>, pub Option<String>);
 
-/// Somebody signed in. The guard has let them through.
+/// Somebody signed in, and the word of a notice to show. The guard has let them through.
 #[derive(Clone, Debug)]
-pub struct Member(pub SignedIn);
+pub struct Member(pub SignedIn, pub Option<String>);
 
 impl Visitor {
     pub fn by(&self) -> Option<By> {
@@ -50,7 +50,7 @@ impl Member {
 
     /// The same person as a page's frame wants them.
     pub fn visitor(&self) -> Visitor {
-        Visitor(Some(self.0.clone()), None)
+        Visitor(Some(self.0.clone()), self.1.clone())
     }
 }
 
@@ -76,8 +76,9 @@ impl<S: Send + Sync> FromRequestParts<S> for Member {
     type Rejection = PageError;
 
     async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, PageError> {
-        let visitor = Visitor::from_request_parts(parts, state).await?;
-        visitor.0.map(Self).ok_or(PageError::NotAllowed)
+        let Visitor(who, notice) = Visitor::from_request_parts(parts, state).await?;
+        let who = who.ok_or(PageError::NotAllowed)?;
+        Ok(Self(who, notice))
     }
 }
 

@@ -58,7 +58,7 @@ async fn a_file_comes_in_from_the_command_line_once_and_can_be_undone() {
     let file = folder.path().join("harl.csv");
     std::fs::write(
         &file,
-        "Day;Regen;Low C\n01/02/2025;3,2;-1\n13/02/2025;0;2\n",
+        "Day;Regen;Low C;Humidity\n01/02/2025;3,2;-1;81\n13/02/2025;0;2;77\n",
     )
     .expect("written");
     let file = file.to_string_lossy();
@@ -74,9 +74,15 @@ async fn a_file_comes_in_from_the_command_line_once_and_can_be_undone() {
     ];
     let looked = import(folder.path(), &[&all[..], &["--look"]].concat());
     assert!(told(&looked).contains("2 new days"), "{}", told(&looked));
+    assert!(
+        told(&looked).contains("Columns not taken: Humidity."),
+        "{}",
+        told(&looked)
+    );
     assert_eq!(days(folder.path()).await, 0);
 
     let saved = import(folder.path(), &all);
+    assert!(told(&saved).contains("Columns not taken: Humidity."));
     assert!(
         saved.status.success() && told(&saved).contains("Saved as file"),
         "{}",

@@ -2,5 +2,6 @@
 
 mod backup;
 mod demo;
+mod folders;
 mod import_sheet;
 mod import_weather;

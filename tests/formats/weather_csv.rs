@@ -144,6 +144,22 @@ fn a_row_that_cannot_be_taken_names_every_problem_and_its_line() {
 }
 
 #[test]
+fn a_cell_that_cannot_be_read_leaves_a_gap_and_the_rest_of_its_day_is_taken() {
+    let sheet = sheet("date,min_c,Max °C,rain_mm\n2026-01-05,1,2,lots\n2026-01-06,cold,x,?\n");
+    let got = read(&sheet, &guess(&sheet)).expect("a good mapping");
+    let (taken, weather) = got.days().next().expect("one day");
+    assert_eq!((taken, weather.max_c), (day("2026-01-05"), Some(2.0)));
+    assert_eq!(weather.rain_mm, None);
+    assert_eq!(got.unread.len(), 1);
+    assert_eq!(
+        (got.unread[0].line, got.unread[0].column.as_str()),
+        (2, "rain_mm")
+    );
+    assert!(got.unread[0].sentence.contains("lots"), "{:?}", got.unread);
+    assert_eq!(got.problems(), 1, "a day without any figure is refused");
+}
+
+#[test]
 fn a_mapping_without_a_date_or_with_an_element_twice_is_refused() {
     let sheet = sheet("a,b,c\n1,2,3\nx,y,z\n");
     let mapping = |columns: Vec<Option<Column>>| Mapping {

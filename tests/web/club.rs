@@ -29,6 +29,7 @@ async fn an_administrator_names_the_club_and_every_page_bears_the_name() {
         .says("Peg 14");
     let taken = administrator.submit("/committee/club", &GOOD).await.taken();
     assert_eq!(taken, "/committee/club?done=saved");
+    administrator.get(&taken).await.shown().says("Saved.");
     site.visitor()
         .get("/")
         .await
@@ -65,6 +66,21 @@ async fn the_clubs_zone_is_that_of_ones_own_page_and_of_a_new_water() {
         .shown()
         .says("Times in Asia/Tokyo")
         .says("21:00");
+    let sheet = b"Date,Match,Angler,Weight\n2019-01-05,Cup,Jem Coppleway,1-0\n";
+    administrator
+        .upload(
+            "/imports/new",
+            &[("kind", "results")],
+            ("file", "old.csv", sheet),
+        )
+        .await
+        .taken();
+    administrator
+        .get("/imports")
+        .await
+        .shown()
+        .says("21:00")
+        .does_not_say("UTC");
     administrator
         .get("/venues/new")
         .await

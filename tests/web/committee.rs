@@ -50,6 +50,23 @@ async fn an_invite_is_shown_once_and_lets_a_member_in() {
 }
 
 #[tokio::test]
+async fn a_link_is_shown_whole_by_the_address_that_was_reached() {
+    let site = TestSite::new().await;
+    let administrator = site.administrator().await;
+    let request = axum::http::Request::post("/committee/people")
+        .header("host", "bank.example:8080")
+        .header("sec-fetch-site", "same-origin")
+        .header("content-type", "application/x-www-form-urlencoded")
+        .header("cookie", administrator.cookie())
+        .body("name=Jem+Coppleway&role=member".into())
+        .expect("a request");
+    let answer = administrator.send_as_is(request).await.shown();
+    answer
+        .says("value=\"http://bank.example:8080/links/")
+        .does_not_say("Put the address");
+}
+
+#[tokio::test]
 async fn an_account_is_given_another_role_a_new_password_and_disabled() {
     let site = TestSite::new().await;
     let administrator = site.administrator().await;

@@ -80,6 +80,26 @@ async fn an_entry_is_put_right_and_the_later_of_two_saves_sees_both() {
 }
 
 #[tokio::test]
+async fn a_weight_with_its_unit_is_understood_and_what_is_none_comes_back_as_typed() {
+    let site = TestSite::new().await;
+    let (organiser, address) = written(&site).await;
+    let mut form = entry("Tench from the stew pond");
+    form[4].1 = "200 lb";
+    organiser.submit(&address, &form).await.taken();
+    organiser
+        .get("/venues/1/diary")
+        .await
+        .shown()
+        .says("90.72 kg of");
+    form[4].1 = "a few";
+    organiser
+        .submit(&address, &form)
+        .await
+        .asks("with its unit, for example 200 lb")
+        .says("value=\"a few\"");
+}
+
+#[tokio::test]
 async fn an_entry_is_taken_out_unless_it_was_changed_meanwhile() {
     let site = TestSite::new().await;
     let (organiser, address) = written(&site).await;

@@ -265,7 +265,7 @@ async fn a_closed_peg_says_why_until_it_is_opened() {
         .asks("Say why");
     organiser.get(&closures).await.says("Every peg is open");
 
-    organiser
+    let closed = organiser
         .submit(
             &closures,
             &[
@@ -276,6 +276,7 @@ async fn a_closed_peg_says_why_until_it_is_opened() {
         )
         .await
         .taken();
+    organiser.get(&closed).await.shown().says("Saved.");
     site.visitor()
         .get(&path)
         .await

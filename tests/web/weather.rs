@@ -148,6 +148,8 @@ async fn bad_figures_come_back_as_typed_each_with_the_way_to_mend_it_and_nothing
     answer
         .says("<title>Error: ")
         .says("value=\"lots\"")
+        .says("aria-describedby=\"rain_2026-11-13-problem\"")
+        .says("colspan=\"7\"><p class=\"problem\" id=\"rain_2026-11-13-problem\">")
         .says("write in after it")
         .says("value=\"1013\"");
     assert!(days(&site, venue).await.is_empty());
@@ -197,12 +199,12 @@ async fn what_is_written_by_hand_stands_until_an_officer_chooses_the_station() {
     let both = member.get("/venues/1/weather/conflicts").await.shown();
     both.says("Harl Top: 8.6 mm")
         .says("by hand: 11.0 mm")
-        .does_not_say("Believe this one");
+        .says("by hand: 11.0 mm, believed")
+        .does_not_say("Save what is believed");
 
     let choice = [
-        ("day", "2026-11-14"),
-        ("element", "rain"),
-        ("source", source.as_str()),
+        ("was_rain_2026-11-14", ""),
+        ("rain_2026-11-14", source.as_str()),
     ];
     let refused = member.submit("/venues/1/weather/conflicts", &choice).await;
     assert_eq!(refused.status, StatusCode::FORBIDDEN);
@@ -213,12 +215,56 @@ async fn what_is_written_by_hand_stands_until_an_officer_chooses_the_station() {
         .taken();
     assert_eq!(days(&site, venue).await[0].1.rain_mm, Some(8.6));
 
-    let again = [("day", "2026-11-14"), ("element", "rain"), ("source", "")];
+    officer
+        .get("/venues/1/weather/conflicts")
+        .await
+        .shown()
+        .says("Harl Top: 8.6 mm, believed by an officer’s choice");
+    let again = [
+        ("was_rain_2026-11-14", source.as_str()),
+        ("rain_2026-11-14", ""),
+    ];
     officer
         .submit("/venues/1/weather/conflicts", &again)
         .await
         .taken();
     assert_eq!(days(&site, venue).await[0].1.rain_mm, Some(11.0));
+    let nobody = [("rain_2026-11-14", "nobody")];
+    let refused = officer.submit("/venues/1/weather/conflicts", &nobody).await;
+    assert!(refused.status.is_client_error(), "{}", refused.status);
+}
+
+#[tokio::test]
+async fn one_source_is_believed_for_a_whole_day_and_small_differences_are_only_counted() {
+    let site = TestSite::new().await;
+    let venue = water(&site, 1).await;
+    let source = station(&site, venue).await;
+    let officer = site.organiser().await;
+    let by_hand = [
+        ("rain_2026-11-14", "11"),
+        ("was_rain_2026-11-14", "8.6"),
+        ("pressure_2026-11-14", "1016.4"),
+        ("was_pressure_2026-11-14", "1016"),
+    ];
+    officer.submit("/venues/1/weather", &by_hand).await.taken();
+    officer
+        .get("/venues/1/weather/conflicts")
+        .await
+        .shown()
+        .says("1 more figure differs by less than 0.5 °C")
+        .does_not_say("Harl Top: 1016");
+
+    let whole = [
+        ("day_2026-11-14", source.as_str()),
+        ("was_rain_2026-11-14", ""),
+        ("rain_2026-11-14", ""),
+    ];
+    officer
+        .submit("/venues/1/weather/conflicts", &whole)
+        .await
+        .taken();
+    let day = days(&site, venue).await[0].1;
+    assert_eq!((day.rain_mm, day.pressure_hpa), (Some(8.6), Some(1016.0)));
 }
 
 #[tokio::test]

@@ -311,6 +311,7 @@ async fn a_station_file_keeps_its_flags_and_refuses_totals_over_several_days() {
     let looked = officer.get(&page).await.shown();
     looked
         .says("quality flag: G 1")
+        .says("The file prints 2 dates; their figures count for 1 day, because")
         .says("over several days")
         .says("is not a whole number")
         .says("09:00");
@@ -421,6 +422,9 @@ async fn odd_cells_and_days_are_refused_row_by_row_and_the_good_rows_stay() {
         .says("still to come")
         .says("Line 12")
         .says("write in after it")
+        .says("<b>Line 13, column rain_mm.</b>")
+        .says("<b>Line 15, column pressure_hpa.</b>")
+        .says("the rest of their days is taken")
         .does_not_say("<script>")
         .does_not_say("<b>\"Harl");
     let save = [("act", "save"), ("seen", &seen(&looked))];
@@ -429,7 +433,9 @@ async fn odd_cells_and_days_are_refused_row_by_row_and_the_good_rows_stay() {
     assert_eq!((kept.min_c, kept.max_c), (Some(0.0), Some(4.5)));
     let leap = Day::new(2024, 2, 29).expect("a real day");
     assert_eq!(stands(&site, leap).await.pressure_hpa, Some(1002.0));
-    assert_eq!(days_kept(&site).await, 3);
+    let in_part = stands(&site, TODAY.plus(-7)).await;
+    assert_eq!((in_part.rain_mm, in_part.pressure_hpa), (Some(3.0), None));
+    assert_eq!(days_kept(&site).await, 6);
     site.visitor().get("/venues/1/weather").await.shown();
 }
 

@@ -6,12 +6,9 @@ use clap::Subcommand;
 
 use super::{Ending, data_folder::DataFolder};
 use crate::{
-    actions::{By, import},
-    domain::{
-        dates::{Instant, Zone},
-        ids::ImportId,
-    },
-    store::{Db, imports},
+    actions::{ActionError, By, import},
+    domain::{dates::Instant, ids::ImportId},
+    store::{Db, imports, settings},
     web::state::Clock,
 };
 
@@ -29,26 +26,40 @@ pub enum What {
     /// Take a whole file out of the record again. Nothing is deleted: all it brought in is hidden.
     Undo {
         /// The number of the file, as “import list” shows it.
+        #[arg(value_parser = number_of_a_file)]
         number: i64,
     },
 }
 
+fn number_of_a_file(text: &str) -> Result<i64, String> {
+    text.trim()
+        .parse()
+        .map_err(|_| "it wants the number of the file, as “import list” shows it".to_owned())
+}
+
 pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
-    let folder = DataFolder::take(data)?;
+    let folder = DataFolder::with_record(data)?;
     let now = Clock::system().now();
     let db = folder.open(now).await?;
-    let outcome = done(&db, now, what).await;
+    let outcome = done(&db, now, data, what).await;
     db.close().await;
     outcome
 }
 
-async fn done(db: &Db, now: Instant, what: What) -> Result<(), Ending> {
+async fn done(db: &Db, now: Instant, data: &Path, what: What) -> Result<(), Ending> {
     match what {
         What::Sheet(args) => sheet::run(db, now, &args).await,
         What::Weather(asked) => weather::run(db, now, &asked).await,
         What::List => list(db).await,
         What::Undo { number } => {
-            import::undo(db, now, &By::CommandLine, ImportId(number)).await?;
+            let undone = import::undo(db, now, &By::CommandLine, ImportId(number)).await;
+            undone.map_err(|error| match error {
+                ActionError::NotFound => Ending::Sentence(format!(
+                    "no file {number} has been brought in; “peglore import --data {} list” lists them",
+                    data.display()
+                )),
+                other => other.into(),
+            })?;
             println!(
                 "File {number} is undone: nothing it brought in is shown or counted now. To have it back, bring the file in again."
             );
@@ -59,6 +70,7 @@ async fn done(db: &Db, now: Instant, what: What) -> Result<(), Ending> {
 
 async fn list(db: &Db) -> Result<(), Ending> {
     let mut reading = db.read().await?;
+    let zone = settings::club(&mut reading).await?.zone;
     let files = imports::list(&mut reading, i64::MAX, 0).await?;
     if files.is_empty() {
         println!("No file has been brought in yet.");
@@ -76,7 +88,7 @@ async fn list(db: &Db) -> Result<(), Ending> {
             file.file_name,
             file.kind,
             file.state.words(),
-            file.at.in_words(&Zone::utc())
+            file.at.in_words(&zone)
         );
     }
     Ok(())

@@ -99,7 +99,7 @@ async fn laid_out(db: &Db, now: Instant, id: ImportId, asked: &Weather) -> Resul
     if !preview.problems.is_empty() {
         return Err(Ending::Sentence(preview.problems.join(" ")));
     }
-    tell(&import.file_name, &preview);
+    tell(&import.file_name, &preview, &brought);
     if asked.look || preview.writes() == 0 {
         return Ok(false);
     }
@@ -233,7 +233,7 @@ fn read(path: &Path) -> Result<Vec<u8>, Ending> {
     std::fs::read(path).map_err(unreadable)
 }
 
-fn tell(name: &str, preview: &Preview) {
+fn tell(name: &str, preview: &Preview, brought: &Brought) {
     println!(
         "{name}: {} new days, {} in the record already, {} of this source with other figures, {} refused.",
         preview.new_days(),
@@ -249,6 +249,25 @@ fn tell(name: &str, preview: &Preview) {
             Some(line) => println!("  Line {line}: {sentence}"),
             None => println!("  {sentence}"),
         }
+    }
+    for cell in preview.file.unread.iter().take(20) {
+        println!(
+            "  Line {}, column {}: {} The rest of the day is taken.",
+            cell.line, cell.column, cell.sentence
+        );
+    }
+    if preview.file.unread_count > 20 {
+        println!(
+            "  And {} more cells that could not be read.",
+            preview.file.unread_count - 20
+        );
+    }
+    let not_taken = preview.file.columns_not_taken(&brought.how);
+    if !not_taken.is_empty() {
+        println!(
+            "  Columns not taken: {}. Say what one holds with --column \"COLUMN=WHAT\".",
+            not_taken.join(", ")
+        );
     }
     if preview.clash_count > 0 {
         println!(

@@ -89,6 +89,29 @@ impl Element {
         }
     }
 
+    /// Whether two days that both know it are so near that nobody need choose between them:
+    /// less than 0.5 °C, 0.5 mm, 1 m/s or 1 hPa apart (common practice, no source). The wind must
+    /// have come from the same point of the compass, as far as both days say; words must be the same.
+    pub fn is_near(self, a: &DailyWeather, b: &DailyWeather) -> bool {
+        // A hair less, because decimals of figures that differ by just so much are not exact.
+        let near = |a: Option<f64>, b: Option<f64>, within: f64| match (a, b) {
+            (Some(a), Some(b)) => (a - b).abs() < within - 1e-9,
+            _ => true,
+        };
+        let from = |day: &DailyWeather| day.wind_from.map(|from| from.to_string());
+        match self {
+            Self::Min => near(a.min_c, b.min_c, 0.5),
+            Self::Max => near(a.max_c, b.max_c, 0.5),
+            Self::Rain => near(a.rain(), b.rain(), 0.5),
+            Self::Wind => {
+                let same = from(a).zip(from(b)).is_none_or(|(a, b)| a == b);
+                near(a.wind_ms, b.wind_ms, 1.0) && same
+            }
+            Self::Pressure => near(a.pressure_hpa, b.pressure_hpa, 1.0),
+            Self::Cloud | Self::Snow | Self::Ice => self.agrees(a, b),
+        }
+    }
+
     /// Copies this element alone.
     pub fn copy(self, from: &DailyWeather, to: &mut DailyWeather) {
         match self {
@@ -113,6 +136,29 @@ impl Element {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn figures_are_near_below_the_stated_difference_and_not_at_it() {
+        let day = |min_c, rain_mm, wind_ms, pressure_hpa| DailyWeather {
+            min_c: Some(min_c),
+            rain_mm: Some(rain_mm),
+            wind_ms: Some(wind_ms),
+            pressure_hpa: Some(pressure_hpa),
+            ..DailyWeather::default()
+        };
+        let here = day(4.1, 8.1, 3.0, 1013.0);
+        let near = day(4.5, 8.5, 3.9, 1013.9);
+        let apart = day(4.6, 8.6, 4.0, 1014.0);
+        for element in [
+            Element::Min,
+            Element::Rain,
+            Element::Wind,
+            Element::Pressure,
+        ] {
+            assert!(element.is_near(&here, &near), "{element:?}");
+            assert!(!element.is_near(&here, &apart), "{element:?}");
+        }
+    }
 
     #[test]
     fn copying_every_element_copies_the_day() {

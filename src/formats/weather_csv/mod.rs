@@ -36,11 +36,29 @@ pub enum DayRow {
     },
 }
 
+/// One cell that could not be read, in a row that could.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unread {
+    pub line: u64,
+    /// The name of its column.
+    pub column: String,
+    pub sentence: String,
+}
+
+/// A row as it was understood, with the cells of it that were not.
+struct ReadRow {
+    day: Day,
+    weather: DailyWeather,
+    unread: Vec<Unread>,
+}
+
 /// A weather file as far as it could be read.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WeatherRead {
     /// In the order of the file; rows without any figure are left out.
     pub rows: Vec<DayRow>,
+    /// Single cells of days understood that could not be read: each figure stays a gap.
+    pub unread: Vec<Unread>,
     pub order: OrderFound,
 }
 
@@ -69,24 +87,32 @@ pub fn read(sheet: &Sheet, mapping: &Mapping) -> Result<WeatherRead, Vec<String>
     let order = find_order(sheet.cells(date));
     let settled = order.settled(mapping.day_order);
     let mut seen: BTreeMap<Day, (u64, DailyWeather)> = BTreeMap::new();
-    let mut rows = Vec::new();
+    let (mut rows, mut unread) = (Vec::new(), Vec::new());
     for row in sheet.rows.iter().filter(|row| !row.is_empty()) {
-        let read = read_row(row, mapping, date, settled)
-            .and_then(|(day, weather)| once(&mut seen, row.line, day, weather));
+        let read = read_row(row, sheet, mapping, (date, settled))
+            .and_then(|read| once(&mut seen, row.line, read));
         match read {
-            Ok((day, weather)) if !weather.is_empty() => rows.push(DayRow::Understood {
-                line: row.line,
-                day,
-                weather,
-            }),
-            Ok(_) => {}
+            Ok(read) => {
+                unread.extend(read.unread);
+                if !read.weather.is_empty() {
+                    rows.push(DayRow::Understood {
+                        line: row.line,
+                        day: read.day,
+                        weather: read.weather,
+                    });
+                }
+            }
             Err(sentences) => rows.push(DayRow::Problem {
                 line: row.line,
                 sentences,
             }),
         }
     }
-    Ok(WeatherRead { rows, order })
+    Ok(WeatherRead {
+        rows,
+        unread,
+        order,
+    })
 }
 
 fn check(mapping: &Mapping) -> Result<usize, Vec<String>> {
@@ -130,28 +156,32 @@ fn check(mapping: &Mapping) -> Result<usize, Vec<String>> {
 fn once(
     seen: &mut BTreeMap<Day, (u64, DailyWeather)>,
     line: u64,
-    day: Day,
-    weather: DailyWeather,
-) -> Result<(Day, DailyWeather), Vec<String>> {
-    match seen.get(&day) {
-        Some((_, before)) if *before == weather => Ok((day, DailyWeather::default())),
+    read: ReadRow,
+) -> Result<ReadRow, Vec<String>> {
+    match seen.get(&read.day) {
+        Some((_, before)) if *before == read.weather => Ok(ReadRow {
+            weather: DailyWeather::default(),
+            ..read
+        }),
         Some((first, _)) => Err(vec![format!(
             "{} stands on line {first} already, with other figures. Take out one of the two.",
-            day.short()
+            read.day.short()
         )]),
         None => {
-            seen.insert(day, (line, weather));
-            Ok((day, weather))
+            seen.insert(read.day, (line, read.weather));
+            Ok(read)
         }
     }
 }
 
+/// Reads one row. A cell that cannot be read leaves a gap, as long as another figure of the day
+/// can; without a date, or with a low above its high, nothing of the row is taken.
 fn read_row(
     row: &Row,
+    sheet: &Sheet,
     mapping: &Mapping,
-    date: usize,
-    order: Option<DayOrder>,
-) -> Result<(Day, DailyWeather), Vec<String>> {
+    (date, order): (usize, Option<DayOrder>),
+) -> Result<ReadRow, Vec<String>> {
     if let Some(problem) = &row.problem {
         return Err(vec![problem.clone()]);
     }
@@ -160,21 +190,35 @@ fn read_row(
         .map_err(|sentence| problems.push(sentence))
         .ok();
     let mut weather = DailyWeather::default();
+    let mut unread = Vec::new();
     for (at, column) in mapping.columns.iter().enumerate() {
         let cell = row.cell(at).trim();
         let Some(column) = column.filter(|_| !is_gap(cell)) else {
             continue;
         };
         if let Err(sentence) = read_cell(&mut weather, column, cell) {
-            problems.push(sentence);
+            unread.push(Unread {
+                line: row.line,
+                column: sheet.header.get(at).cloned().unwrap_or_default(),
+                sentence,
+            });
         }
     }
     if let Err(problem) = typed::low_and_high(weather.min_c, weather.max_c) {
         problems.push(problem.to_string());
     }
     match day {
-        Some(day) if problems.is_empty() => Ok((day, weather)),
-        _ => Err(problems),
+        Some(day) if problems.is_empty() && (unread.is_empty() || !weather.is_empty()) => {
+            Ok(ReadRow {
+                day,
+                weather,
+                unread,
+            })
+        }
+        _ => {
+            problems.extend(unread.into_iter().map(|cell| cell.sentence));
+            Err(problems)
+        }
     }
 }
 

@@ -12,6 +12,7 @@ use crate::{
         forms::{Field, Form, Problems},
         page::{Frame, Section, page, page_again},
         people::Member,
+        reached::Reached,
         state::Site,
     },
 };
@@ -99,19 +100,14 @@ struct LinkPage {
 pub async fn show_link(
     site: &Site,
     member: &Member,
+    Reached(reached): &Reached,
     name: String,
-    secret: &str,
-    days: &'static str,
+    (secret, days): (&str, &'static str),
 ) -> Result<Response, PageError> {
-    let shown = site.settings.shown();
-    let public = shown
-        .iter()
-        .find(|(setting, _)| *setting == "public_address")
-        .map_or("", |(_, address)| address.as_str());
     page(LinkPage {
         frame: Frame::new(site, &member.visitor(), Section::Committee).await?,
         name,
-        address: format!("{public}/links/{secret}"),
+        address: format!("{reached}/links/{secret}"),
         days,
     })
 }
@@ -123,6 +119,7 @@ pub async fn show(State(site): State<Site>, member: Member) -> Result<Response, 
 pub async fn submit(
     State(site): State<Site>,
     member: Member,
+    reached: Reached,
     form: Form,
 ) -> Result<Response, PageError> {
     let mut problems = Problems::default();
@@ -133,14 +130,8 @@ pub async fn submit(
     if let Some(role) = role {
         match accounts::invite(&site.db, site.now(), &member.by(), form.get("name"), role).await {
             Ok((_, secret)) => {
-                return show_link(
-                    &site,
-                    &member,
-                    form.get("name").to_owned(),
-                    &secret,
-                    "seven days",
-                )
-                .await;
+                let name = form.get("name").to_owned();
+                return show_link(&site, &member, &reached, name, (&secret, "seven days")).await;
             }
             Err(ActionError::Refused { field, sentence }) => problems.add(field, sentence),
             Err(other) => return Err(other.into()),

@@ -21,6 +21,7 @@ use crate::{
         links::go_with,
         page::{Frame, Section, page, page_again},
         people::Member,
+        reached::Reached,
         state::Site,
     },
 };
@@ -183,6 +184,7 @@ pub async fn join(
 pub async fn offer_link(
     State(site): State<Site>,
     member: Member,
+    reached: Reached,
     Path(account): Path<String>,
 ) -> Result<Response, PageError> {
     let account = the_account(&site, &account).await?;
@@ -194,5 +196,5 @@ pub async fn offer_link(
     } else {
         "seven days"
     };
-    show_link(&site, &member, account.name, &secret, days).await
+    show_link(&site, &member, &reached, account.name, (&secret, days)).await
 }

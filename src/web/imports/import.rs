@@ -15,9 +15,12 @@ use crate::{
             weather::Brought,
         },
     },
-    domain::{dates::Zone, imports::ImportState, matches::Outcome},
+    domain::{dates::Instant, imports::ImportState, matches::Outcome},
     formats::{csv::Sheet, old_sheets::Entry},
-    store::imports::{self, Import},
+    store::{
+        imports::{self, Import},
+        settings,
+    },
     web::{
         errors::PageError,
         forms::{Form, Problems},
@@ -150,11 +153,11 @@ pub async fn show(
         return Ok(go(&site, &page).into_response());
     }
     let mut reading = site.db.read().await?;
-    let words =
-        |at: Option<_>| at.map(|at: crate::domain::dates::Instant| at.in_words(&Zone::utc()));
+    let zone = settings::club(&mut reading).await?.zone;
+    let words = |at: Option<Instant>| at.map(|at| at.in_words(&zone));
     page(ImportPage {
         frame: Frame::new(&site, &member.visitor(), Section::Committee).await?,
-        at: import.at.in_words(&Zone::utc()),
+        at: import.at.in_words(&zone),
         done: words(import.done).unwrap_or_default(),
         undone: words(import.undone).unwrap_or_default(),
         made: list::made(&mut reading, &import).await?,

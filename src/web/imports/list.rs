@@ -8,8 +8,11 @@ use axum::{
 use serde::Deserialize;
 
 use crate::{
-    domain::{dates::Zone, imports::ImportState},
-    store::imports::{self, Import},
+    domain::imports::ImportState,
+    store::{
+        imports::{self, Import},
+        settings,
+    },
     web::{
         errors::PageError,
         page::{Frame, Section, page},
@@ -76,10 +79,11 @@ pub async fn show(
 ) -> Result<Response, PageError> {
     let at = asked.page.parse::<i64>().unwrap_or(1).clamp(1, 100_000) - 1;
     let mut reading = site.db.read().await?;
+    let zone = settings::club(&mut reading).await?.zone;
     let mut lines = Vec::new();
     for import in imports::list(&mut reading, A_PAGE, at * A_PAGE).await? {
         lines.push(Line {
-            at: import.at.in_words(&Zone::utc()),
+            at: import.at.in_words(&zone),
             made: made(&mut reading, &import).await?,
             import,
         });

@@ -8,8 +8,11 @@ use axum::{
 
 use super::{Naming, found};
 use crate::{
-    domain::groups::GroupSet,
-    store::matches::{self, Match, entries},
+    domain::{groups::GroupSet, venues::Venue},
+    store::{
+        matches::{self, Match, entries},
+        venues,
+    },
     web::{
         errors::PageError,
         page::{Frame, Section, page},
@@ -33,6 +36,7 @@ struct MatchPage {
     the_match: Match,
     kinds: Vec<GroupSet>,
     rows: Vec<Row>,
+    venue: Option<Venue>,
 }
 
 impl MatchPage {
@@ -89,6 +93,7 @@ pub async fn show(
     page(MatchPage {
         frame: Frame::new(&site, &visitor, Section::Matches).await?,
         kinds: matches::net_kinds(&mut reading, the_match.id).await?,
+        venue: venues::by_id(&mut reading, the_match.venue).await?,
         the_match,
         rows,
     })

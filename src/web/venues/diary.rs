@@ -9,7 +9,12 @@ use axum::{
 use super::{the_venue, typed::read_day};
 use crate::{
     actions::write_diary,
-    domain::{groups::Group, names::text::clean_words, venues::Venue},
+    domain::{
+        groups::Group,
+        names::text::clean_words,
+        units::{Bare, Scale, read_weight},
+        venues::Venue,
+    },
     store::venues::diary::{self, DiaryEntry, DiaryLine},
     web::{
         errors::PageError,
@@ -63,7 +68,7 @@ impl EntryFields {
             kind: field("kind", "What it was"),
             words: field("words", "In words"),
             kg: field("kg", "Kilograms")
-                .hint("For a stocking, a netting or deaths; may stay empty."),
+                .hint("For a stocking, a netting or deaths: 120, 7.5, 200 lb or 12 lb 8 oz. May stay empty."),
             group: field("group", "Which fish"),
         }
     }
@@ -173,21 +178,11 @@ pub(super) fn read(form: &Form, problems: &mut Problems) -> Option<DiaryEntry> {
     let kg = match form.get("kg") {
         "" => Some(None),
         text => {
-            let read = text
-                .trim_end_matches("kg")
-                .trim()
-                .replace(',', ".")
-                .parse::<f64>()
-                .ok();
-            let read = read.filter(|kg| (0.0..=1_000_000.0).contains(kg));
-            problems
-                .take(
-                    "kg",
-                    read.ok_or(
-                        "Enter kilograms as a number, for example 120 or 7.5, or leave it empty.",
-                    ),
-                )
-                .map(Some)
+            let read = read_kg(text).filter(|kg| (0.0..=1_000_000.0).contains(kg));
+            let read = read.ok_or(
+                "Enter a weight in kilograms, for example 120 or 7.5, or with its unit, for example 200 lb; or leave it empty.",
+            );
+            problems.take("kg", read).map(Some)
         }
     };
     let group = Group::from_slug(form.get("group")).map(Group::bit);
@@ -198,4 +193,43 @@ pub(super) fn read(form: &Form, problems: &mut Problems) -> Option<DiaryEntry> {
         kg: kg?,
         group,
     })
+}
+
+/// Kilograms: a bare number is that already; any other weight is taken to ten grams.
+fn read_kg(text: &str) -> Option<f64> {
+    let plain = text.trim().to_lowercase().replace(',', ".");
+    let number = |unit: &str| {
+        let figure = plain.strip_suffix(unit)?.trim();
+        figure.parse::<f64>().ok()
+    };
+    // More than the scales of any match: tons are stocked and netted.
+    let pounds = number("lbs").or_else(|| number("lb"));
+    let kilograms = || read_weight(text, Scale::Grams, Bare::Kilograms).understood();
+    number("kg").or_else(|| number("")).or_else(|| {
+        let kg = match pounds {
+            Some(pounds) => pounds * 0.453_592_37,
+            None => kilograms()?.as_kilograms(),
+        };
+        Some((kg * 100.0).round() / 100.0)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::read_kg;
+
+    /// The pound is 0.45359237 kg exactly (Weights and Measures Act 1985, schedule 1).
+    #[test]
+    fn a_weight_is_read_in_kilograms_or_with_its_unit() {
+        for (text, kg) in [
+            ("120", Some(120.0)),
+            ("7,5 kg", Some(7.5)),
+            ("200 lb", Some(90.72)),
+            ("4000 lbs", Some(1814.37)),
+            ("12 lb 8 oz", Some(5.67)),
+            ("plenty", None),
+        ] {
+            assert_eq!(read_kg(text), kg, "{text}");
+        }
+    }
 }

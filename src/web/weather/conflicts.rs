@@ -1,4 +1,5 @@
-//! Where two sources say different things of one day: both figures, and which one is believed.
+//! Where sources say different things of a day: every figure, which one is believed, and one form
+//! in which an officer says so for all of them.
 
 use askama::Template;
 use axum::{
@@ -8,7 +9,10 @@ use axum::{
 
 use super::window::{Asked, Conflict, Window, in_words};
 use crate::{
-    actions::{ActionError, choose_weather},
+    actions::{
+        ActionError,
+        choose_weather::{self, Belief},
+    },
     domain::{
         dates::Day,
         ids::{SourceId, VenueId},
@@ -25,19 +29,25 @@ use crate::{
     },
 };
 
-struct Said {
-    source: String,
+/// One element of a day in which sources differ.
+struct Line {
+    /// Of its box in the form.
     name: String,
-    words: String,
-    kept: bool,
+    was_name: String,
+    label: &'static str,
+    /// What each source says, and which is believed.
+    said: String,
+    /// The number of the source an officer has chosen; empty where the ranks decide.
+    chosen: String,
+    choices: Vec<(String, String)>,
 }
 
-struct Line {
-    title: String,
-    day: String,
-    element: &'static str,
-    said: Vec<Said>,
-    chosen: bool,
+/// The lines of one day.
+struct DayOf {
+    day: Day,
+    /// Number and name of every source in its lines.
+    sources: Vec<(String, String)>,
+    lines: Vec<Line>,
 }
 
 #[derive(Template)]
@@ -48,7 +58,8 @@ struct ConflictsPage {
     period: String,
     grid: String,
     here: String,
-    lines: Vec<Line>,
+    days: Vec<DayOf>,
+    small: usize,
 }
 
 pub async fn show(
@@ -64,16 +75,74 @@ pub async fn show(
         period: format!("{} to {}", window.from.brief(), window.to.short()),
         grid: window.path("", window.to),
         here: window.path("/conflicts", window.to),
-        lines: window
-            .conflicts()
-            .iter()
-            .map(|conflict| line(&window, conflict))
-            .collect(),
+        days: by_day(&window),
+        small: window.small_differences(),
     })
 }
 
-/// Records the choice of one source for one element of one day; an empty source leaves it to the
-/// venue's ranks.
+fn by_day(window: &Window) -> Vec<DayOf> {
+    let mut days: Vec<DayOf> = Vec::new();
+    for conflict in window.conflicts() {
+        if days.last().is_none_or(|last| last.day != conflict.day) {
+            days.push(DayOf {
+                day: conflict.day,
+                sources: Vec::new(),
+                lines: Vec::new(),
+            });
+        }
+        if let Some(last) = days.last_mut() {
+            for of in &conflict.said {
+                let source = (of.source.to_string(), window.name(of));
+                if !last.sources.contains(&source) {
+                    last.sources.push(source);
+                }
+            }
+            last.lines.push(line(window, &conflict));
+        }
+    }
+    days
+}
+
+fn line(window: &Window, conflict: &Conflict<'_>) -> Line {
+    let (day, element) = (conflict.day, conflict.element);
+    let chosen = window.choice(day, element);
+    let chosen = chosen.filter(|source| conflict.said.iter().any(|of| of.source == *source));
+    let believed = match chosen {
+        Some(_) => ", believed by an officer’s choice",
+        None => ", believed",
+    };
+    let words = |of| in_words(element, of, window.unit);
+    let each = conflict.said.iter().map(|of| {
+        let mark = match of.source == conflict.kept.source {
+            true => believed,
+            false => "",
+        };
+        format!("{}: {}{mark}", window.name(of), words(&of.weather))
+    });
+    let said: Vec<String> = each.collect();
+    let ranked = conflict.ranked;
+    let by_rank = format!("by rank: {}", window.name(ranked));
+    let mut choices = vec![(String::new(), by_rank)];
+    choices.extend(conflict.said.iter().map(|of| {
+        let words = format!("{}: {}", window.name(of), words(&of.weather));
+        (of.source.to_string(), words)
+    }));
+    Line {
+        name: box_name(day, element),
+        was_name: format!("was_{}", box_name(day, element)),
+        label: element.label(),
+        said: said.join("; "),
+        chosen: chosen.map(|source| source.to_string()).unwrap_or_default(),
+        choices,
+    }
+}
+
+fn box_name(day: Day, element: Element) -> String {
+    format!("{}_{day}", element.slug())
+}
+
+/// Records what is believed wherever the form says otherwise than it was shown. A source believed
+/// for a whole day is believed wherever it differs from another, small differences included.
 pub async fn submit(
     State(site): State<Site>,
     member: Member,
@@ -82,23 +151,8 @@ pub async fn submit(
     form: Form,
 ) -> Result<Response, PageError> {
     let window = Window::fetch(&site, venue, &asked).await?;
-    let unreadable =
-        || PageError::Unreadable("Choose a source on the page and send it again.".into());
-    let day = Day::parse(form.get("day")).ok_or_else(unreadable)?;
-    let element = Element::from_slug(form.get("element")).ok_or_else(unreadable)?;
-    let source = match form.get("source") {
-        "" => None,
-        text => Some(SourceId(text.parse().map_err(|_| unreadable())?)),
-    };
-    let done = choose_weather::choose(
-        &site.db,
-        site.now(),
-        &member.by(),
-        venue,
-        (day, element),
-        source,
-    )
-    .await;
+    let beliefs = read(&window, &form)?;
+    let done = choose_weather::choose(&site.db, site.now(), &member.by(), venue, &beliefs).await;
     match done {
         Err(ActionError::Refused { sentence, .. }) => Err(PageError::Unreadable(sentence)),
         done => {
@@ -109,22 +163,37 @@ pub async fn submit(
     }
 }
 
-fn line(window: &Window, conflict: &Conflict<'_>) -> Line {
-    let (day, element) = (conflict.day, conflict.element);
-    let said = conflict.said.iter().map(|of| Said {
-        source: of.source.to_string(),
-        name: window.name(of),
-        words: in_words(element, &of.weather, window.unit),
-        kept: of.source == conflict.kept.source,
-    });
-    Line {
-        title: format!("{}, {}", day.brief(), element.label()),
-        day: day.to_string(),
-        element: element.slug(),
-        said: said.collect(),
-        chosen: window
-            .choices
-            .iter()
-            .any(|choice| choice.day == day && choice.element == element),
+fn read(window: &Window, form: &Form) -> Result<Vec<Belief>, PageError> {
+    let mut beliefs = Vec::new();
+    for conflict in window.differences() {
+        let (day, element) = (conflict.day, conflict.element);
+        let whole = source(form, &format!("day_{day}"))?
+            .filter(|source| conflict.said.iter().any(|of| of.source == *source));
+        let name = box_name(day, element);
+        let touched = form.has(&name) && form.get(&name) != form.get(&format!("was_{name}"));
+        let source = match whole {
+            Some(_) => whole,
+            None if touched => source(form, &name)?,
+            None => continue,
+        };
+        beliefs.push(Belief {
+            day,
+            element,
+            source,
+        });
+    }
+    Ok(beliefs)
+}
+
+/// The source a box names; `None` for an empty box.
+fn source(form: &Form, name: &str) -> Result<Option<SourceId>, PageError> {
+    match form.get(name) {
+        "" => Ok(None),
+        text => match text.parse() {
+            Ok(id) => Ok(Some(SourceId(id))),
+            Err(_) => Err(PageError::Unreadable(
+                "Choose a source on the page and send it again.".into(),
+            )),
+        },
     }
 }

@@ -86,6 +86,13 @@ struct Row {
     picked: Vec<Cell>,
 }
 
+impl Row {
+    /// Something was typed that cannot stand; it is said under the day, across the row.
+    fn is_wrong(&self) -> bool {
+        self.typed.iter().any(|cell| !cell.problem.is_empty())
+    }
+}
+
 /// A day that somebody else wrote meanwhile.
 struct Both {
     day: String,

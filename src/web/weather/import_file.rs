@@ -161,6 +161,11 @@ impl ImportFilePage {
         self.is_laid_out() && self.preview.problems.is_empty()
     }
 
+    /// Printed dates and days touched are not the same where a figure counts for the day before.
+    fn days_touched(&self) -> usize {
+        self.preview.planned.len()
+    }
+
     fn days_read(&self) -> usize {
         self.preview.file.days.len()
     }

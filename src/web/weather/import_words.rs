@@ -162,6 +162,8 @@ pub struct Changes {
     pub corrected: Vec<ChangeLine>,
     pub refused: Vec<ChangeLine>,
     pub refused_count: usize,
+    /// Cells of days that are taken; `day` names their line and column.
+    pub unread: Vec<ChangeLine>,
     pub clashes: Vec<ChangeLine>,
     /// After which sources the file's figures are believed.
     pub believed_after: String,
@@ -188,7 +190,13 @@ impl Changes {
             _ => None,
         }));
         refused.truncate(MOST_LINES);
+        let unread = preview.file.unread.iter().take(MOST_LINES);
+        let unread = unread.map(|cell| ChangeLine {
+            day: format!("Line {}, column {}", cell.line, cell.column),
+            words: cell.sentence.clone(),
+        });
         Self {
+            unread: unread.collect(),
             new_runs: new_runs.map(run_in_words).collect(),
             corrected: corrected(preview),
             refused_count: preview.file.refused_count + preview.refused_days(),

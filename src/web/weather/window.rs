@@ -5,7 +5,7 @@ use serde::Deserialize;
 use crate::{
     domain::{
         dates::{Day, Instant, Zone},
-        ids::VenueId,
+        ids::{SourceId, VenueId},
         weather::{
             Cloud, DailyWeather, Ice, Snow,
             sources::Element,
@@ -114,27 +114,57 @@ impl Window {
         names.join(", ")
     }
 
-    /// Where two sources know an element of a day and show different figures.
+    /// Where two sources know an element of a day and say it so differently that one must be
+    /// chosen, or an officer has chosen already.
     pub fn conflicts(&self) -> Vec<Conflict<'_>> {
-        let mut out = Vec::new();
-        for day in self.days() {
-            for element in Element::ALL {
-                let knows = |of: &&SourceDay| element.known(&of.weather);
-                let said: Vec<_> = self.said(day).iter().filter(knows).collect();
-                let words = |of: &SourceDay| in_words(*element, &of.weather, self.unit);
-                let differ = said.windows(2).any(|two| words(two[0]) != words(two[1]));
-                let kept = weather::believed(self.said(day), &self.choices, *element);
-                if let (true, Some(kept)) = (differ, kept) {
-                    out.push(Conflict {
-                        day,
-                        element: *element,
-                        said,
-                        kept,
-                    });
-                }
-            }
-        }
-        out
+        self.differences().filter(|one| self.matters(one)).collect()
+    }
+
+    /// How many figures differ by less than anybody need choose between.
+    pub fn small_differences(&self) -> usize {
+        self.differences().filter(|one| !self.matters(one)).count()
+    }
+
+    /// Where two sources know an element of a day and show different figures.
+    pub fn differences(&self) -> impl Iterator<Item = Conflict<'_>> {
+        let each = self
+            .days()
+            .flat_map(|day| Element::ALL.iter().map(move |element| (day, *element)));
+        each.filter_map(move |(day, element)| self.difference(day, element))
+    }
+
+    fn difference(&self, day: Day, element: Element) -> Option<Conflict<'_>> {
+        let knows = |of: &&SourceDay| element.known(&of.weather);
+        let said: Vec<_> = self.said(day).iter().filter(knows).collect();
+        let words = |of: &SourceDay| in_words(element, &of.weather, self.unit);
+        let differ = said.windows(2).any(|two| words(two[0]) != words(two[1]));
+        let kept = weather::believed(self.said(day), &self.choices, element)?;
+        let ranked = weather::believed(self.said(day), &[], element)?;
+        differ.then_some(Conflict {
+            day,
+            element,
+            said,
+            kept,
+            ranked,
+        })
+    }
+
+    fn matters(&self, one: &Conflict<'_>) -> bool {
+        let mut pairs = one.said.iter().enumerate().flat_map(|(at, a)| {
+            let others = one.said[at + 1..].iter();
+            others.map(move |b| (&a.weather, &b.weather))
+        });
+        self.choice(one.day, one.element).is_some()
+            || pairs.any(|(a, b)| !one.element.is_near(a, b))
+    }
+
+    /// The source an officer has chosen.
+    pub fn choice(&self, day: Day, element: Element) -> Option<SourceId> {
+        let choice = self
+            .choices
+            .iter()
+            .find(|choice| choice.day == day && choice.element == element);
+        choice.map(|choice| choice.source)
     }
 
     /// One sentence on what is written down and what is missing.
@@ -174,6 +204,8 @@ pub struct Conflict<'a> {
     pub said: Vec<&'a SourceDay>,
     /// The one that stands.
     pub kept: &'a SourceDay,
+    /// The one that would stand by the venue's ranks alone.
+    pub ranked: &'a SourceDay,
 }
 
 /// Today at a venue.

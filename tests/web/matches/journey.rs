@@ -66,6 +66,29 @@ async fn a_match_goes_from_planned_to_a_result_that_everybody_reads() {
 }
 
 #[tokio::test]
+async fn the_page_of_a_match_says_what_its_water_asks_and_what_to_do_in_an_emergency() {
+    let site = TestSite::new().await;
+    a_match(&site).await;
+    site.visitor()
+        .get("/matches/1")
+        .await
+        .shown()
+        .does_not_say("Rules and emergencies");
+    run(
+        &site,
+        "UPDATE venues SET rules_text = 'No keepnets in June.', emergency_text = 'The throw line hangs at peg 3.'",
+    )
+    .await;
+    site.visitor()
+        .get("/matches/1")
+        .await
+        .shown()
+        .says("No keepnets in June.")
+        .says("The throw line hangs at peg 3.")
+        .says("/venues/1#rules");
+}
+
+#[tokio::test]
 async fn each_entry_that_fished_is_one_session_on_its_peg_with_the_match_hours_and_the_official_weight()
  {
     let site = TestSite::new().await;

@@ -23,7 +23,7 @@ impl Typed {
             "rules" => (
                 "Rules",
                 &self.rules,
-                "Shown on this water’s page and on every match sheet.",
+                "Shown on this water’s page and on the page of every match here.",
             ),
             "emergency" => (
                 "In an emergency",

@@ -75,6 +75,12 @@ impl Known {
         self.entered.iter().any(|entry| entry.angler == angler)
     }
 
+    pub fn is_junior(&self, angler: AnglerId) -> bool {
+        self.anglers
+            .iter()
+            .any(|known| known.id == angler && known.is_junior)
+    }
+
     /// Anglers who are not in the match yet.
     pub fn free(&self) -> impl Iterator<Item = &Angler> {
         self.anglers
@@ -147,10 +153,14 @@ impl EntriesPage {
         self.ticks().iter().any(|(_, _, ticked)| *ticked)
     }
 
+    /// The box for names says every line that cannot stand, not the first only.
     fn pasted(&self) -> Field {
-        Field::new("names", "Paste names, one a line", self.form.raw("names"))
-            .hint("A name the club knows is found; one that may be somebody known is asked about.")
-            .problems(&self.problems)
+        let wrong = self.problems.list.iter().filter(|p| p.field == "names");
+        let sentences: Vec<&str> = wrong.map(|p| p.sentence.as_str()).collect();
+        let mut field = Field::new("names", "Paste names, one a line", self.form.raw("names"))
+            .hint("A name the club knows is found; one that may be somebody known is asked about. “jnr” after a new name makes a junior.");
+        field.problem = (!sentences.is_empty()).then(|| sentences.join(" "));
+        field
     }
 
     fn doubt(&self, doubt: &Doubt) -> Field {

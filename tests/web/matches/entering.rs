@@ -59,6 +59,100 @@ async fn pasted_names_are_found_asked_about_or_new_and_nobody_is_guessed() {
 }
 
 #[tokio::test]
+async fn a_pasted_line_that_is_no_name_is_asked_about_and_a_junior_is_marked_as_one() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+
+    let asked = organiser
+        .submit(
+            "/matches/1/entries",
+            &[(
+                "names",
+                "Peg 4 Nell Tarrow\nTam Oxbarrow (bailiff)\nCoppleway J",
+            )],
+        )
+        .await
+        .asks("“Peg 4 Nell Tarrow” does not read as a name: it has figures in it.");
+    asked
+        .says("“Tam Oxbarrow (bailiff)” does not read as a name: it has words in brackets.")
+        .says("Jem Coppleway: the same surname, and the initial agrees")
+        .says("Peg 4 Nell Tarrow\nTam Oxbarrow (bailiff)\nCoppleway J</textarea>");
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 3);
+
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[(
+                "names",
+                "Nell Tarrow (jnr)\nPip Oxbarrow Jnr.\nUna Dapplemere (Junior)\nIvy Furrowby",
+            )],
+        )
+        .await
+        .taken();
+    let juniors = "SELECT COUNT(*) FROM entries AS e JOIN anglers AS a ON a.id = e.angler_id JOIN labels AS l ON l.id = a.label_id
+                   WHERE e.was_junior = 1 AND a.is_junior = 1 AND l.surname IN ('Tarrow', 'Oxbarrow', 'Dapplemere')";
+    assert_eq!(number(&site, juniors).await, 3);
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 7);
+    // Dot Hazelpatch is on record and no junior.
+    organiser
+        .submit("/matches/1/entries", &[("names", "Dot Hazelpatch jnr")])
+        .await
+        .asks("Say who Dot Hazelpatch is: somebody on record, or new.");
+}
+
+#[tokio::test]
+async fn a_name_that_stands_twice_is_asked_about_by_name() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    run(
+        &site,
+        "INSERT INTO labels (id, given, surname, salt) VALUES (71, 'Bess', 'Lintwhistle', zeroblob(16));
+         INSERT INTO anglers (id, pid, label_id) VALUES (71, '00000000000000000000000071', 71)",
+    )
+    .await;
+
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[("names", "Nell Tarrow\nnell tarrow")],
+        )
+        .await
+        .asks("nell tarrow stands twice in the list. Say whether the second is somebody else.")
+        .says("somebody else of that name");
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[("names", "Bess Lintwhistle\nLintwhistle, Bess")],
+        )
+        .await
+        .asks("Bess Lintwhistle stands twice in the list. Take one line out.");
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[("names", "Bess Lintwhistle"), ("tick-71", "on")],
+        )
+        .await
+        .asks("Bess Lintwhistle is entered twice. Leave each angler in one place only.");
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 3);
+
+    for (name, answer, then) in [("Nell Tarrow", "twice", 4), ("Una Dapplemere", "new", 6)] {
+        let names = format!("{name}\n{name}");
+        organiser
+            .submit(
+                "/matches/1/entries",
+                &[
+                    ("names", names.as_str()),
+                    ("whose-1", name),
+                    ("who-1", answer),
+                ],
+            )
+            .await
+            .taken();
+        assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, then);
+    }
+}
+
+#[tokio::test]
 async fn anglers_are_ticked_in_the_clubs_list() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;

@@ -6,7 +6,7 @@ use axum::{
     response::Response,
 };
 
-use super::{Naming, found};
+use super::{Naming, changed_since_posting, found};
 use crate::{
     domain::groups::GroupSet,
     store::matches::{self, Match, entries},
@@ -33,6 +33,8 @@ struct MatchPage {
     the_match: Match,
     kinds: Vec<GroupSet>,
     rows: Vec<Row>,
+    /// The posted result is the old one; officers are told.
+    unposted: bool,
 }
 
 impl MatchPage {
@@ -70,6 +72,8 @@ pub async fn show(
 ) -> Result<Response, PageError> {
     let the_match = found(&site, &id).await?;
     let naming = Naming::of(&site, &visitor).await?;
+    let frame = Frame::new(&site, &visitor, Section::Matches).await?;
+    let unposted = frame.is_officer() && changed_since_posting(&site, &the_match).await?;
     let mut reading = site.db.read().await?;
     let mut entered = entries::of_match(&mut reading, the_match.id).await?;
     entered.sort_by(|a, b| match (&a.peg_number, &b.peg_number) {
@@ -87,7 +91,8 @@ pub async fn show(
         })
         .collect();
     page(MatchPage {
-        frame: Frame::new(&site, &visitor, Section::Matches).await?,
+        frame,
+        unposted,
         kinds: matches::net_kinds(&mut reading, the_match.id).await?,
         the_match,
         rows,

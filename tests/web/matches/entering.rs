@@ -234,6 +234,65 @@ async fn two_anglers_change_pegs_in_one_save_and_their_sessions_follow() {
 }
 
 #[tokio::test]
+async fn a_peg_closed_on_the_day_is_asked_about_and_used_when_ticked() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    run(
+        &site,
+        "INSERT INTO pegs (id, venue_id, bank_id, number, walk_order) VALUES (5, 1, 1, '5', 5);
+         INSERT INTO peg_closures (peg_id, from_on, to_on, reason) VALUES
+           (4, '2026-11-10', '2026-11-20', 'Bank slipped.'), (5, '2026-11-14', NULL, 'Tree down'), (3, '2026-11-01', '2026-11-13', 'Over by then')",
+    )
+    .await;
+
+    let asked = organiser
+        .submit("/matches/1/pegs", &pegs("2", ["4", "2", "3"]))
+        .await
+        .asks("Peg 4 is closed that day: Bank slipped. Tick to use it all the same.");
+    asked
+        .says("href=\"#peg-1\"")
+        .says("name=\"peg-1\" value=\"4\"")
+        .says("name=\"closed-1-4\" value=\"on\">")
+        .does_not_say("Peg 3 is closed");
+    // The tick is for peg 4, not for the next closed one typed over it.
+    let mut form = pegs("2", ["5", "2", "3"]);
+    form.push(("closed-1-4", "on"));
+    organiser
+        .submit("/matches/1/pegs", &form)
+        .await
+        .asks("Peg 5 is closed that day: Tree down. Tick to use it all the same.");
+    form[1] = ("peg-1", "4");
+    organiser.submit("/matches/1/pegs", &form).await.taken();
+    assert_eq!(
+        number(&site, "SELECT peg_id FROM entries WHERE id = 1").await,
+        4
+    );
+    organiser
+        .get("/matches/1/pegs")
+        .await
+        .shown()
+        .says("name=\"closed-1-4\" value=\"on\" checked>");
+
+    let row = [("name-0", "Una Dapplemere"), ("peg-0", "5")];
+    organiser
+        .submit("/matches/1/entries", &row)
+        .await
+        .asks("Peg 5 is closed that day: Tree down.")
+        .says("name=\"closed-0-5\"");
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[row[0], row[1], ("closed-0-5", "on")],
+        )
+        .await
+        .taken();
+    assert_eq!(
+        number(&site, "SELECT COUNT(*) FROM entries WHERE peg_id = 5").await,
+        1
+    );
+}
+
+#[tokio::test]
 async fn a_later_save_of_pegs_or_weights_sees_both_versions_and_loses_nothing() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;

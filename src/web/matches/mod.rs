@@ -10,6 +10,7 @@ pub mod publication;
 pub mod result;
 mod several;
 pub mod the_match;
+mod weigh_sheet;
 pub mod weights;
 
 use super::{errors::PageError, people::Visitor, state::Site};

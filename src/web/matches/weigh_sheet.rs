@@ -1,13 +1,12 @@
 //! The weigh sheet as a form: a row an entry in the order in which the scales come round, a box a
 //! net. What was typed is read box by box; a doubtful or unlikely weight is asked about.
 
-use super::{drawn::Pegs, found};
+use super::{drawn::Pegs, found, full_name};
 use crate::{
     actions::record_weights::Weighed,
     domain::{
         groups::GroupSet,
         matches::{Outcome, entry::NotReady},
-        names::Name,
         units::{Bare, Choice, Weight, WeightReading, quoted, read_weight},
     },
     store::matches::{
@@ -274,10 +273,7 @@ fn meant_name(name: &str) -> String {
 }
 
 fn legend(entry: &Entry) -> String {
-    let name = match &entry.given {
-        Some(given) => Name::from_label(given.clone(), entry.surname.clone()).full(),
-        None => "Former member".to_owned(),
-    };
+    let name = full_name(entry);
     match &entry.peg_number {
         Some(peg) => format!("Peg {peg}, {name}"),
         None => name,

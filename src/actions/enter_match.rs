@@ -9,10 +9,10 @@ use crate::{
     domain::{
         dates::Instant,
         ids::{AnglerId, MatchId},
-        names::Name,
+        names::{FORMER_MEMBER, Name},
     },
     store::{
-        Db, StoreError, anglers, audit,
+        Db, StoreError, Writing, anglers, audit,
         matches::{self, entries},
     },
 };
@@ -62,13 +62,8 @@ pub async fn enter_match(
                 .await?
             }
         };
-        let again = entries::rebook(&mut writing, id, angler, entry.placing)
-            .await
-            .map_err(taken)?;
-        if again.is_none() {
-            entries::insert(&mut writing, id, angler, entry.placing)
-                .await
-                .map_err(taken)?;
+        if let Err(error) = book(&mut writing, id, angler, entry.placing).await {
+            return Err(taken(&mut writing, error, angler).await?);
         }
     }
     let detail = format!("{} entries", new.len());
@@ -84,18 +79,40 @@ pub async fn enter_match(
     Ok(writing.commit().await?)
 }
 
-fn taken(error: StoreError) -> ActionError {
-    if error.is_taken("entries.angler_id") {
-        ActionError::refused(
-            "",
-            "An angler is entered twice. Leave each angler in one row only.",
-        )
-    } else if error.is_taken("entries.peg_id") {
-        ActionError::refused(
-            "",
-            "A peg is given to two anglers. Check the numbers against the draw.",
-        )
-    } else {
-        error.into()
+/// Books an angler; who had withdrawn is booked again.
+async fn book(
+    writing: &mut Writing,
+    id: MatchId,
+    angler: AnglerId,
+    placing: entries::Placing,
+) -> Result<(), StoreError> {
+    if entries::rebook(writing, id, angler, placing)
+        .await?
+        .is_none()
+    {
+        entries::insert(writing, id, angler, placing).await?;
     }
+    Ok(())
+}
+
+/// What stood in the way of booking `angler`, by name.
+async fn taken(
+    writing: &mut Writing,
+    error: StoreError,
+    angler: AnglerId,
+) -> Result<ActionError, StoreError> {
+    let angler_twice = error.is_taken("entries.angler_id");
+    if !angler_twice && !error.is_taken("entries.peg_id") {
+        return Ok(error.into());
+    }
+    let known = anglers::by_id(writing, angler).await?;
+    let name = known.and_then(|known| Some(Name::from_label(known.given?, known.surname)));
+    let who = name.map_or_else(|| FORMER_MEMBER.to_owned(), |name| name.full());
+    let sentence = match angler_twice {
+        true => format!("{who} is entered twice. Leave each angler in one place only."),
+        false => format!(
+            "The peg of {who} is given to another angler too. Check the numbers against the draw."
+        ),
+    };
+    Ok(ActionError::refused("", sentence))
 }

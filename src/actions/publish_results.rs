@@ -20,7 +20,7 @@ use crate::{
         matches::{
             self, Match,
             entries::{self, Entry},
-            publications::{self, NewPublication, Replacing},
+            publications::{self, NewPublication, Publication, Replacing},
             weights::{self, Net},
         },
     },
@@ -83,6 +83,22 @@ pub fn figures(the_match: &Match, entries: &[Entry], nets: &[Net]) -> Result<Fig
         pegs_allotted: the_match.pegs_allotted,
         ranking: the_match.ranking(),
         lines,
+    })
+}
+
+/// Whether the record now says otherwise than a posting does, or cannot be posted as it is.
+///
+/// Errors: `Store` when the frozen figures cannot be read.
+pub fn differs(
+    posting: &Publication,
+    the_match: &Match,
+    entries: &[Entry],
+    nets: &[Net],
+) -> Result<bool, ActionError> {
+    let posted = thawed(&posting.figures_json)?;
+    Ok(match figures(the_match, entries, nets) {
+        Ok(now) => !changes(&posted, &now).is_empty(),
+        Err(_) => true,
     })
 }
 

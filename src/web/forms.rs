@@ -6,6 +6,7 @@ use axum::{
 };
 
 use super::errors::PageError;
+use crate::domain::units::{Choice, Weight};
 
 /// More pairs than this is no form of ours.
 pub(super) const MOST_PAIRS: usize = 5_000;
@@ -195,6 +196,34 @@ impl Field {
         let sentence = problems.at(&self.name);
         self.problem = (!sentence.is_empty()).then(|| sentence.to_owned());
         self
+    }
+}
+
+/// The question about a weight that could be several: (value, words) to choose from.
+pub struct AskedBack {
+    pub name: String,
+    pub chosen: String,
+    pub choices: Vec<(String, String)>,
+}
+
+impl AskedBack {
+    /// `name` is the field that holds the answer.
+    pub fn new(name: String, choices: &[Choice], form: &Form) -> Self {
+        Self {
+            chosen: form.get(&name).to_owned(),
+            name,
+            choices: choices
+                .iter()
+                .map(|choice| (choice.weight.typed(), choice.words.clone()))
+                .collect(),
+        }
+    }
+
+    /// The weight chosen in the field `name`, if it is one of `choices`.
+    pub fn answer(name: &str, choices: &[Choice], form: &Form) -> Option<Weight> {
+        let chosen = form.get(name);
+        let choice = choices.iter().find(|c| c.weight.typed() == chosen)?;
+        Some(choice.weight)
     }
 }
 

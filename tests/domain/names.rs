@@ -135,6 +135,11 @@ fn a_doubtful_name_is_suggested_with_its_reason_and_never_taken() {
         )
     );
     assert_eq!(
+        answers("Hazelpatch D"),
+        one("Dot Hazelpatch", "the same surname, and the initial agrees")
+    );
+    assert_eq!(answers("Hazelpatch J"), [], "another initial");
+    assert_eq!(
         answers("Zoe Marrowgate"),
         one("Zoë Marrowgate", "the same but for accents")
     );

@@ -20,7 +20,7 @@ pub enum Likeness {
     Accents,
     /// First name and surname the other way round.
     TurnedRound,
-    /// One has only the initial of the first name.
+    /// One has only the initial of the first name, on either side of the surname.
     Initial,
     /// One first name is a short form of the other.
     ShortForm,
@@ -118,6 +118,12 @@ impl Folded {
         let both = !self.surname.is_empty() && !other.surname.is_empty();
         if both && self.given == other.surname && self.surname == other.given {
             return Some(Likeness::TurnedRound);
+        }
+        // `Coppleway J` beside `Jem Coppleway`.
+        let turned =
+            |a: &Self, b: &Self| a.given == b.surname && initials_agree(&a.surname, &b.given);
+        if both && (turned(self, other) || turned(other, self)) {
+            return Some(Likeness::Initial);
         }
         if !both {
             let first = |given: &str| given.split(' ').next().unwrap_or_default().to_owned();

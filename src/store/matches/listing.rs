@@ -144,22 +144,3 @@ pub async fn waters(connection: &mut SqliteConnection) -> Result<Vec<Water>, Sto
     .fetch_all(connection)
     .await?)
 }
-
-/// The peg of that number at a venue on a day.
-pub async fn peg_numbered(
-    connection: &mut SqliteConnection,
-    venue: VenueId,
-    number: &str,
-    on: Day,
-) -> Result<Option<PegId>, StoreError> {
-    Ok(sqlx::query_scalar!(
-        r#"SELECT id AS "id: PegId" FROM pegs
-           WHERE venue_id = ?1 AND upper(number) = upper(?2) AND valid_from <= ?3 AND (valid_to IS NULL OR valid_to >= ?3)
-           ORDER BY valid_to IS NULL DESC, id DESC LIMIT 1"#,
-        venue,
-        number,
-        on
-    )
-    .fetch_optional(connection)
-    .await?)
-}

@@ -1,4 +1,5 @@
 //! `/matches/{match}/result.csv`: a posted result, one row an entry, names as the page has them.
+//! Weights stand with their units: a spreadsheet turns a bare 12-8 into a date.
 
 use axum::{
     extract::{Path, State},
@@ -54,7 +55,7 @@ fn row(line: &Line, name: String) -> [String; 10] {
     let nets: Vec<String> = line
         .nets
         .iter()
-        .map(|net| format!("{} {}", net.weight.short(), net.groups))
+        .map(|net| format!("{} {}", net.weight.words(), net.groups))
         .collect();
     [
         place(line.place),
@@ -64,7 +65,7 @@ fn row(line: &Line, name: String) -> [String; 10] {
         line.section.clone().unwrap_or_default(),
         line.team.clone().unwrap_or_default(),
         line.outcome.to_string(),
-        figure(line.counted.short()),
+        figure(line.counted.words()),
         figure(format!("{:.1}", line.counted.as_grams())),
         nets.join("; "),
     ]

@@ -8,6 +8,7 @@ use axum::{
 };
 
 use super::{
+    drawn::Pegs,
     found, full_name,
     several::{self, Doubt},
 };
@@ -25,7 +26,6 @@ use crate::{
         matches::{
             self, Match, SectionOfMatch, TeamOfMatch,
             entries::{self, Entry, Placing},
-            listing,
         },
     },
     web::{
@@ -58,21 +58,30 @@ pub(super) struct Known {
     anglers: Vec<Angler>,
     sections: Vec<SectionOfMatch>,
     teams: Vec<TeamOfMatch>,
+    pegs: Pegs,
 }
 
 impl Known {
     async fn of(site: &Site, the_match: &Match) -> Result<Self, PageError> {
+        let pegs = Pegs::of(site, the_match).await?;
         let mut reading = site.db.read().await?;
         Ok(Self {
             entered: entries::of_match(&mut reading, the_match.id).await?,
             anglers: anglers::all(&mut reading).await?,
             sections: matches::sections(&mut reading, the_match.id).await?,
             teams: matches::teams(&mut reading, the_match.id).await?,
+            pegs,
         })
     }
 
     pub fn is_entered(&self, angler: AnglerId) -> bool {
         self.entered.iter().any(|entry| entry.angler == angler)
+    }
+
+    pub fn is_junior(&self, angler: AnglerId) -> bool {
+        self.anglers
+            .iter()
+            .any(|known| known.id == angler && known.is_junior)
     }
 
     /// Anglers who are not in the match yet.
@@ -107,6 +116,13 @@ impl EntriesPage {
         let name = format!("{name}-{row}");
         let value = self.form.get(&name).to_owned();
         Field::new(&name, label, value).problems(&self.problems)
+    }
+
+    /// The tick that uses a peg closed that day, once such a peg is typed.
+    fn closed(&self, row: &usize) -> Option<Field> {
+        let number = self.form.get(&format!("peg-{row}"));
+        let row = row.to_string();
+        self.known.pegs.tick(number, Some(&self.form), &row)
     }
 
     fn entered(&self) -> Vec<String> {
@@ -147,10 +163,14 @@ impl EntriesPage {
         self.ticks().iter().any(|(_, _, ticked)| *ticked)
     }
 
+    /// The box for names says every line that cannot stand, not the first only.
     fn pasted(&self) -> Field {
-        Field::new("names", "Paste names, one a line", self.form.raw("names"))
-            .hint("A name the club knows is found; one that may be somebody known is asked about.")
-            .problems(&self.problems)
+        let wrong = self.problems.list.iter().filter(|p| p.field == "names");
+        let sentences: Vec<&str> = wrong.map(|p| p.sentence.as_str()).collect();
+        let mut field = Field::new("names", "Paste names, one a line", self.form.raw("names"))
+            .hint("A name the club knows is found; one that may be somebody known is asked about. “jnr” after a new name makes a junior.");
+        field.problem = (!sentences.is_empty()).then(|| sentences.join(" "));
+        field
     }
 
     fn doubt(&self, doubt: &Doubt) -> Field {
@@ -210,11 +230,7 @@ pub async fn submit(
     let (pasted, doubts) = several::pasted(&form, &known, &mut problems);
     new.extend(pasted);
     for row in 0..ROWS {
-        if let Some(entry) =
-            read_row(&site, &the_match, (&form, row), &known, &mut problems).await?
-        {
-            new.push(entry);
-        }
+        new.extend(read_row(&the_match, (&form, row), &known, &mut problems));
     }
     if new.is_empty() && problems.is_empty() {
         problems.add(
@@ -245,13 +261,12 @@ pub async fn submit(
 }
 
 /// One row of the form; `None` when it is empty or has a problem.
-async fn read_row(
-    site: &Site,
+fn read_row(
     the_match: &Match,
     (form, row): (&Form, usize),
     known: &Known,
     problems: &mut Problems,
-) -> Result<Option<NewEntry>, PageError> {
+) -> Option<NewEntry> {
     let field = |name: &str| format!("{name}-{row}");
     let get = |name: &str| form.get(&field(name)).to_owned();
     let (chosen, typed, peg) = (get("angler"), get("name"), get("peg"));
@@ -262,7 +277,7 @@ async fn read_row(
                 format!("Peg {peg} has no angler. Choose one or type a new name."),
             );
         }
-        return Ok(None);
+        return None;
     }
     let whom = if typed.is_empty() {
         let id = chosen.parse().ok().map(AnglerId);
@@ -284,10 +299,7 @@ async fn read_row(
         let junior = form.has(&field("junior"));
         name.map(|name| Whom::New { name, junior })
     };
-    let peg = match peg.as_str() {
-        "" => None,
-        number => find_peg(site, the_match, number, &field("peg"), known, problems).await?,
-    };
+    let peg = find_peg(the_match, (form, row), known, problems);
     let section = get("section").parse().ok().map(SectionId);
     let team = get("team").parse().ok().map(MatchTeamId);
     let placing = Placing {
@@ -295,34 +307,34 @@ async fn read_row(
         team: team.filter(|id| known.teams.iter().any(|t| t.id == *id)),
         peg,
     };
-    Ok(whom.map(|whom| NewEntry { whom, placing }))
+    whom.map(|whom| NewEntry { whom, placing })
 }
 
-async fn find_peg(
-    site: &Site,
+/// The peg typed in a row; asked about where it is closed that day.
+fn find_peg(
     the_match: &Match,
-    number: &str,
-    field: &str,
+    (form, row): (&Form, usize),
     known: &Known,
     problems: &mut Problems,
-) -> Result<Option<PegId>, PageError> {
-    let mut reading = site.db.read().await?;
-    let peg = listing::peg_numbered(&mut reading, the_match.venue, number, the_match.on).await?;
-    match peg {
-        None => problems.add(
-            field,
-            format!(
-                "{} has no peg {number}. Check the number against the draw.",
-                the_match.venue_name
-            ),
-        ),
-        Some(peg) if known.entered.iter().any(|entry| entry.peg == Some(peg)) => {
-            problems.add(
-                field,
-                format!("Peg {number} is taken in this match. Check the draw."),
-            );
-        }
-        Some(_) => {}
+) -> Option<PegId> {
+    let field = format!("peg-{row}");
+    let number = form.get(&field);
+    if number.is_empty() {
+        return None;
     }
-    Ok(peg)
+    let peg = known.pegs.numbered(number);
+    let why = match peg {
+        None => Some(format!(
+            "{} has no peg {number}. Check the number against the draw.",
+            the_match.venue_name
+        )),
+        Some(peg) if known.entered.iter().any(|entry| entry.peg == Some(peg)) => Some(format!(
+            "Peg {number} is taken in this match. Check the draw."
+        )),
+        Some(peg) => known.pegs.asks(peg, form, &row.to_string()),
+    };
+    if let Some(why) = why {
+        problems.add(field, why);
+    }
+    peg
 }

@@ -1,5 +1,6 @@
 //! Matches: the list, making one, entries, weights, and the result.
 
+mod drawn;
 pub mod entries;
 mod laid;
 pub mod list;
@@ -9,17 +10,23 @@ pub mod publication;
 pub mod result;
 mod several;
 pub mod the_match;
+mod weigh_sheet;
 pub mod weights;
 
 use super::{errors::PageError, people::Visitor, state::Site};
 use crate::{
+    actions::publish_results::differs,
     domain::{
         ids::MatchId,
         names::{FORMER_MEMBER, Name, NamesOpen, Reader, shown},
     },
     store::{
         StoreError,
-        matches::{self, Match, entries::Entry},
+        matches::{
+            self, Match,
+            entries::{self as booked, Entry},
+            publications, weights as nets,
+        },
         settings,
     },
 };
@@ -37,6 +44,21 @@ fn full_name(entry: &Entry) -> String {
         Some(given) => Name::from_label(given.clone(), entry.surname.clone()).full(),
         None => FORMER_MEMBER.to_owned(),
     }
+}
+
+/// The record no longer says what stands posted.
+async fn changed_since_posting(site: &Site, the_match: &Match) -> Result<bool, PageError> {
+    if !the_match.state.is_posted() {
+        return Ok(false);
+    }
+    let mut reading = site.db.read().await?;
+    let postings = publications::of_match(&mut reading, the_match.id).await?;
+    let Some(last) = postings.first() else {
+        return Ok(false);
+    };
+    let entered = booked::of_match(&mut reading, the_match.id).await?;
+    let nets = nets::of_match(&mut reading, the_match.id).await?;
+    Ok(differs(last, the_match, &entered, &nets)?)
 }
 
 /// How names stand for whoever is reading.

@@ -10,7 +10,7 @@ use axum::{
     response::{Html, IntoResponse, Response},
 };
 
-use super::{found, full_name, version};
+use super::{changed_since_posting, drawn::Pegs, found, full_name, version};
 use crate::{
     actions::{
         ActionError,
@@ -20,7 +20,6 @@ use crate::{
     store::matches::{
         self, Match, SectionOfMatch, TeamOfMatch,
         entries::{self, Entry, Placing},
-        listing,
     },
     web::{
         errors::PageError,
@@ -43,6 +42,8 @@ struct PegsPage {
     problems: Problems,
     /// Somebody saved while the form was open.
     changed: bool,
+    /// The posted result is the old one.
+    unposted: bool,
 }
 
 struct Row {
@@ -50,6 +51,8 @@ struct Row {
     peg: Field,
     section: Field,
     team: Field,
+    /// Offered where the peg is closed that day.
+    closed: Option<Field>,
     /// Offered until something is known of how the day went.
     withdrawn: Option<Field>,
 }
@@ -67,16 +70,19 @@ struct Sheet {
     entered: Vec<Entry>,
     sections: Vec<SectionOfMatch>,
     teams: Vec<TeamOfMatch>,
+    pegs: Pegs,
 }
 
 impl Sheet {
     async fn of(site: &Site, id: &str) -> Result<Self, PageError> {
         let the_match = found(site, id).await?;
+        let pegs = Pegs::of(site, &the_match).await?;
         let mut reading = site.db.read().await?;
         Ok(Self {
             entered: entries::of_match(&mut reading, the_match.id).await?,
             sections: matches::sections(&mut reading, the_match.id).await?,
             teams: matches::teams(&mut reading, the_match.id).await?,
+            pegs,
             the_match,
         })
     }
@@ -114,13 +120,15 @@ impl Sheet {
         let text = |id: Option<String>| id.unwrap_or_default();
         let name = |what: &str| format!("{what}-{}", entry.id);
         let ticked = look.form.is_some_and(|form| form.has(&name("withdrawn")));
+        let peg = self.field(
+            (&name("peg"), "Peg"),
+            entry.peg_number.clone().unwrap_or_default(),
+            look,
+        );
         Row {
             legend: full_name(entry),
-            peg: self.field(
-                (&name("peg"), "Peg"),
-                entry.peg_number.clone().unwrap_or_default(),
-                look,
-            ),
+            closed: self.pegs.tick(&peg.value, look.form, &entry.id.to_string()),
+            peg,
             section: self.field(
                 (&name("section"), "Section"),
                 text(entry.section.map(|id| id.to_string())),
@@ -147,6 +155,7 @@ impl Sheet {
         visitor: &Visitor,
         look: Look<'_>,
     ) -> Result<PegsPage, PageError> {
+        let unposted = changed_since_posting(site, &self.the_match).await?;
         Ok(PegsPage {
             frame: Frame::new(site, visitor, Section::Matches)
                 .await?
@@ -169,15 +178,36 @@ impl Sheet {
             the_match: self.the_match,
             problems: look.problems.clone(),
             changed: look.changed,
+            unposted,
         })
     }
 
-    async fn read(
-        &self,
-        site: &Site,
-        form: &Form,
-        problems: &mut Problems,
-    ) -> Result<Vec<Placed>, PageError> {
+    /// The peg typed for an entry; asked about where it is closed that day.
+    fn read_peg(&self, entry: &Entry, form: &Form, problems: &mut Problems) -> Option<PegId> {
+        let field = format!("peg-{}", entry.id);
+        let number = form.get(&field);
+        if number.is_empty() {
+            return None;
+        }
+        let Some(peg) = self.pegs.numbered(number) else {
+            problems.add(
+                field,
+                format!(
+                    "{} has no peg {number}. Check the number against the draw.",
+                    self.the_match.venue_name
+                ),
+            );
+            return None;
+        };
+        let withdrawn = form.has(&format!("withdrawn-{}", entry.id));
+        let asks = self.pegs.asks(peg, form, &entry.id.to_string());
+        if let Some(asks) = asks.filter(|_| !withdrawn) {
+            problems.add(field, asks);
+        }
+        Some(peg)
+    }
+
+    fn read(&self, form: &Form, problems: &mut Problems) -> Vec<Placed> {
         let mut placed = Vec::new();
         let mut taken: BTreeMap<PegId, EntryId> = BTreeMap::new();
         for entry in &self.entered {
@@ -185,24 +215,7 @@ impl Sheet {
             if !form.has(&name("peg")) {
                 continue;
             }
-            let peg = match form.get(&name("peg")) {
-                "" => None,
-                number => {
-                    let mut reading = site.db.read().await?;
-                    let (venue, on) = (self.the_match.venue, self.the_match.on);
-                    let peg = listing::peg_numbered(&mut reading, venue, number, on).await?;
-                    if peg.is_none() {
-                        problems.add(
-                            name("peg"),
-                            format!(
-                                "{} has no peg {number}. Check the number against the draw.",
-                                self.the_match.venue_name
-                            ),
-                        );
-                    }
-                    peg
-                }
-            };
+            let peg = self.read_peg(entry, form, problems);
             let withdrawn = form.has(&name("withdrawn"));
             if let Some(peg) = peg.filter(|_| !withdrawn)
                 && let Some(other) = taken.insert(peg, entry.id)
@@ -228,7 +241,7 @@ impl Sheet {
                 withdrawn,
             });
         }
-        Ok(placed)
+        placed
     }
 }
 
@@ -266,7 +279,7 @@ pub async fn submit(
     let sheet = Sheet::of(&site, &id).await?;
     let at = (sheet.the_match.id, version(form.get("version"))?);
     let mut problems = Problems::default();
-    let placed = sheet.read(&site, &form, &mut problems).await?;
+    let placed = sheet.read(&form, &mut problems);
     let mut changed = false;
     if problems.is_empty() {
         match place_entries(&site.db, site.now(), &member.by(), at, &placed).await {

@@ -6,7 +6,8 @@ use crate::{
     actions::enter_match::{NewEntry, Whom},
     domain::{
         ids::AnglerId,
-        names::{Name, likely},
+        names::{Known as Listed, Likely, Name},
+        units::quoted,
     },
     store::matches::entries::Placing,
     web::forms::{Form, Problems},
@@ -54,8 +55,15 @@ pub(super) fn pasted(
     known: &Known,
     problems: &mut Problems,
 ) -> (Vec<NewEntry>, Vec<Doubt>) {
-    let (mut new, mut doubts) = (Vec::new(), Vec::new());
     let names = known.names();
+    let mut list = Pasted {
+        form,
+        known,
+        listed: Listed::of(names.iter().map(|(_, name)| name)),
+        names,
+        new: Vec::new(),
+        doubts: Vec::new(),
+    };
     let lines = form.raw("names").lines().map(str::trim);
     for (line, text) in lines.filter(|text| !text.is_empty()).enumerate() {
         if line == MOST_LINES {
@@ -65,111 +73,151 @@ pub(super) fn pasted(
             );
             break;
         }
-        let Some(name) = problems.take(
-            "names",
-            Name::read(text).map_err(|why| format!("“{text}”: {why}")),
-        ) else {
-            continue;
-        };
-        let list: Vec<Name> = names.iter().map(|(_, name)| name.clone()).collect();
-        let found = likely(&name, &list);
-        let certain: Vec<_> = found
-            .iter()
-            .filter(|one| one.likeness.is_certain())
-            .collect();
-        let whom = match (certain.as_slice(), found.as_slice()) {
-            ([one], _) => Some(Whom::Known(names[one.at].0)),
-            ([], []) => Some(Whom::New {
-                name: name.clone(),
-                junior: false,
-            }),
-            _ => answered(
-                form,
-                line,
-                &name,
-                &found.iter().map(|one| names[one.at].0).collect::<Vec<_>>(),
-            ),
-        };
-        match whom {
-            Some(Whom::Known(id)) if known.is_entered(id) => {
-                problems.add(
-                    "names",
-                    format!("{} is entered already. Take the line out.", name.full()),
-                );
-            }
-            Some(whom) => new.push(entered(whom)),
-            None => {
-                let mut answers: Vec<_> = found
-                    .iter()
-                    .map(|one| {
-                        let (id, other) = &names[one.at];
-                        let words = format!("{}: {}", other.full(), one.likeness.reason());
-                        (id.to_string(), words)
-                    })
-                    .collect();
-                answers.push((NEW.to_owned(), "somebody new".to_owned()));
-                let doubt = Doubt {
-                    line,
-                    name: name.full(),
-                    chosen: String::new(),
-                    answers,
-                };
-                problems.add(
-                    doubt.field(),
-                    format!("Say who {} is: somebody on record, or new.", doubt.name),
-                );
-                doubts.push(doubt);
-            }
-        }
-        if let Some(answer) = answer(form, line, &name) {
-            keep_answer(&mut doubts, line, &name, answer, &names, &found);
+        if let Some((name, junior)) = problems.take("names", read_line(text)) {
+            list.take(line, &name, junior, problems);
         }
     }
-    (new, doubts)
+    (list.new, list.doubts)
+}
+
+/// A pasted line as a name, and whether it is marked as a junior's.
+///
+/// Errors: a sentence that says how to mend the line.
+fn read_line(line: &str) -> Result<(Name, bool), String> {
+    let (text, junior) = match line.rsplit_once(char::is_whitespace) {
+        Some((name, mark)) if marks_a_junior(mark) => (name.trim_end(), true),
+        _ => (line, false),
+    };
+    let why = if text.contains(char::is_numeric) {
+        Some("it has figures in it. Leave the name only; pegs are typed under Pegs drawn.")
+    } else if text.contains(['(', ')', '[', ']']) {
+        Some("it has words in brackets. Leave the name only, and “jnr” after it for a junior.")
+    } else {
+        None
+    };
+    if let Some(why) = why {
+        return Err(format!("{} does not read as a name: {why}", quoted(line)));
+    }
+    let name = Name::read(text).map_err(|why| format!("{}: {why}", quoted(line)))?;
+    Ok((name, junior))
+}
+
+/// As lists have it behind a name. Common practice, no source.
+fn marks_a_junior(word: &str) -> bool {
+    let word = word.replace('.', "").to_lowercase();
+    ["jnr", "(jnr)", "(junior)"].contains(&word.as_str())
 }
 
 const NEW: &str = "new";
+const TWICE: &str = "twice";
 
-/// The answer given for this very name on this line, if any.
-fn answer<'a>(form: &'a Form, line: usize, name: &Name) -> Option<&'a str> {
-    let same = form.get(&format!("whose-{line}")) == name.full();
-    Some(form.get(&format!("who-{line}"))).filter(|answer| same && !answer.is_empty())
+/// A pasted list as far as it is read.
+struct Pasted<'a> {
+    form: &'a Form,
+    known: &'a Known,
+    names: Vec<(AnglerId, Name)>,
+    listed: Listed,
+    new: Vec<NewEntry>,
+    doubts: Vec<Doubt>,
 }
 
-fn answered(form: &Form, line: usize, name: &Name, may_be: &[AnglerId]) -> Option<Whom> {
-    match answer(form, line, name)? {
-        NEW => Some(Whom::New {
+impl Pasted<'_> {
+    fn take(&mut self, line: usize, name: &Name, junior: bool, problems: &mut Problems) {
+        let new = || Whom::New {
             name: name.clone(),
-            junior: false,
-        }),
-        id => {
-            let id = AnglerId(id.parse().ok()?);
-            may_be.contains(&id).then_some(Whom::Known(id))
+            junior,
+        };
+        let found = self.listed.likely(name);
+        if let Some(id) = self.certain(&found, junior) {
+            return self.enter(name, Whom::Known(id), problems);
+        }
+        let twice = found.is_empty() && self.is_new_already(name);
+        if found.is_empty() && !twice {
+            return self.enter(name, new(), problems);
+        }
+        let doubt = Doubt {
+            line,
+            name: name.full(),
+            chosen: self.answer(line, name).to_owned(),
+            answers: self.answers(&found),
+        };
+        let meant = found
+            .iter()
+            .map(|one| self.names[one.at].0)
+            .find(|id| id.to_string() == doubt.chosen);
+        match (doubt.chosen.as_str(), meant) {
+            (NEW, _) => self.enter(name, new(), problems),
+            (_, Some(id)) => self.enter(name, Whom::Known(id), problems),
+            (TWICE, None) if twice => {}
+            _ => problems.add(
+                doubt.field(),
+                match twice {
+                    true => format!(
+                        "{} stands twice in the list. Say whether the second is somebody else.",
+                        doubt.name
+                    ),
+                    false => format!("Say who {} is: somebody on record, or new.", doubt.name),
+                },
+            ),
+        }
+        self.doubts.push(doubt);
+    }
+
+    /// The one who is meant without asking. A name marked as a junior's is not taken for a grown
+    /// angler of that name.
+    fn certain(&self, found: &[Likely], junior: bool) -> Option<AnglerId> {
+        let mut certain = found
+            .iter()
+            .filter(|one| one.likeness.is_certain())
+            .map(|one| self.names[one.at].0)
+            .filter(|id| !junior || self.known.is_junior(*id));
+        certain.next().filter(|_| certain.next().is_none())
+    }
+
+    fn is_new_already(&self, name: &Name) -> bool {
+        self.new.iter().any(
+            |entry| matches!(&entry.whom, Whom::New { name: other, .. } if other.key() == name.key()),
+        )
+    }
+
+    /// The answer given for this very name on this line; empty when there is none.
+    fn answer(&self, line: usize, name: &Name) -> &str {
+        match self.form.get(&format!("whose-{line}")) == name.full() {
+            true => self.form.get(&format!("who-{line}")),
+            false => "",
         }
     }
-}
 
-/// An answer already given stays on the form while other lines are still asked about.
-fn keep_answer(
-    doubts: &mut Vec<Doubt>,
-    line: usize,
-    name: &Name,
-    chosen: &str,
-    names: &[(AnglerId, Name)],
-    found: &[crate::domain::names::Likely],
-) {
-    if doubts.iter().any(|doubt| doubt.line == line) {
-        return;
+    fn answers(&self, found: &[Likely]) -> Vec<(String, String)> {
+        let pair = |value: &str, words: &str| (value.to_owned(), words.to_owned());
+        if found.is_empty() {
+            return vec![
+                pair(TWICE, "the same angler, written twice"),
+                pair(NEW, "somebody else of that name"),
+            ];
+        }
+        let one = |one: &Likely| {
+            let (id, other) = &self.names[one.at];
+            let words = format!("{}: {}", other.full(), one.likeness.reason());
+            (id.to_string(), words)
+        };
+        let new = pair(NEW, "somebody new");
+        found.iter().map(one).chain([new]).collect()
     }
-    let mut answers: Vec<_> = found
-        .iter()
-        .map(|one| (names[one.at].0.to_string(), names[one.at].1.full()))
-        .collect();
-    answers.push((NEW.to_owned(), "somebody new".to_owned()));
-    doubts.push(Doubt {
-        line,
-        name: name.full(),
-        chosen: chosen.to_owned(),
-        answers,
-    });
+
+    fn enter(&mut self, name: &Name, whom: Whom, problems: &mut Problems) {
+        if let Whom::Known(id) = whom {
+            let twice = self
+                .new
+                .iter()
+                .any(|entry| matches!(entry.whom, Whom::Known(other) if other == id));
+            let why = match (self.known.is_entered(id), twice) {
+                (true, _) => "is entered already. Take the line out.",
+                (_, true) => "stands twice in the list. Take one line out.",
+                _ => return self.new.push(entered(whom)),
+            };
+            return problems.add("names", format!("{} {why}", name.full()));
+        }
+        self.new.push(entered(whom));
+    }
 }

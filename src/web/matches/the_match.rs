@@ -6,7 +6,7 @@ use axum::{
     response::Response,
 };
 
-use super::{Naming, found};
+use super::{Naming, changed_since_posting, found};
 use crate::{
     domain::{groups::GroupSet, venues::Venue},
     store::{
@@ -37,6 +37,8 @@ struct MatchPage {
     kinds: Vec<GroupSet>,
     rows: Vec<Row>,
     venue: Option<Venue>,
+    /// The posted result is the old one; officers are told.
+    unposted: bool,
 }
 
 impl MatchPage {
@@ -74,6 +76,8 @@ pub async fn show(
 ) -> Result<Response, PageError> {
     let the_match = found(&site, &id).await?;
     let naming = Naming::of(&site, &visitor).await?;
+    let frame = Frame::new(&site, &visitor, Section::Matches).await?;
+    let unposted = frame.is_officer() && changed_since_posting(&site, &the_match).await?;
     let mut reading = site.db.read().await?;
     let mut entered = entries::of_match(&mut reading, the_match.id).await?;
     entered.sort_by(|a, b| match (&a.peg_number, &b.peg_number) {
@@ -91,7 +95,8 @@ pub async fn show(
         })
         .collect();
     page(MatchPage {
-        frame: Frame::new(&site, &visitor, Section::Matches).await?,
+        frame,
+        unposted,
         kinds: matches::net_kinds(&mut reading, the_match.id).await?,
         venue: venues::by_id(&mut reading, the_match.venue).await?,
         the_match,

@@ -1,4 +1,4 @@
-//! The weigh sheet typed up: nets and outcome of every entry. An unlikely weight is asked about.
+//! The weigh sheet typed up: nets and outcome of every entry, saved in one go.
 
 use askama::Template;
 use axum::{
@@ -7,23 +7,13 @@ use axum::{
     response::{Html, IntoResponse, Response},
 };
 
-use super::{found, version};
+use super::{
+    changed_since_posting, version,
+    weigh_sheet::{Row, Sheet},
+};
 use crate::{
-    actions::{
-        ActionError,
-        record_weights::{Weighed, record_weights},
-    },
-    domain::{
-        groups::GroupSet,
-        matches::{Outcome, entry::NotReady},
-        names::Name,
-        units::{Bare, Weight, WeightReading, read_weight},
-    },
-    store::matches::{
-        self, Match,
-        entries::{self, Entry},
-        weights::{self, Net},
-    },
+    actions::{ActionError, record_weights::record_weights},
+    store::matches::Match,
     web::{
         errors::PageError,
         forms::{Field, Form, Problems},
@@ -34,10 +24,6 @@ use crate::{
     },
 };
 
-/// A net heavier than this is asked about: keepnets are seldom filled so far.
-/// Common practice, no source.
-const UNLIKELY_GRAMS: f64 = 45_000.0;
-
 #[derive(Template)]
 #[template(path = "matches/weights.html")]
 struct WeightsPage {
@@ -47,18 +33,8 @@ struct WeightsPage {
     problems: Problems,
     /// Somebody saved while the form was open.
     changed: bool,
-}
-
-struct Row {
-    legend: String,
-    outcome: Field,
-    nets: Vec<NetBox>,
-}
-
-/// A box for one net, and the tick that says an unlikely weight is right.
-struct NetBox {
-    field: Field,
-    sure: Option<Field>,
+    /// The posted result is the old one.
+    unposted: bool,
 }
 
 impl WeightsPage {
@@ -81,197 +57,6 @@ impl WeightsPage {
     }
 }
 
-struct Sheet {
-    the_match: Match,
-    entered: Vec<Entry>,
-    kinds: Vec<GroupSet>,
-    nets: Vec<Net>,
-}
-
-impl Sheet {
-    async fn of(site: &Site, id: &str) -> Result<Self, PageError> {
-        let the_match = found(site, id).await?;
-        let mut reading = site.db.read().await?;
-        Ok(Self {
-            entered: entries::of_match(&mut reading, the_match.id).await?,
-            kinds: matches::net_kinds(&mut reading, the_match.id).await?,
-            nets: weights::of_match(&mut reading, the_match.id).await?,
-            the_match,
-        })
-    }
-
-    fn on_record(&self, entry: &Entry, kind: GroupSet) -> Vec<Option<Weight>> {
-        self.nets
-            .iter()
-            .filter(|net| net.entry == entry.id && net.groups == kind)
-            .map(|net| net.weight)
-            .collect()
-    }
-
-    /// Room for one net more than the fullest entry has, two at least.
-    fn slots(&self, kind: GroupSet) -> usize {
-        let most = self
-            .entered
-            .iter()
-            .map(|e| self.on_record(e, kind).len())
-            .max();
-        most.unwrap_or(0).max(1) + 1
-    }
-
-    /// The rows of the page: as typed when there is a form, else as on record.
-    fn rows(&self, form: Option<&Form>, problems: &Problems) -> Vec<Row> {
-        self.entered
-            .iter()
-            .map(|entry| Row {
-                legend: legend(entry),
-                outcome: self.outcome_field(entry, form, problems),
-                nets: self
-                    .kinds
-                    .iter()
-                    .flat_map(|kind| (0..self.slots(*kind)).map(move |slot| (entry, *kind, slot)))
-                    .map(|at| self.net_box(at, form, problems))
-                    .collect(),
-            })
-            .collect()
-    }
-
-    fn outcome_field(&self, entry: &Entry, form: Option<&Form>, problems: &Problems) -> Field {
-        let name = format!("outcome-{}", entry.id);
-        let value = match form {
-            Some(form) => form.get(&name).to_owned(),
-            None => entry.outcome.map_or("", Outcome::as_str).to_owned(),
-        };
-        Field::new(&name, "Outcome", value).problems(problems)
-    }
-
-    fn net_box(
-        &self,
-        (entry, kind, slot): (&Entry, GroupSet, usize),
-        form: Option<&Form>,
-        problems: &Problems,
-    ) -> NetBox {
-        let name = net_name(entry, kind, slot);
-        let label = match self.kinds.len() {
-            1 => format!("Net {}", slot + 1),
-            _ => format!("{kind}, net {}", slot + 1),
-        };
-        let value = match form {
-            Some(form) => form.get(&name).to_owned(),
-            None => self
-                .on_record(entry, kind)
-                .get(slot)
-                .copied()
-                .flatten()
-                .map(Weight::typed)
-                .unwrap_or_default(),
-        };
-        let read = read_weight(&value, self.the_match.ranking().scale, Bare::AsScales);
-        let understood = read.understood().filter(|_| !value.is_empty());
-        let unlikely = understood.is_some_and(|w| w.as_grams() > UNLIKELY_GRAMS);
-        let sure = unlikely.then(|| {
-            let sure = format!("sure-{name}");
-            let ticked = form.is_none_or(|form| form.has(&sure));
-            Field::new(
-                &sure,
-                "This weight is right",
-                if ticked { "on" } else { "" },
-            )
-        });
-        NetBox {
-            field: Field::new(&name, &label, value)
-                .problems(problems)
-                .echo(understood.map(Weight::words)),
-            sure,
-        }
-    }
-
-    /// What was typed, each thing that cannot stand named at its field.
-    fn read(&self, form: &Form, problems: &mut Problems) -> Vec<Weighed> {
-        let mut sheet = Vec::new();
-        for entry in &self.entered {
-            let mut nets = Vec::new();
-            for kind in &self.kinds {
-                let typed = (0..self.slots(*kind))
-                    .map(|slot| self.read_net(form, &net_name(entry, *kind, slot), problems))
-                    .collect::<Vec<_>>();
-                nets.push((*kind, typed));
-            }
-            let weighed = nets.iter().any(|(_, all)| all.iter().any(Option::is_some));
-            let field = format!("outcome-{}", entry.id);
-            let outcome = match Outcome::parse(form.get(&field)) {
-                None if weighed => Some(Outcome::Fished),
-                said => said,
-            };
-            if outcome.is_some()
-                && let Some(reason) = NotReady::check(outcome, weighed)
-                && !problems
-                    .list
-                    .iter()
-                    .any(|p| p.field.starts_with(&format!("net-{}-", entry.id)))
-            {
-                problems.add(field, reason.sentence(&legend(entry)));
-            }
-            sheet.push(Weighed {
-                entry: entry.id,
-                outcome,
-                nets,
-            });
-        }
-        sheet
-    }
-
-    fn read_net(&self, form: &Form, name: &str, problems: &mut Problems) -> Option<Weight> {
-        let typed = form.get(name);
-        if typed.is_empty() {
-            return None;
-        }
-        match read_weight(typed, self.the_match.ranking().scale, Bare::AsScales) {
-            WeightReading::Understood(weight) if weight.is_nothing() => {
-                problems.add(
-                    name,
-                    "A net of nothing is no net. Leave it empty; mark blank if nothing was caught.",
-                );
-                None
-            }
-            WeightReading::Understood(weight) => {
-                if weight.as_grams() > UNLIKELY_GRAMS && !form.has(&format!("sure-{name}")) {
-                    problems.add(
-                        name,
-                        format!(
-                            "{} in one net is unlikely. Mend it, or tick that it is right.",
-                            weight.words()
-                        ),
-                    );
-                }
-                Some(weight)
-            }
-            WeightReading::Question { asks, .. } => {
-                problems.add(name, asks);
-                None
-            }
-            WeightReading::Problem(sentence) => {
-                problems.add(name, sentence);
-                None
-            }
-        }
-    }
-}
-
-fn net_name(entry: &Entry, kind: GroupSet, slot: usize) -> String {
-    format!("net-{}-{}-{slot}", entry.id, kind.bits())
-}
-
-fn legend(entry: &Entry) -> String {
-    let name = match &entry.given {
-        Some(given) => Name::from_label(given.clone(), entry.surname.clone()).full(),
-        None => "Former member".to_owned(),
-    };
-    match &entry.peg_number {
-        Some(peg) => format!("Peg {peg}, {name}"),
-        None => name,
-    }
-}
-
 pub async fn show(
     State(site): State<Site>,
     visitor: Visitor,
@@ -282,6 +67,7 @@ pub async fn show(
     page(WeightsPage {
         frame: Frame::new(&site, &visitor, Section::Matches).await?,
         rows: sheet.rows(None, &problems),
+        unposted: changed_since_posting(&site, &sheet.the_match).await?,
         the_match: sheet.the_match,
         problems,
         changed: false,
@@ -314,6 +100,7 @@ pub async fn submit(
             .await?
             .with_problems(true),
         rows: sheet.rows(Some(&form), &problems),
+        unposted: changed_since_posting(&site, &sheet.the_match).await?,
         the_match: sheet.the_match,
         problems,
         changed: false,
@@ -336,6 +123,7 @@ async fn both(site: &Site, member: &Member, id: &str, form: &Form) -> Result<Res
             .await?
             .with_problems(true),
         rows,
+        unposted: changed_since_posting(site, &sheet.the_match).await?,
         the_match: sheet.the_match,
         problems,
         changed: true,

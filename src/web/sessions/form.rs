@@ -10,7 +10,7 @@ use super::{
 use crate::{
     actions::tokens::new_pid,
     domain::{groups::Group, ids::VenueId, sessions::Visibility},
-    web::forms::{Field, Form, Problems},
+    web::forms::{AskedBack, Field, Form, Problems},
 };
 
 /// The most spells and single fish one form takes.
@@ -41,13 +41,6 @@ pub struct GroupFields {
     pub weight_unknown: bool,
     pub asked: Option<AskedBack>,
     pub tally: Field,
-}
-
-/// The question about a weight: (value, words) to choose from.
-pub struct AskedBack {
-    pub name: String,
-    pub chosen: String,
-    pub choices: Vec<(String, String)>,
 }
 
 pub struct NamedFields {
@@ -196,15 +189,7 @@ impl Look<'_> {
             .iter()
             .find(|asked| asked.field == field)?;
         let name = format!("{field}_meant");
-        Some(AskedBack {
-            chosen: self.form.get(&name).to_owned(),
-            name,
-            choices: asked
-                .choices
-                .iter()
-                .map(|c| (c.weight.typed(), c.words.clone()))
-                .collect(),
-        })
+        Some(AskedBack::new(name, &asked.choices, self.form))
     }
 
     fn group(&self, group: Group) -> GroupFields {

@@ -59,6 +59,100 @@ async fn pasted_names_are_found_asked_about_or_new_and_nobody_is_guessed() {
 }
 
 #[tokio::test]
+async fn a_pasted_line_that_is_no_name_is_asked_about_and_a_junior_is_marked_as_one() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+
+    let asked = organiser
+        .submit(
+            "/matches/1/entries",
+            &[(
+                "names",
+                "Peg 4 Nell Tarrow\nTam Oxbarrow (bailiff)\nCoppleway J",
+            )],
+        )
+        .await
+        .asks("“Peg 4 Nell Tarrow” does not read as a name: it has figures in it.");
+    asked
+        .says("“Tam Oxbarrow (bailiff)” does not read as a name: it has words in brackets.")
+        .says("Jem Coppleway: the same surname, and the initial agrees")
+        .says("Peg 4 Nell Tarrow\nTam Oxbarrow (bailiff)\nCoppleway J</textarea>");
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 3);
+
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[(
+                "names",
+                "Nell Tarrow (jnr)\nPip Oxbarrow Jnr.\nUna Dapplemere (Junior)\nIvy Furrowby",
+            )],
+        )
+        .await
+        .taken();
+    let juniors = "SELECT COUNT(*) FROM entries AS e JOIN anglers AS a ON a.id = e.angler_id JOIN labels AS l ON l.id = a.label_id
+                   WHERE e.was_junior = 1 AND a.is_junior = 1 AND l.surname IN ('Tarrow', 'Oxbarrow', 'Dapplemere')";
+    assert_eq!(number(&site, juniors).await, 3);
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 7);
+    // Dot Hazelpatch is on record and no junior.
+    organiser
+        .submit("/matches/1/entries", &[("names", "Dot Hazelpatch jnr")])
+        .await
+        .asks("Say who Dot Hazelpatch is: somebody on record, or new.");
+}
+
+#[tokio::test]
+async fn a_name_that_stands_twice_is_asked_about_by_name() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    run(
+        &site,
+        "INSERT INTO labels (id, given, surname, salt) VALUES (71, 'Bess', 'Lintwhistle', zeroblob(16));
+         INSERT INTO anglers (id, pid, label_id) VALUES (71, '00000000000000000000000071', 71)",
+    )
+    .await;
+
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[("names", "Nell Tarrow\nnell tarrow")],
+        )
+        .await
+        .asks("nell tarrow stands twice in the list. Say whether the second is somebody else.")
+        .says("somebody else of that name");
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[("names", "Bess Lintwhistle\nLintwhistle, Bess")],
+        )
+        .await
+        .asks("Bess Lintwhistle stands twice in the list. Take one line out.");
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[("names", "Bess Lintwhistle"), ("tick-71", "on")],
+        )
+        .await
+        .asks("Bess Lintwhistle is entered twice. Leave each angler in one place only.");
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 3);
+
+    for (name, answer, then) in [("Nell Tarrow", "twice", 4), ("Una Dapplemere", "new", 6)] {
+        let names = format!("{name}\n{name}");
+        organiser
+            .submit(
+                "/matches/1/entries",
+                &[
+                    ("names", names.as_str()),
+                    ("whose-1", name),
+                    ("who-1", answer),
+                ],
+            )
+            .await
+            .taken();
+        assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, then);
+    }
+}
+
+#[tokio::test]
 async fn anglers_are_ticked_in_the_clubs_list() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;
@@ -137,6 +231,65 @@ async fn two_anglers_change_pegs_in_one_save_and_their_sessions_follow() {
         .await
         .asks("Dot Hazelpatch has that peg too")
         .says("Quillet Water has no peg 99");
+}
+
+#[tokio::test]
+async fn a_peg_closed_on_the_day_is_asked_about_and_used_when_ticked() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    run(
+        &site,
+        "INSERT INTO pegs (id, venue_id, bank_id, number, walk_order) VALUES (5, 1, 1, '5', 5);
+         INSERT INTO peg_closures (peg_id, from_on, to_on, reason) VALUES
+           (4, '2026-11-10', '2026-11-20', 'Bank slipped.'), (5, '2026-11-14', NULL, 'Tree down'), (3, '2026-11-01', '2026-11-13', 'Over by then')",
+    )
+    .await;
+
+    let asked = organiser
+        .submit("/matches/1/pegs", &pegs("2", ["4", "2", "3"]))
+        .await
+        .asks("Peg 4 is closed that day: Bank slipped. Tick to use it all the same.");
+    asked
+        .says("href=\"#peg-1\"")
+        .says("name=\"peg-1\" value=\"4\"")
+        .says("name=\"closed-1-4\" value=\"on\">")
+        .does_not_say("Peg 3 is closed");
+    // The tick is for peg 4, not for the next closed one typed over it.
+    let mut form = pegs("2", ["5", "2", "3"]);
+    form.push(("closed-1-4", "on"));
+    organiser
+        .submit("/matches/1/pegs", &form)
+        .await
+        .asks("Peg 5 is closed that day: Tree down. Tick to use it all the same.");
+    form[1] = ("peg-1", "4");
+    organiser.submit("/matches/1/pegs", &form).await.taken();
+    assert_eq!(
+        number(&site, "SELECT peg_id FROM entries WHERE id = 1").await,
+        4
+    );
+    organiser
+        .get("/matches/1/pegs")
+        .await
+        .shown()
+        .says("name=\"closed-1-4\" value=\"on\" checked>");
+
+    let row = [("name-0", "Una Dapplemere"), ("peg-0", "5")];
+    organiser
+        .submit("/matches/1/entries", &row)
+        .await
+        .asks("Peg 5 is closed that day: Tree down.")
+        .says("name=\"closed-0-5\"");
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[row[0], row[1], ("closed-0-5", "on")],
+        )
+        .await
+        .taken();
+    assert_eq!(
+        number(&site, "SELECT COUNT(*) FROM entries WHERE peg_id = 5").await,
+        1
+    );
 }
 
 #[tokio::test]

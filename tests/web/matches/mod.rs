@@ -4,6 +4,7 @@ mod entering;
 mod frozen;
 mod journey;
 mod result;
+mod weighing;
 
 use crate::support::{Actor, TestSite};
 

@@ -12,7 +12,7 @@ use crate::{
         },
         units::{self, Bare, Weight, WeightReading},
     },
-    web::sessions::form::MOST_NAMED,
+    web::{forms::AskedBack, sessions::form::MOST_NAMED},
 };
 
 impl Reader<'_> {
@@ -100,9 +100,8 @@ impl Reader<'_> {
                 None
             }
             WeightReading::Question { asks, choices } => {
-                let meant = self.form.get(&format!("{field}_meant"));
-                let chosen = choices.iter().find(|choice| choice.weight.typed() == meant);
-                let weight = chosen.map(|choice| choice.weight);
+                let name = format!("{field}_meant");
+                let weight = AskedBack::answer(&name, &choices, self.form);
                 if weight.is_none() {
                     self.problems.add(field, asks);
                 }

@@ -1,0 +1,160 @@
+//! The weigh sheet: its order, its boxes, what it asks, and what it says once a result is posted.
+
+use super::{SHEET, a_match, number, run};
+use crate::support::TestSite;
+
+#[tokio::test]
+async fn a_weight_that_could_be_two_names_both_and_takes_the_one_that_is_chosen() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut sheet = vec![
+        ("version", "2"),
+        ("net-1-3-0", "12.8"),
+        ("outcome-2", "absent"),
+        ("outcome-3", "blank"),
+    ];
+
+    let asked = organiser.submit("/matches/1/weights", &sheet).await.asks(
+        "Peg 1, Dot Hazelpatch. Net 1: “12.8” could be 12 lb 8 oz or 12 lb 12 oz 12 dr. Choose what the scales said.",
+    );
+    asked
+        .says("<p class=\"problem\" id=\"net-1-3-0-problem\">Net 1: “12.8” could be")
+        .says("aria-describedby=\"net-1-3-0-problem\"")
+        .says("name=\"meant-net-1-3-0\" value=\"12 lb 8 oz\">")
+        .says("value=\"12.8\"");
+    sheet.push(("meant-net-1-3-0", "12 lb 8 oz"));
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+
+    assert_eq!(
+        number(&site, "SELECT raw_weight FROM weighings").await,
+        3200
+    );
+}
+
+#[tokio::test]
+async fn every_problem_of_the_sheet_says_whose_net_it_is() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+
+    organiser
+        .submit(
+            "/matches/1/weights",
+            &[
+                ("version", "2"),
+                ("net-1-3-0", "heavy"),
+                ("net-2-3-1", "212-8"),
+                ("net-3-3-0", "0"),
+            ],
+        )
+        .await
+        .asks(">Peg 1, Dot Hazelpatch. Net 1: ")
+        .says(">Peg 2, Jem Coppleway. Net 2: 212 lb 8 oz in one net is unlikely.")
+        .says("Net 2: 212 lb 8 oz is right");
+    organiser
+        .submit(
+            "/matches/1/weights",
+            &[("version", "2"), ("net-3-3-0", "0")],
+        )
+        .await
+        .asks(">Peg 3, Olly Tarnside. Net 1: A net of nothing is no net.");
+}
+
+#[tokio::test]
+async fn the_sheet_is_in_the_order_in_which_the_scales_come_round() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[
+                ("name-0", "Una Dapplemere"),
+                ("section-0", "1"),
+                ("name-1", "Ivy Furrowby"),
+                ("peg-1", "4"),
+                ("section-1", "1"),
+            ],
+        )
+        .await
+        .taken();
+    run(&site, "UPDATE pegs SET walk_order = 0 WHERE id = 2").await;
+
+    let page = organiser.get("/matches/1/weights").await.shown();
+
+    let legends: Vec<&str> = page
+        .body
+        .split("<legend>")
+        .skip(1)
+        .filter_map(|rest| rest.split("</legend>").next())
+        .collect();
+    assert_eq!(
+        legends,
+        [
+            "Peg 2, Jem Coppleway",
+            "Peg 1, Dot Hazelpatch",
+            "Peg 4, Ivy Furrowby",
+            "Peg 3, Olly Tarnside",
+            "Una Dapplemere",
+        ]
+    );
+}
+
+#[tokio::test]
+async fn each_entry_has_one_box_more_than_it_has_nets() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+
+    organiser
+        .get("/matches/1/weights")
+        .await
+        .shown()
+        .says("name=\"net-1-3-2\"")
+        .does_not_say("name=\"net-1-3-3\"")
+        .says("name=\"net-2-3-1\"")
+        .does_not_say("name=\"net-2-3-2\"");
+}
+
+#[tokio::test]
+async fn officers_are_told_that_the_posted_result_is_the_old_one_until_it_is_published_again() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+    organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+    let told = "Changed since the result was posted:";
+    let pages = ["/matches/1", "/matches/1/pegs", "/matches/1/weights"];
+    for path in pages {
+        organiser.get(path).await.shown().does_not_say(told);
+    }
+
+    let mut sheet = SHEET.to_vec();
+    sheet[0] = ("version", "4");
+    sheet[3] = ("net-2-3-0", "13-8");
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+
+    for path in pages {
+        organiser
+            .get(path)
+            .await
+            .shown()
+            .says(told)
+            .says("/matches/1/publication\">look over and publish again</a>");
+    }
+    site.visitor()
+        .get("/matches/1")
+        .await
+        .shown()
+        .does_not_say(told);
+    organiser
+        .submit(
+            "/matches/1/publication",
+            &[("version", "5"), ("reason", "read wrongly from the card")],
+        )
+        .await
+        .taken();
+    for path in pages {
+        organiser.get(path).await.shown().does_not_say(told);
+    }
+}

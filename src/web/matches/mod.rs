@@ -1,5 +1,7 @@
-//! Matches: the list, making one, entries, weights, and the result.
+//! Matches: the list, making one and changing it, entries, weights, and the result.
 
+pub mod change;
+mod changed;
 pub mod entries;
 mod laid;
 pub mod list;
@@ -9,6 +11,7 @@ pub mod publication;
 pub mod result;
 mod several;
 pub mod the_match;
+mod typed;
 pub mod weights;
 
 use super::{errors::PageError, people::Visitor, state::Site};

@@ -8,7 +8,7 @@ use axum::{
 
 use super::{Naming, found};
 use crate::{
-    domain::groups::GroupSet,
+    domain::{groups::GroupSet, matches::MatchState},
     store::matches::{self, Match, entries},
     web::{
         errors::PageError,
@@ -50,6 +50,10 @@ impl MatchPage {
             words += &format!(". Fishing from {} to {}", clock(start), clock(finish));
         }
         words
+    }
+
+    fn is_off(&self) -> bool {
+        self.the_match.state == MatchState::Abandoned
     }
 
     fn counted(&self) -> String {

@@ -47,6 +47,8 @@ struct WeightsPage {
     problems: Problems,
     /// Somebody saved while the form was open.
     changed: bool,
+    /// The day of the match is still to come.
+    early: bool,
 }
 
 struct Row {
@@ -98,6 +100,10 @@ impl Sheet {
             nets: weights::of_match(&mut reading, the_match.id).await?,
             the_match,
         })
+    }
+
+    fn is_early(&self, site: &Site) -> bool {
+        self.the_match.on > site.now().day(&self.the_match.zone())
     }
 
     fn on_record(&self, entry: &Entry, kind: GroupSet) -> Vec<Option<Weight>> {
@@ -282,6 +288,7 @@ pub async fn show(
     page(WeightsPage {
         frame: Frame::new(&site, &visitor, Section::Matches).await?,
         rows: sheet.rows(None, &problems),
+        early: sheet.is_early(&site),
         the_match: sheet.the_match,
         problems,
         changed: false,
@@ -314,6 +321,7 @@ pub async fn submit(
             .await?
             .with_problems(true),
         rows: sheet.rows(Some(&form), &problems),
+        early: sheet.is_early(&site),
         the_match: sheet.the_match,
         problems,
         changed: false,
@@ -336,6 +344,7 @@ async fn both(site: &Site, member: &Member, id: &str, form: &Form) -> Result<Res
             .await?
             .with_problems(true),
         rows,
+        early: sheet.is_early(site),
         the_match: sheet.the_match,
         problems,
         changed: true,

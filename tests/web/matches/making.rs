@@ -108,6 +108,11 @@ async fn weights_of_a_match_still_to_come_are_refused_with_what_was_typed() {
     let organiser = a_match(&site).await;
     run(&site, "UPDATE matches SET on_date = '2026-11-15'").await;
     organiser
+        .get("/matches/1/weights")
+        .await
+        .shown()
+        .says("This match is still to come.");
+    organiser
         .submit("/matches/1/weights", SHEET)
         .await
         .asks("This match is on Sunday 15 November 2026, which is still to come.")

@@ -204,6 +204,16 @@ CREATE TRIGGER publications_are_frozen BEFORE UPDATE OF match_id, ord, state, at
   BEGIN SELECT RAISE(ABORT, 'what was published is never changed'); END;
 CREATE TRIGGER publications_stay BEFORE DELETE ON publications BEGIN SELECT RAISE(ABORT, 'what was published is never changed'); END;
 
+-- What stands posted of the match itself, so that a change of name, day or hours moves no figure before it is posted.
+CREATE TABLE posted_matches (
+  match_id INTEGER PRIMARY KEY REFERENCES matches (id) ON DELETE CASCADE,
+  name TEXT NOT NULL,
+  on_date TEXT NOT NULL,
+  start_utc INTEGER,
+  finish_utc INTEGER,
+  pegs_allotted TEXT NOT NULL
+) STRICT;
+
 -- What stands posted of each entry: copied from the weigh sheet at every publication and never between.
 -- All figures read these, so that none moves before the result does.
 CREATE TABLE posted_entries (
@@ -220,6 +230,9 @@ CREATE TABLE posted_nets (
   PRIMARY KEY (entry_id, group_set)
 ) STRICT, WITHOUT ROWID;
 CREATE TRIGGER publications_post AFTER INSERT ON publications BEGIN
+  DELETE FROM posted_matches WHERE match_id = NEW.match_id;
+  INSERT INTO posted_matches (match_id, name, on_date, start_utc, finish_utc, pegs_allotted)
+  SELECT id, name, on_date, start_utc, finish_utc, pegs_allotted FROM matches WHERE id = NEW.match_id;
   DELETE FROM posted_entries WHERE entry_id IN (SELECT id FROM entries WHERE match_id = NEW.match_id);
   DELETE FROM posted_nets WHERE entry_id IN (SELECT id FROM entries WHERE match_id = NEW.match_id);
   INSERT INTO posted_entries (entry_id, outcome, peg_id, section_id, team_id)

@@ -50,6 +50,7 @@ async fn keep(
     let session = match sessions::of_entry(writing, entry.id).await? {
         Some(session) => {
             sessions::follow_the_draw(writing, session.id, entry.id).await?;
+            sessions::follow_the_match(writing, session.id, entry.id).await?;
             session.id
         }
         None => match sessions::report_to_attach(writing, the_match, entry.angler).await? {

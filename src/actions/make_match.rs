@@ -2,7 +2,7 @@
 
 use super::{ActionError, By};
 use crate::{
-    domain::{dates::Instant, ids::MatchId},
+    domain::{dates::Instant, groups::GroupSet, ids::MatchId},
     store::{
         Db, audit,
         matches::{self, NewMatch},
@@ -17,8 +17,26 @@ pub async fn make_match(
     new: &NewMatch,
 ) -> Result<MatchId, ActionError> {
     by.must_be_officer()?;
+    kinds_stand(&new.net_kinds)?;
+    let mut writing = db.write().await?;
+    let id = matches::insert(&mut writing, new, by.account()).await?;
+    audit::add(
+        &mut writing,
+        now,
+        by.pid(),
+        "made a match",
+        Some(new.pid.as_str()),
+        "",
+    )
+    .await?;
+    writing.commit().await?;
+    Ok(id)
+}
+
+/// At least one kind of net, and no group in two.
+pub(super) fn kinds_stand(kinds: &[GroupSet]) -> Result<(), ActionError> {
     let mut seen = 0;
-    for kind in &new.net_kinds {
+    for kind in kinds {
         if seen & kind.bits() != 0 {
             return Err(ActionError::refused(
                 "groups",
@@ -33,17 +51,5 @@ pub async fn make_match(
             "Tick the groups of fish that count, at least one.",
         ));
     }
-    let mut writing = db.write().await?;
-    let id = matches::insert(&mut writing, new, by.account()).await?;
-    audit::add(
-        &mut writing,
-        now,
-        by.pid(),
-        "made a match",
-        Some(new.pid.as_str()),
-        "",
-    )
-    .await?;
-    writing.commit().await?;
-    Ok(id)
+    Ok(())
 }

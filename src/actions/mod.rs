@@ -13,6 +13,7 @@ use crate::{
 pub mod accounts;
 pub mod anglers;
 pub mod backup;
+pub mod change_match;
 pub mod choose_weather;
 pub mod daily_backup;
 pub mod enter_match;

@@ -9,11 +9,36 @@ use crate::{
     },
 };
 
-/// The match, and a transaction in which an officer may change it.
+/// The match, and a transaction in which an officer may change who fished it and with what.
 ///
 /// Errors: `NotAllowed` for all but officers; `NotFound`; `Refused` with `when_final` once the
-/// result is final.
+/// result is final, and while the match is called off.
 pub(super) async fn open_match(
+    db: &Db,
+    by: &By,
+    id: MatchId,
+    when_final: &str,
+) -> Result<(Writing, Match), ActionError> {
+    let (writing, the_match) = match_to_change(db, by, id, when_final).await?;
+    not_called_off(&the_match)?;
+    Ok((writing, the_match))
+}
+
+/// Refuses a match that is called off.
+pub(super) fn not_called_off(the_match: &Match) -> Result<(), ActionError> {
+    match the_match.state {
+        MatchState::Abandoned => Err(ActionError::refused(
+            "",
+            "This match is called off. Put it on again first, at “Change this match”.",
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// The same for a change to the match itself, which may be called off.
+///
+/// Errors: `NotAllowed`, `NotFound` and `when_final` as for [`open_match`].
+pub(super) async fn match_to_change(
     db: &Db,
     by: &By,
     id: MatchId,

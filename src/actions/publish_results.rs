@@ -1,7 +1,7 @@
 //! Works a result out and posts it, and with it the sessions of those who fished. A later posting
 //! says why and keeps the one before.
 
-use super::{ActionError, By, entry_session};
+use super::{ActionError, By, entry_session, open_match::not_called_off};
 use crate::{
     domain::{
         dates::Instant,
@@ -125,8 +125,8 @@ fn who(entry: &Entry) -> String {
 
 /// Posts the result as provisional.
 ///
-/// Errors: `Changed` when `version` is old; `Refused` when an entry is not ready, when nobody is
-/// entered, when a later posting has no reason or nothing has changed since.
+/// Errors: `Changed` when `version` is old; `Refused` while the match is called off, when an entry
+/// is not ready, when nobody is entered, when a later posting has no reason or nothing has changed since.
 pub async fn publish_results(
     db: &Db,
     now: Instant,
@@ -153,6 +153,7 @@ pub(super) async fn publish_within(
     let the_match = matches::by_id(writing, id)
         .await?
         .ok_or(ActionError::NotFound)?;
+    not_called_off(&the_match)?;
     let entered = entries::of_match(writing, id).await?;
     if entered.is_empty() {
         return Err(ActionError::refused(

@@ -29,7 +29,8 @@ pub struct Weighed {
 
 /// Saves a sheet. An unchanged net is left as it is; a changed one gets a new weighing.
 ///
-/// Errors: `Changed` when `version` is old; `Refused` when the result is final.
+/// Errors: `Changed` when `version` is old; `Refused` when the result is final, when the match is
+/// called off, and when something is typed of a match whose day is still to come.
 pub async fn record_weights(
     db: &Db,
     now: Instant,
@@ -45,6 +46,15 @@ pub async fn record_weights(
     )
     .await?;
     let any = sheet.iter().any(|weighed| weighed.outcome.is_some());
+    if any && the_match.on > now.day(&the_match.zone()) {
+        return Err(ActionError::refused(
+            "",
+            format!(
+                "This match is on {}, which is still to come. Weights can be saved from that day on. If the day is wrong, change the match first.",
+                the_match.on.long()
+            ),
+        ));
+    }
     let state = match the_match.state {
         MatchState::Planned if any => MatchState::Fished,
         state => state,

@@ -74,6 +74,11 @@ const NOTICES: &[(&str, &str)] = &[
         "Thrown away. Nothing of that file was in the record.",
     ),
     ("published", "Published. The result is on the club’s pages."),
+    (
+        "called-off",
+        "Called off. The match takes no entries and no weights until it is put on again.",
+    ),
+    ("on-again", "The match is on again."),
     ("signed-in", "You are signed in."),
     ("signed-out", "You are signed out."),
     (

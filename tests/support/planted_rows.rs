@@ -90,6 +90,13 @@ pub async fn entry(
     .await?;
     let id = EntryId(row.last_insert_rowid());
     sqlx::query!(
+        "INSERT OR IGNORE INTO posted_matches (match_id, name, on_date, start_utc, finish_utc, pegs_allotted)
+         SELECT id, name, on_date, start_utc, finish_utc, pegs_allotted FROM matches WHERE id = ?",
+        e.the_match
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
         "INSERT INTO posted_entries (entry_id, outcome, peg_id, section_id)
          SELECT id, outcome, peg_id, section_id FROM entries WHERE id = ? AND outcome IS NOT NULL",
         id

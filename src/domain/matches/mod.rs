@@ -8,7 +8,10 @@ pub mod teams;
 
 use std::fmt;
 
+use jiff::ToSpan;
 use serde::{Deserialize, Serialize};
+
+use super::dates::Day;
 
 pub use entry::{EntryStatus, Outcome};
 pub use figures::{Change, Figures, Line, NetFigure, changes};
@@ -122,10 +125,24 @@ impl MatchState {
 }
 
 impl fmt::Display for MatchState {
+    /// As a page says it.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.as_str())
+        f.write_str(match self {
+            Self::Abandoned => "called off",
+            other => other.as_str(),
+        })
     }
 }
+
+/// Is `day` so far from `today`, more than 18 months ahead or 30 years back, that it is likelier
+/// a slip than a match? Common practice, no source.
+pub fn is_far_off(day: Day, today: Day) -> bool {
+    day.0 > today.0.saturating_add(18.months()) || day.0 < today.0.saturating_sub(30.years())
+}
+
+/// Days after a match in which its posted result may still be objected to, as the pages say it.
+/// Common practice, no source: a club's own rules say how long.
+pub const DAYS_TO_OBJECT: i64 = 30;
 
 /// Whether what was posted may still be objected to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -147,5 +164,20 @@ impl PublicationState {
         [Self::Provisional, Self::Final]
             .into_iter()
             .find(|state| state.as_str() == text)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_day_is_far_off_beyond_eighteen_months_ahead_or_thirty_years_back() {
+        let day = |year, month, day| Day::new(year, month, day).expect("a real day");
+        let today = day(2026, 11, 14);
+        assert!(!is_far_off(day(2028, 5, 14), today));
+        assert!(is_far_off(day(2028, 5, 15), today));
+        assert!(!is_far_off(day(1996, 11, 14), today));
+        assert!(is_far_off(day(1996, 11, 13), today));
     }
 }

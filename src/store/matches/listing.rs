@@ -20,18 +20,20 @@ pub struct MatchLine {
     pub entered: i64,
 }
 
-/// Matches without a result yet, the next first.
+/// Matches without a result yet, the next first; one that is called off unless its day is before `since`.
 pub async fn without_result(
     connection: &mut SqliteConnection,
+    since: Day,
 ) -> Result<Vec<MatchLine>, StoreError> {
     Ok(sqlx::query_as!(
         MatchLine,
         r#"SELECT m.id AS "id: MatchId", m.name, v.name AS venue_name, m.on_date AS "on: Day", m.state AS "state: MatchState",
                   (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked') AS "entered!: i64"
            FROM matches AS m JOIN venues AS v ON v.id = m.venue_id
-           WHERE m.state IN ('planned', 'fished', 'postponed')
+           WHERE (m.state IN ('planned', 'fished', 'postponed') OR (m.state = 'abandoned' AND m.on_date >= ?))
              AND (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'))
-           ORDER BY m.on_date, m.id LIMIT 200"#
+           ORDER BY m.on_date, m.id LIMIT 200"#,
+        since
     )
     .fetch_all(connection)
     .await?)
@@ -69,7 +71,7 @@ pub async fn count_results(connection: &mut SqliteConnection) -> Result<i64, Sto
     )
 }
 
-/// A page of posted matches.
+/// A page of posted matches, under the name and day they were posted with.
 pub async fn results(
     connection: &mut SqliteConnection,
     sort: SortBy,
@@ -83,12 +85,13 @@ pub async fn results(
     };
     Ok(sqlx::query_as!(
         MatchLine,
-        r#"SELECT m.id AS "id!: MatchId", m.name AS "name!", v.name AS venue_name, m.on_date AS "on!: Day", m.state AS "state!: MatchState",
+        r#"SELECT m.id AS "id!: MatchId", COALESCE(h.name, m.name) AS "name!: String", v.name AS "venue_name!", COALESCE(h.on_date, m.on_date) AS "on!: Day", m.state AS "state!: MatchState",
                   (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked') AS "entered!: i64"
            FROM readable_matches AS m JOIN venues AS v ON v.id = m.venue_id
-           ORDER BY CASE ?1 WHEN 'date' THEN m.on_date WHEN 'name' THEN lower(m.name) WHEN 'venue' THEN lower(v.name) END,
-                    CASE ?2 WHEN 'date' THEN m.on_date WHEN 'name' THEN lower(m.name) WHEN 'venue' THEN lower(v.name) END DESC,
-                    m.on_date DESC, m.id DESC
+           LEFT JOIN posted_matches AS h ON h.match_id = m.id
+           ORDER BY CASE ?1 WHEN 'date' THEN COALESCE(h.on_date, m.on_date) WHEN 'name' THEN lower(COALESCE(h.name, m.name)) WHEN 'venue' THEN lower(v.name) END,
+                    CASE ?2 WHEN 'date' THEN COALESCE(h.on_date, m.on_date) WHEN 'name' THEN lower(COALESCE(h.name, m.name)) WHEN 'venue' THEN lower(v.name) END DESC,
+                    COALESCE(h.on_date, m.on_date) DESC, m.id DESC
            LIMIT ?3 OFFSET ?4"#,
         up,
         down,

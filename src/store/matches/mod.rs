@@ -11,6 +11,7 @@ use crate::domain::{
     units::{Ranking, Scale},
 };
 
+pub mod changing;
 pub mod entries;
 pub mod listing;
 pub mod publications;
@@ -83,7 +84,19 @@ pub async fn insert(
     .execute(&mut *connection)
     .await?
     .last_insert_rowid();
-    for kind in &new.net_kinds {
+    let id = MatchId(id);
+    insert_kinds(connection, id, &new.net_kinds).await?;
+    insert_sections(connection, id, &new.sections).await?;
+    insert_teams(connection, id, &new.teams).await?;
+    Ok(id)
+}
+
+async fn insert_kinds(
+    connection: &mut SqliteConnection,
+    id: MatchId,
+    kinds: &[GroupSet],
+) -> Result<(), StoreError> {
+    for kind in kinds {
         sqlx::query!(
             "INSERT INTO match_net_kinds (match_id, group_set) VALUES (?, ?)",
             id,
@@ -102,18 +115,34 @@ pub async fn insert(
             .await?;
         }
     }
-    for (place, name) in new.sections.iter().enumerate() {
-        let ord = i64::try_from(place + 1).unwrap_or(i64::MAX);
+    Ok(())
+}
+
+/// Adds sections after those there are, in this order.
+async fn insert_sections(
+    connection: &mut SqliteConnection,
+    id: MatchId,
+    names: &[String],
+) -> Result<(), StoreError> {
+    for name in names {
         sqlx::query!(
-            "INSERT INTO sections (match_id, ord, name) VALUES (?, ?, ?)",
+            "INSERT INTO sections (match_id, ord, name)
+             VALUES (?1, (SELECT COALESCE(MAX(ord), 0) + 1 FROM sections WHERE match_id = ?1), ?2)",
             id,
-            ord,
             name
         )
         .execute(&mut *connection)
         .await?;
     }
-    for name in &new.teams {
+    Ok(())
+}
+
+async fn insert_teams(
+    connection: &mut SqliteConnection,
+    id: MatchId,
+    names: &[String],
+) -> Result<(), StoreError> {
+    for name in names {
         sqlx::query!(
             "INSERT INTO match_teams (match_id, name) VALUES (?, ?)",
             id,
@@ -122,7 +151,7 @@ pub async fn insert(
         .execute(&mut *connection)
         .await?;
     }
-    Ok(MatchId(id))
+    Ok(())
 }
 
 /// One that is not of an undone import.

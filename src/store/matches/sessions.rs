@@ -118,6 +118,46 @@ pub async fn fill_gaps(
     follow_the_draw(connection, session, entry).await
 }
 
+/// The session of an entry that no report tells of has the match's day; hours that only the match
+/// gave are the match's hours as they stand now, where the days are one.
+pub async fn follow_the_match(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    entry: EntryId,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE sessions SET fished_on = m.on_date FROM entries AS e JOIN matches AS m ON m.id = e.match_id
+         WHERE sessions.id = ? AND e.id = ? AND sessions.has_report = 0 AND sessions.fished_on <> m.on_date",
+        session,
+        entry
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE spells SET from_utc = h.from_utc, to_utc = h.to_utc, minutes = h.minutes
+         FROM entry_hours AS h JOIN entries AS e ON e.id = h.entry_id JOIN matches AS m ON m.id = e.match_id
+         WHERE spells.session_id = ?1 AND h.entry_id = ?2 AND spells.hours_of_match = 1
+           AND (spells.from_utc IS NOT h.from_utc OR spells.to_utc IS NOT h.to_utc OR spells.minutes IS NOT h.minutes)
+           AND EXISTS (SELECT 1 FROM sessions AS s WHERE s.id = ?1 AND s.fished_on = m.on_date)",
+        session,
+        entry
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE sessions SET effort_source = h.effort_source, start_utc = h.from_utc, end_utc = h.to_utc
+         FROM entry_hours AS h JOIN entries AS e ON e.id = h.entry_id JOIN matches AS m ON m.id = e.match_id
+         WHERE sessions.id = ?1 AND h.entry_id = ?2 AND sessions.fished_on = m.on_date
+           AND (sessions.start_utc IS NOT h.from_utc OR sessions.end_utc IS NOT h.to_utc)
+           AND EXISTS (SELECT 1 FROM spells AS p WHERE p.session_id = ?1 AND p.hours_of_match = 1)",
+        session,
+        entry
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
 /// A spell whose peg no report names was fished on the peg of the draw, as it stands now.
 pub async fn follow_the_draw(
     connection: &mut SqliteConnection,

@@ -8,7 +8,10 @@ use axum::{
 use serde::Deserialize;
 
 use crate::{
-    store::matches::listing::{self, MatchLine, SortBy},
+    store::{
+        matches::listing::{self, MatchLine, SortBy},
+        settings,
+    },
     web::{
         errors::PageError,
         page::{Frame, Section, page},
@@ -18,6 +21,8 @@ use crate::{
 };
 
 const A_PAGE: i64 = 50;
+/// Days for which a match called off stands among those to come.
+const OFF_SHOWN: i64 = 14;
 
 #[derive(Deserialize)]
 pub struct Asked {
@@ -103,9 +108,10 @@ pub async fn show(
     };
     let at = asked.page.parse::<i64>().unwrap_or(1).clamp(1, 100_000) - 1;
     let mut reading = site.db.read().await?;
+    let today = site.now().day(&settings::club(&mut reading).await?.zone);
     page(ListPage {
         frame: Frame::new(&site, &visitor, Section::Matches).await?,
-        coming: listing::without_result(&mut reading).await?,
+        coming: listing::without_result(&mut reading, today.plus(-OFF_SHOWN)).await?,
         results: listing::results(&mut reading, sort, falling, A_PAGE, at * A_PAGE).await?,
         total: listing::count_results(&mut reading).await?,
         at,

@@ -1,5 +1,7 @@
-//! Matches: the list, making one, entries, weights, and the result.
+//! Matches: the list, making one and changing it, entries, weights, and the result.
 
+pub mod change;
+mod changed;
 mod drawn;
 pub mod entries;
 mod laid;
@@ -10,6 +12,7 @@ pub mod publication;
 pub mod result;
 mod several;
 pub mod the_match;
+mod typed;
 mod weigh_sheet;
 pub mod weights;
 

@@ -112,7 +112,7 @@ pub async fn submit(
             let mut problems = Problems::default();
             problems.add(
                 "",
-                "Somebody saved pegs or weights after you looked this over. Below is the result as it now stands: look again, then publish.",
+                "Somebody changed the match, its pegs or its weights after you looked this over. Below is the result as it now stands: look again, then publish.",
             );
             let (the_match, visitor) = (found(&site, &id).await?, member.visitor());
             let shown = PublicationPage::of(&site, &visitor, the_match, (reason, problems)).await?;

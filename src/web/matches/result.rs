@@ -14,7 +14,8 @@ use super::{
 use crate::{
     actions::publish_results::figures,
     domain::{
-        matches::{Figures, entry::NotReady},
+        dates::Day,
+        matches::{DAYS_TO_OBJECT, Figures, entry::NotReady},
         names::FORMER_MEMBER,
     },
     store::matches::{
@@ -47,6 +48,11 @@ struct ResultPage {
     frame: Frame,
     the_match: Match,
     title: String,
+    /// Where and when, as posted.
+    venue: String,
+    on: Day,
+    /// An objection may still be heard.
+    open: bool,
     laid: Laid,
     postings: Vec<Publication>,
     /// The number of the posting shown; 0 where the result came in from an old sheet.
@@ -119,9 +125,14 @@ pub async fn show(
                 the_match.id
             ))
         });
+    let on = posted.figures.on;
+    let today = site.now().day(&the_match.zone());
     page(ResultPage {
         frame,
         title: posted.figures.title.clone(),
+        venue: posted.figures.venue.clone(),
+        on,
+        open: today.days_since(on) <= DAYS_TO_OBJECT,
         laid,
         ord: posted.ord,
         corrections: publications::corrections(&mut *site.db.read().await?, the_match.id).await?,

@@ -8,7 +8,7 @@ use axum::{
 
 use super::{Naming, changed_since_posting, found};
 use crate::{
-    domain::{groups::GroupSet, venues::Venue},
+    domain::{groups::GroupSet, matches::MatchState, venues::Venue},
     store::{
         matches::{self, Match, entries},
         venues,
@@ -56,6 +56,10 @@ impl MatchPage {
             words += &format!(". Fishing from {} to {}", clock(start), clock(finish));
         }
         words
+    }
+
+    fn is_off(&self) -> bool {
+        self.the_match.state == MatchState::Abandoned
     }
 
     fn counted(&self) -> String {

@@ -71,6 +71,10 @@ impl Sheet {
         })
     }
 
+    pub fn is_early(&self, site: &Site) -> bool {
+        self.the_match.on > site.now().day(&self.the_match.zone())
+    }
+
     fn on_record(&self, entry: &Entry, kind: GroupSet) -> Vec<Option<Weight>> {
         self.nets
             .iter()

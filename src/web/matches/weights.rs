@@ -35,6 +35,8 @@ struct WeightsPage {
     changed: bool,
     /// The posted result is the old one.
     unposted: bool,
+    /// The day of the match is still to come.
+    early: bool,
 }
 
 impl WeightsPage {
@@ -68,6 +70,7 @@ pub async fn show(
         frame: Frame::new(&site, &visitor, Section::Matches).await?,
         rows: sheet.rows(None, &problems),
         unposted: changed_since_posting(&site, &sheet.the_match).await?,
+        early: sheet.is_early(&site),
         the_match: sheet.the_match,
         problems,
         changed: false,
@@ -101,6 +104,7 @@ pub async fn submit(
             .with_problems(true),
         rows: sheet.rows(Some(&form), &problems),
         unposted: changed_since_posting(&site, &sheet.the_match).await?,
+        early: sheet.is_early(&site),
         the_match: sheet.the_match,
         problems,
         changed: false,
@@ -124,6 +128,7 @@ async fn both(site: &Site, member: &Member, id: &str, form: &Form) -> Result<Res
             .with_problems(true),
         rows,
         unposted: changed_since_posting(site, &sheet.the_match).await?,
+        early: sheet.is_early(site),
         the_match: sheet.the_match,
         problems,
         changed: true,

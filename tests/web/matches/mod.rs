@@ -1,8 +1,10 @@
 //! Mirrors `src/web/matches`: a match from its making to a corrected result.
 
+mod changing;
 mod entering;
 mod frozen;
 mod journey;
+mod making;
 mod result;
 mod weighing;
 

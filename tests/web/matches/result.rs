@@ -100,3 +100,23 @@ async fn every_match_is_kept_as_csv() {
         .shown()
         .says("2026-11-14,Frost Cup,Quillet Water,published,drawn from a bag,4,2");
 }
+
+#[tokio::test]
+async fn an_objection_is_spoken_of_for_thirty_days() {
+    let site = TestSite::new().await;
+    published(&site).await;
+    let sentence = "An objection goes to the match secretary.";
+    site.pass(30 * 86_400);
+    site.visitor()
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says(sentence);
+    site.pass(86_400);
+    site.visitor()
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says("Provisional.")
+        .does_not_say(sentence);
+}

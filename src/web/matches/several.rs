@@ -9,7 +9,10 @@ use crate::{
         names::{Name, likely},
     },
     store::matches::entries::Placing,
-    web::forms::{Form, Problems},
+    web::{
+        anglers::apart::Apart,
+        forms::{Form, Problems},
+    },
 };
 
 /// A pasted name that may be somebody on record.
@@ -103,7 +106,8 @@ pub(super) fn pasted(
                     .iter()
                     .map(|one| {
                         let (id, other) = &names[one.at];
-                        let words = format!("{}: {}", other.full(), one.likeness.reason());
+                        let who = known.apart.beside(*id, other.full());
+                        let words = format!("{who}: {}", one.likeness.reason());
                         (id.to_string(), words)
                     })
                     .collect();
@@ -122,7 +126,8 @@ pub(super) fn pasted(
             }
         }
         if let Some(answer) = answer(form, line, &name) {
-            keep_answer(&mut doubts, line, &name, answer, &names, &found);
+            let may_be = (names.as_slice(), found.as_slice(), &known.apart);
+            keep_answer(&mut doubts, line, &name, answer, may_be);
         }
     }
     (new, doubts)
@@ -155,15 +160,17 @@ fn keep_answer(
     line: usize,
     name: &Name,
     chosen: &str,
-    names: &[(AnglerId, Name)],
-    found: &[crate::domain::names::Likely],
+    (names, found, apart): (&[(AnglerId, Name)], &[crate::domain::names::Likely], &Apart),
 ) {
     if doubts.iter().any(|doubt| doubt.line == line) {
         return;
     }
     let mut answers: Vec<_> = found
         .iter()
-        .map(|one| (names[one.at].0.to_string(), names[one.at].1.full()))
+        .map(|one| {
+            let (id, name) = &names[one.at];
+            (id.to_string(), apart.beside(*id, name.full()))
+        })
         .collect();
     answers.push((NEW.to_owned(), "somebody new".to_owned()));
     doubts.push(Doubt {

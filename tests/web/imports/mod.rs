@@ -146,7 +146,17 @@ async fn an_organiser_brings_old_results_in_and_they_are_published() {
         .shown()
         .says("2 matches, 6 entries, 5 sessions")
         .says("Undo this file");
-    organiser.get(&import).await.shown().says("in the record");
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("in the record")
+        .says("If you undo it")
+        .says(&format!(
+            "href=\"/matches/{}/result\">Frost Cup 1</a>",
+            made[0].id
+        ))
+        .says("Sat 12 Jan 2019");
 }
 
 #[tokio::test]

@@ -15,7 +15,11 @@ use crate::{
             weather::Brought,
         },
     },
-    domain::{dates::Zone, imports::ImportState, matches::Outcome},
+    domain::{
+        dates::Zone,
+        imports::{ImportKind, ImportState},
+        matches::Outcome,
+    },
     formats::{csv::Sheet, old_sheets::Entry},
     store::imports::{
         self, Import,
@@ -83,6 +87,10 @@ impl PreviewPage {
             "Saving makes {}. Nothing is in the record yet.",
             parts.join(", ")
         )
+    }
+
+    fn of_matches(&self) -> bool {
+        self.import.kind == ImportKind::Results
     }
 
     fn rows(&self) -> impl Iterator<Item = &Entry> {

@@ -209,7 +209,7 @@ async fn a_juniors_results_keep_the_short_name_under_the_name_that_stays() {
     join(&organiser, &junior, &grown, ("1", "0")).await;
 
     let member = site.member().await;
-    for page in ["/matches/1/result", &grown, "/anglers"] {
+    for page in ["/matches/1/result", grown.as_str(), "/anglers"] {
         member
             .get(page)
             .await

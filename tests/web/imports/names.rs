@@ -1,8 +1,9 @@
 //! Names in doubt: each asked, each answer kept.
 
 use peglore::{
-    actions::{By, anglers as people},
+    actions::{By, anglers as people, join_anglers::join_anglers},
     domain::names::Name,
+    store::joined::Standing,
 };
 
 use super::*;
@@ -129,9 +130,22 @@ async fn a_name_like_nobodys_may_still_be_somebody_on_the_list() {
         .await
         .shown()
         .says("0 anglers new to the club’s list");
+
+    // An answer follows the angler who is joined to another before the file is saved.
+    let name = Name::read("Dorothy Tarnside").expect("a name");
+    let dorothy = people::add(db, now, &By::CommandLine, &name, false)
+        .await
+        .expect("added");
+    let nothing = Standing {
+        results: 0,
+        reports: 0,
+    };
+    join_anglers(db, now, &By::CommandLine, (&dot, &dorothy), nothing)
+        .await
+        .expect("joined");
     organiser.submit(&import, &[]).await.taken();
     let anglers = peglore::store::anglers::all(&mut site.site.db.read().await.expect("a reader"))
         .await
         .expect("a list");
-    assert_eq!(anglers.len(), 1, "Dot, who fished it");
+    assert_eq!(anglers.len(), 1, "Dorothy, who fished it");
 }

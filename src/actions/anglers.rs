@@ -57,6 +57,9 @@ pub async fn change(
     let angler = anglers::by_pid(&mut writing, angler)
         .await?
         .ok_or(ActionError::NotFound)?;
+    if angler.merged_into.is_some() {
+        return Err(ActionError::NotFound);
+    }
     if angler.given.is_none() {
         return Err(ActionError::refused(
             "given",
@@ -94,13 +97,15 @@ pub async fn join(
     let account = accounts::by_pid(&mut writing, account)
         .await?
         .ok_or(ActionError::NotFound)?;
-    let chosen =
-        match angler {
-            Some(pid) => Some(anglers::by_pid(&mut writing, pid).await?.ok_or_else(|| {
-                ActionError::refused("angler", "Choose an angler from the list.")
-            })?),
-            None => None,
-        };
+    let chosen = match angler {
+        Some(pid) => Some(
+            anglers::by_pid(&mut writing, pid)
+                .await?
+                .filter(|angler| angler.merged_into.is_none())
+                .ok_or_else(|| ActionError::refused("angler", "Choose an angler from the list."))?,
+        ),
+        None => None,
+    };
     if chosen
         .as_ref()
         .is_some_and(|angler| angler.account.is_some_and(|other| other != account.id))

@@ -46,7 +46,7 @@ pub async fn enter_match(
     }
     for entry in new {
         let angler = match &entry.whom {
-            Whom::Known(angler) => *angler,
+            Whom::Known(angler) => anglers::standing_for(&mut writing, *angler).await?,
             Whom::New { name, junior } => {
                 let salt: [u8; 16] = random();
                 let pid = new_pid();

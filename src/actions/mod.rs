@@ -22,6 +22,7 @@ pub mod expire;
 mod guesses;
 pub mod health;
 pub mod import;
+pub mod join_anglers;
 pub mod keep_fits;
 pub mod keep_readings;
 pub mod make_match;

@@ -27,6 +27,8 @@ pub struct Sent<'a> {
     pub report: &'a Report,
     /// Who the angler is, where the account has none yet.
     pub name: Option<&'a Name>,
+    /// They say that they are not the one of that name on the club's list.
+    pub another: bool,
 }
 
 /// What became of it.
@@ -56,7 +58,7 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
             )),
         };
     }
-    let angler = the_angler(&mut writing, by, account, sent.name).await?;
+    let angler = the_angler(&mut writing, by, account, (sent.name, sent.another)).await?;
     let report = sent.report;
     let joined = joinable(&mut writing, angler.id, report).await?;
     let pid = match &joined {
@@ -141,17 +143,31 @@ fn already_reported() -> ActionError {
 }
 
 /// The account's angler, made from `name` where it has none.
+///
+/// Errors: `Refused` at `given` when somebody of that name is on the list without an account, who
+/// may be the same person, unless `another` says not.
 async fn the_angler(
     writing: &mut Writing,
     by: &By,
     account: AccountId,
-    name: Option<&Name>,
+    (name, another): (Option<&Name>, bool),
 ) -> Result<anglers::Angler, ActionError> {
     // Read again here: two first reports may be under way at once, and one makes the angler.
     let known = anglers::of_account(writing, account).await?;
     let id = match (known.or(by.angler()), name) {
         (Some(id), _) => id,
         (None, Some(name)) => {
+            let list = anglers::all(writing).await?;
+            let may_be = |one: &anglers::Angler| one.account.is_none() && one.is_called(name);
+            if !another && list.iter().any(may_be) {
+                return Err(ActionError::refused(
+                    "given",
+                    format!(
+                        "{} is on the club’s list already. Ask an officer to join your account to it before you report, or tick that you are another person.",
+                        name.full()
+                    ),
+                ));
+            }
             let salt = random::<16>();
             let id = anglers::insert(
                 writing,

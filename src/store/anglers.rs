@@ -3,7 +3,7 @@
 use sqlx::SqliteConnection;
 
 use super::StoreError;
-use crate::domain::ids::*;
+use crate::domain::{dates::Day, ids::*, names::Name};
 
 /// An angler with the name, if it has not been erased.
 #[derive(Clone, Debug)]
@@ -17,6 +17,20 @@ pub struct Angler {
     /// Fished as a junior once: shown so for ever.
     pub was_junior: bool,
     pub default_visibility: Option<String>,
+    /// The one on the list who is the same person.
+    pub merged_into: Option<AnglerId>,
+}
+
+impl Angler {
+    /// The whole name, unless it has been erased.
+    pub fn name(&self) -> Option<Name> {
+        Some(Name::from_label(self.given.clone()?, self.surname.clone()))
+    }
+
+    /// Is this the angler's name, however it is spelt?
+    pub fn is_called(&self, name: &Name) -> bool {
+        self.name().is_some_and(|own| own.key() == name.key())
+    }
 }
 
 /// One place for the columns of an angler; what follows says which.
@@ -28,7 +42,7 @@ macro_rules! angler {
                       l.given AS "given?", l.surname AS "surname?", g.is_junior AS "is_junior: bool",
                       (EXISTS (SELECT 1 FROM sessions AS js WHERE js.angler_id = g.id AND js.was_junior = 1)
                        OR EXISTS (SELECT 1 FROM entries AS je WHERE je.angler_id = g.id AND je.was_junior = 1)) AS "was_junior!: bool",
-                      g.default_visibility
+                      g.default_visibility, g.merged_into AS "merged_into: AnglerId"
                FROM anglers AS g LEFT JOIN labels AS l ON l.id = g.label_id "# + $which
             $(, $given)*
         )
@@ -93,6 +107,39 @@ pub async fn of_account(
         account
     )
     .fetch_optional(connection)
+    .await?)
+}
+
+/// The one on the list for an angler: the same, or the one they were joined to.
+pub async fn standing_for(
+    connection: &mut SqliteConnection,
+    id: AnglerId,
+) -> Result<AnglerId, StoreError> {
+    let other = sqlx::query_scalar!(
+        r#"SELECT merged_into AS "other!: AnglerId" FROM anglers WHERE id = ? AND merged_into IS NOT NULL"#,
+        id
+    )
+    .fetch_optional(connection)
+    .await?;
+    Ok(other.unwrap_or(id))
+}
+
+/// How lately an angler fished.
+pub struct Fished {
+    /// The last day of a match or of a report shared with the club.
+    pub last: Option<Day>,
+    pub sessions: i64,
+}
+
+pub async fn fished(connection: &mut SqliteConnection, id: AnglerId) -> Result<Fished, StoreError> {
+    Ok(sqlx::query_as!(
+        Fished,
+        r#"SELECT MAX(CASE WHEN s.entry_id IS NOT NULL OR s.visibility = 'club' THEN s.fished_on END) AS "last?: Day",
+                  COUNT(*) AS "sessions!: i64"
+           FROM readable_sessions AS s WHERE s.angler_id = ?"#,
+        id
+    )
+    .fetch_one(connection)
     .await?)
 }
 

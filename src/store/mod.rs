@@ -31,6 +31,7 @@ pub mod backup;
 pub mod demo;
 pub mod fits;
 pub mod imports;
+pub mod joined;
 pub mod marks;
 pub mod matches;
 pub mod sessions;

@@ -73,6 +73,10 @@ const NOTICES: &[(&str, &str)] = &[
         "discarded",
         "Thrown away. Nothing of that file was in the record.",
     ),
+    (
+        "joined",
+        "Joined. Everything recorded under either name stands here now.",
+    ),
     ("published", "Published. The result is on the club’s pages."),
     (
         "called-off",

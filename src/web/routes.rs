@@ -91,6 +91,8 @@ pub fn table() -> Vec<Route> {
         post("/anglers", Organiser, anglers::list::submit),
         get("/anglers/{angler}", Member, anglers::angler::show),
         post("/anglers/{angler}", Organiser, anglers::angler::submit),
+        get("/anglers/{angler}/join", Organiser, anglers::join::show),
+        post("/anglers/{angler}/join", Organiser, anglers::join::submit),
         // Venues and pegs.
         get("/venues", Anyone, venues::list::show),
         get("/venues/new", Organiser, venues::setup::show_new),

@@ -21,6 +21,7 @@ mod peg;
 mod pictures;
 mod privacy;
 mod record;
+mod same_person;
 mod sessions;
 mod sign_in;
 mod venues;

@@ -243,9 +243,10 @@ fn tell_columns(sheet: &csv::Sheet, mapping: &Mapping) {
 
 fn tell(look: &Look) {
     println!(
-        "{} rows understood, {} on record already. To be made: {} matches with {} entries, {} sessions, {} new anglers.",
+        "{} rows understood, {} on record already, {} not taken since their match is on record. To be made: {} matches with {} entries, {} sessions, {} new anglers.",
         look.read.entries.len(),
         look.already,
+        look.beside,
         look.matches.len(),
         look.entries(),
         look.sessions.len(),

@@ -173,8 +173,11 @@ impl Found {
 
     fn compare(&mut self, was: &Line, is: &Line) {
         let entry = Some(was.entry);
-        let label = |line: &Line| line.label.map(|id| format!("label {id}"));
-        self.note(entry, "angler", shown(&label(was)), shown(&label(is)));
+        // An entry keeps its angler: another label is the same person's, joined to this one.
+        if was.label.is_none() != is.label.is_none() {
+            let label = |line: &Line| line.label.map(|id| format!("label {id}"));
+            self.note(entry, "angler", shown(&label(was)), shown(&label(is)));
+        }
         self.note(entry, "peg", shown(&was.peg), shown(&is.peg));
         self.note(entry, "section", shown(&was.section), shown(&is.section));
         self.note(entry, "team", shown(&was.team), shown(&is.team));

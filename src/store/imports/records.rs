@@ -3,9 +3,35 @@
 use sqlx::SqliteConnection;
 
 use crate::{
-    domain::{groups::GroupSet, ids::*},
+    domain::{dates::Day, groups::GroupSet, ids::*},
     store::StoreError,
 };
+
+/// A match that a file made.
+pub struct MadeMatch {
+    pub id: MatchId,
+    pub name: String,
+    pub on: Day,
+    /// How many the file made in all.
+    pub total: i64,
+}
+
+/// The matches a file made that are still of it, by date, at most `most`.
+pub async fn matches_made(
+    connection: &mut SqliteConnection,
+    id: ImportId,
+    most: i64,
+) -> Result<Vec<MadeMatch>, StoreError> {
+    Ok(sqlx::query_as!(
+        MadeMatch,
+        r#"SELECT id AS "id!: MatchId", name AS "name!", on_date AS "on!: Day", COUNT(*) OVER () AS "total!: i64"
+           FROM matches WHERE import_id = ? ORDER BY on_date, id LIMIT ?"#,
+        id,
+        most
+    )
+    .fetch_all(connection)
+    .await?)
+}
 
 /// Marks a match as made of a file.
 pub async fn mark_match(

@@ -75,7 +75,7 @@ pub async fn keep_anglers_in_use(
     sqlx::query!(
         "UPDATE anglers SET import_id = NULL WHERE import_id = ?1 AND (
            account_id IS NOT NULL
-           OR EXISTS (SELECT 1 FROM anglers AS other WHERE other.merged_into = anglers.id)
+           OR EXISTS (SELECT 1 FROM anglers AS other WHERE other.merged_into = anglers.id AND other.import_id IS NOT ?1)
            OR EXISTS (SELECT 1 FROM team_members AS t WHERE t.angler_id = anglers.id)
            OR EXISTS (SELECT 1 FROM entries AS e JOIN matches AS m ON m.id = e.match_id
                       LEFT JOIN imports AS i ON i.id = m.import_id

@@ -9,7 +9,7 @@ use axum::{
 
 use serde::Deserialize;
 
-use super::name_for;
+use super::{already, name_for, on_the_list};
 use crate::{
     actions::{self, ActionError},
     domain::{ids::Pid, names::Name},
@@ -21,7 +21,7 @@ use crate::{
     web::{
         errors::PageError,
         forms::{Field, Form, Problems},
-        links::go_with,
+        links::{go, go_with},
         page::{Frame, Section, page, page_again},
         people::Member,
         state::Site,
@@ -37,6 +37,8 @@ struct AnglerPage {
     given: Field,
     surname: Field,
     junior: Field,
+    /// Somebody else of the name typed is on the list: asked before there are two.
+    twin: Option<String>,
     problems: Problems,
     sessions: Vec<Line>,
     total: i64,
@@ -150,17 +152,26 @@ impl AnglerPage {
                 "A junior",
                 if angler.is_junior { "on" } else { "" },
             ),
+            twin: None,
             angler,
             problems,
         })
     }
 }
 
-async fn the_angler(site: &Site, pid: &str) -> Result<Angler, PageError> {
+pub(super) async fn the_angler(site: &Site, pid: &str) -> Result<Angler, PageError> {
     let pid = Pid::parse(pid).ok_or(PageError::NotFound)?;
     anglers::by_pid(&mut *site.db.read().await?, &pid)
         .await?
         .ok_or(PageError::NotFound)
+}
+
+/// The one on the list, where this angler was joined to somebody.
+pub(super) async fn joined_to(site: &Site, angler: &Angler) -> Result<Option<Angler>, PageError> {
+    let Some(id) = angler.merged_into else {
+        return Ok(None);
+    };
+    Ok(anglers::by_id(&mut *site.db.read().await?, id).await?)
 }
 
 pub async fn show(
@@ -170,6 +181,9 @@ pub async fn show(
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let angler = the_angler(&site, &angler).await?;
+    if let Some(standing) = joined_to(&site, &angler).await? {
+        return Ok(go(&site, &format!("/anglers/{}", standing.pid)).into_response());
+    }
     let problems = Problems::default();
     page(AnglerPage::new(&site, &member, angler, None, problems, asked.skip()).await?)
 }
@@ -182,25 +196,35 @@ pub async fn submit(
 ) -> Result<Response, PageError> {
     let angler = the_angler(&site, &angler).await?;
     let mut problems = Problems::default();
+    if let Some(standing) = joined_to(&site, &angler).await? {
+        problems.add(
+            "given",
+            "The angler you changed has been joined to this one meanwhile. Save what is below if it is to stand.",
+        );
+        return page_again(
+            AnglerPage::new(&site, &member, standing, Some(&form), problems, 0).await?,
+        );
+    }
+    let mut twin = None;
     if let Some(name) = problems.take("given", Name::new(form.get("given"), form.get("surname"))) {
-        match actions::anglers::change(
-            &site.db,
-            site.now(),
-            &member.by(),
-            &angler.pid,
-            &name,
-            form.has("junior"),
-        )
-        .await
-        {
-            Ok(()) => {
-                return Ok(
-                    go_with(&site, &format!("/anglers/{}", angler.pid), "saved").into_response()
-                );
+        let asks = !form.has("another") && !angler.is_called(&name);
+        if asks && on_the_list(&site, &name).await? {
+            problems.add("given", already(&name));
+            twin = Some(name.full());
+        } else {
+            let (db, now, by) = (&site.db, site.now(), member.by());
+            let junior = form.has("junior");
+            match actions::anglers::change(db, now, &by, &angler.pid, &name, junior).await {
+                Ok(()) => {
+                    let path = format!("/anglers/{}", angler.pid);
+                    return Ok(go_with(&site, &path, "saved").into_response());
+                }
+                Err(ActionError::Refused { field, sentence }) => problems.add(field, sentence),
+                Err(other) => return Err(other.into()),
             }
-            Err(ActionError::Refused { field, sentence }) => problems.add(field, sentence),
-            Err(other) => return Err(other.into()),
         }
     }
-    page_again(AnglerPage::new(&site, &member, angler, Some(&form), problems, 0).await?)
+    let mut shown = AnglerPage::new(&site, &member, angler, Some(&form), problems, 0).await?;
+    shown.twin = twin;
+    page_again(shown)
 }

@@ -6,13 +6,10 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::name_for;
+use super::{already, name_for, on_the_list};
 use crate::{
     actions,
-    domain::{
-        ids::Pid,
-        names::{Name, key},
-    },
+    domain::{ids::Pid, names::Name},
     store::anglers,
     web::{
         errors::PageError,
@@ -93,14 +90,8 @@ pub async fn submit(
         return page_again(AnglersPage::new(&site, &member, &form, problems, None).await?);
     };
     if !form.has("another") {
-        let known = anglers::all(&mut *site.db.read().await?).await?;
-        let same = known.iter().any(|angler| {
-            angler.given.as_ref().is_some_and(|given| {
-                key(&Name::from_label(given, angler.surname.clone()).full()) == name.key()
-            })
-        });
-        if same {
-            problems.add("given", format!("{} is on the list already. Tick below if this is somebody else of the same name.", name.full()));
+        if on_the_list(&site, &name).await? {
+            problems.add("given", already(&name));
             return page_again(
                 AnglersPage::new(&site, &member, &form, problems, Some(name.full())).await?,
             );

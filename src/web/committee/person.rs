@@ -9,13 +9,14 @@ use axum::{
 use super::people::{roles, show_link};
 use crate::{
     actions::{self, ActionError},
-    domain::{accounts::Role, ids::Pid, names::Name},
+    domain::{accounts::Role, ids::Pid},
     store::{
         self,
         accounts::Account,
         anglers::{self, Angler},
     },
     web::{
+        anglers::apart::Apart,
         errors::PageError,
         forms::{Field, Form, Problems},
         links::go_with,
@@ -32,6 +33,7 @@ struct PersonPage {
     frame: Frame,
     account: Account,
     anglers: Vec<Angler>,
+    apart: Apart,
     role: Field,
     angler: Field,
     problems: Problems,
@@ -44,7 +46,10 @@ impl PersonPage {
         account: Account,
         problems: Problems,
     ) -> Result<Self, PageError> {
-        let mut anglers = anglers::all(&mut *site.db.read().await?).await?;
+        let mut reading = site.db.read().await?;
+        let mut anglers = anglers::all(&mut reading).await?;
+        let apart = Apart::of(&mut reading, &anglers).await?;
+        drop(reading);
         anglers.retain(|angler| angler.account.is_none_or(|other| other == account.id));
         let joined = anglers
             .iter()
@@ -62,6 +67,7 @@ impl PersonPage {
                 .problems(&problems),
             account,
             anglers,
+            apart,
             problems,
         })
     }
@@ -71,13 +77,9 @@ impl PersonPage {
     }
 
     fn choices(&self) -> Vec<(String, String)> {
-        let name = |angler: &Angler| {
-            let given = angler.given.clone()?;
-            Some(Name::from_label(given, angler.surname.clone()).sorted())
-        };
         self.anglers
             .iter()
-            .filter_map(|angler| Some((angler.pid.to_string(), name(angler)?)))
+            .filter_map(|angler| Some((angler.pid.to_string(), self.apart.sorted(angler)?)))
             .collect()
     }
 }

@@ -15,6 +15,7 @@ use crate::{
     domain::{
         dates::{Day, parse_time},
         groups::{Group, GroupSet},
+        ids::ImportId,
         matches::PegsAllotted,
         names::text::clean_line,
         units::read_hours,
@@ -25,7 +26,7 @@ use crate::{
         old_sheets::{BareWeights, Column, Mapping, SheetOf},
     },
     store::{
-        imports::Import,
+        imports::{self, Import},
         matches::listing::{self, Water},
     },
     web::{
@@ -46,6 +47,8 @@ struct ColumnsPage {
     of: SheetOf,
     sheet: Sheet,
     waters: Vec<Water>,
+    /// The file of the same bytes that is in the record.
+    twin: Option<ImportId>,
     form: Form,
     problems: Problems,
 }
@@ -163,6 +166,7 @@ pub async fn show(
     page(ColumnsPage {
         frame: Frame::new(&site, &member.visitor(), Section::Committee).await?,
         waters: listing::waters(&mut reading).await?,
+        twin: imports::same_file(&mut reading, &import.file_sha256).await?,
         form: form_of(&plan.mapping),
         problems: Problems::default(),
         import,
@@ -201,6 +205,7 @@ pub async fn submit(
         let next = if look.doubts() > 0 { "/names" } else { "" };
         return Ok(go(&site, &format!("/imports/{}{next}", import.id)).into_response());
     }
+    let twin = imports::same_file(&mut reading, &import.file_sha256).await?;
     page_again(ColumnsPage {
         frame: Frame::new(&site, &member.visitor(), Section::Committee)
             .await?
@@ -209,6 +214,7 @@ pub async fn submit(
         of,
         sheet,
         waters,
+        twin,
         form,
         problems,
     })

@@ -15,10 +15,17 @@ use crate::{
             weather::Brought,
         },
     },
-    domain::{dates::Instant, imports::ImportState, matches::Outcome},
+    domain::{
+        dates::Instant,
+        imports::{ImportKind, ImportState},
+        matches::Outcome,
+    },
     formats::{csv::Sheet, old_sheets::Entry},
     store::{
-        imports::{self, Import},
+        imports::{
+            self, Import,
+            records::{MadeMatch, matches_made},
+        },
         settings,
     },
     web::{
@@ -35,6 +42,8 @@ use crate::{
 const SHOWN: usize = 200;
 /// The rows shown as understood.
 const SAMPLE: usize = 12;
+/// The matches linked from the page of a file in the record.
+const MATCHES: i64 = 50;
 
 #[derive(Template)]
 #[template(path = "imports/preview.html")]
@@ -83,6 +92,10 @@ impl PreviewPage {
         )
     }
 
+    fn of_matches(&self) -> bool {
+        self.import.kind == ImportKind::Results
+    }
+
     fn rows(&self) -> impl Iterator<Item = &Entry> {
         self.look.read.entries.iter().take(SAMPLE)
     }
@@ -127,12 +140,20 @@ struct ImportPage {
     done: String,
     undone: String,
     made: String,
+    /// The first of its matches, while it is in the record.
+    matches: Vec<MadeMatch>,
 }
 
 impl ImportPage {
     fn here(&self, page: &str) -> String {
         self.frame
             .url(&format!("/imports/{}{page}", self.import.id))
+    }
+
+    /// Matches that are not listed.
+    fn beyond(&self) -> i64 {
+        let total = self.matches.first().map_or(0, |made| made.total);
+        total - self.matches.len() as i64
     }
 
     fn is(&self, state: &str) -> bool {
@@ -161,6 +182,10 @@ pub async fn show(
         done: words(import.done).unwrap_or_default(),
         undone: words(import.undone).unwrap_or_default(),
         made: list::made(&mut reading, &import).await?,
+        matches: match import.state {
+            ImportState::Done => matches_made(&mut reading, import.id, MATCHES).await?,
+            ImportState::Uploaded | ImportState::Undone => Vec::new(),
+        },
         import,
     })
 }

@@ -12,14 +12,17 @@ use super::{laid_out, latest};
 use crate::{
     actions::import::{
         set_mapping,
-        sheet::{Look, Named, Person, Plan, WaterAnswer, WaterNamed, look_at},
+        sheet::{Look, Named, Person, Plan, Suggestion, WaterAnswer, WaterNamed, look_at},
     },
     domain::ids::VenueId,
     store::{
+        Connection,
+        anglers::{self, Angler},
         imports::Import,
         matches::listing::{self, Water},
     },
     web::{
+        anglers::apart::Apart,
         errors::PageError,
         forms::{Field, Form, Problems},
         links::go,
@@ -29,15 +32,66 @@ use crate::{
     },
 };
 
+/// The most choices that one page offers beside its new names, all lists together.
+const MOST_OFFERED: usize = 40_000;
+
 #[derive(Template)]
 #[template(path = "imports/names.html")]
 struct NamesPage {
     frame: Frame,
     import: Import,
     look: Look,
-    waters: Vec<Water>,
+    known: Known,
     form: Option<Form>,
     problems: Problems,
+}
+
+/// What the names of a file may be.
+struct Known {
+    waters: Vec<Water>,
+    anglers: Vec<Angler>,
+    apart: Apart,
+}
+
+impl Known {
+    async fn read(reading: &mut Connection) -> Result<Self, PageError> {
+        let anglers = anglers::all(reading).await?;
+        Ok(Self {
+            waters: listing::waters(reading).await?,
+            apart: Apart::of(reading, &anglers).await?,
+            anglers,
+        })
+    }
+
+    /// The words of a suggestion; somebody on the list who reads like another is told apart.
+    fn told(&self, one: &Suggestion) -> String {
+        let angler = match &one.person {
+            Person::OnRecord(pid) => self.anglers.iter().find(|angler| angler.pid == *pid),
+            Person::New { .. } | Person::SameAs(_) | Person::LeftOut => None,
+        };
+        let words = one.words.clone();
+        match angler {
+            Some(angler) => self.apart.beside(angler.id, words),
+            None => words,
+        }
+    }
+
+    /// Everybody on the list, as a form has them.
+    fn choices(&self) -> Vec<(String, String)> {
+        let choice = |angler: &Angler| {
+            let value = word(&Person::OnRecord(angler.pid.clone()));
+            Some((value, self.apart.sorted(angler)?))
+        };
+        self.anglers.iter().filter_map(choice).collect()
+    }
+}
+
+/// A name like nobody’s: a tick for juniors, and a choice of somebody on the list.
+struct NewName {
+    junior: String,
+    name: String,
+    ticked: bool,
+    other: Field,
 }
 
 impl NamesPage {
@@ -81,7 +135,7 @@ impl NamesPage {
             let field = Field::new(&name, &label, value).problems(&self.problems);
             let offered = named.suggestions.iter();
             let mut choices: Vec<(String, String)> = offered
-                .map(|one| (word(&one.person), one.words.clone()))
+                .map(|one| (word(&one.person), self.known.told(one)))
                 .collect();
             choices.push((
                 word(&Person::New { junior: false }),
@@ -97,22 +151,35 @@ impl NamesPage {
         doubtful.map(ask).collect()
     }
 
-    /// New names like nobody’s, each with a tick for juniors.
-    fn new_names(&self) -> Vec<(String, String, bool)> {
-        let new = self
-            .look
-            .people
-            .iter()
-            .filter(|n| n.is_new() && !n.is_doubtful());
+    fn new_names(&self) -> Vec<NewName> {
+        let new = self.look.people.iter().filter(|named| named.is_unlike());
         new.map(|named| {
-            let field = junior_field(named);
-            let ticked = match &self.form {
-                Some(form) => form.has(&field),
-                None => named.junior(),
+            let (junior, person, name) =
+                (junior_field(named), person_field(named), named.name.full());
+            let chosen = match &named.answer {
+                Some(answer @ Person::OnRecord(_)) => word(answer),
+                _ => String::new(),
             };
-            (field, named.name.full(), ticked)
+            let label = format!("{name} is");
+            NewName {
+                ticked: match &self.form {
+                    Some(form) => form.has(&junior),
+                    None => named.junior(),
+                },
+                other: Field::new(&person, &label, self.value(&person, chosen))
+                    .problems(&self.problems),
+                junior,
+                name,
+            }
         })
         .collect()
+    }
+
+    /// The club’s list is offered beside every new name, unless that makes the page too long.
+    fn offers_list(&self) -> bool {
+        let new = self.look.people.iter().filter(|named| named.is_unlike());
+        let offered = new.count() * self.known.anglers.len();
+        (1..=MOST_OFFERED).contains(&offered)
     }
 
     fn waters_asked(&self) -> Vec<(Field, Vec<(String, String)>)> {
@@ -127,6 +194,7 @@ impl NamesPage {
             let label = format!("{} ({} rows)", named.name, named.rows);
             let field = Field::new(&name, &label, self.value(&name, answer));
             let mut choices: Vec<(String, String)> = self
+                .known
                 .waters
                 .iter()
                 .map(|water| (water.id.to_string(), water.name.clone()))
@@ -138,7 +206,7 @@ impl NamesPage {
     }
 
     fn certain(&self) -> usize {
-        let settled = |named: &&Named| !named.is_doubtful() && !named.is_new();
+        let settled = |named: &&Named| !named.is_doubtful() && !named.is_unlike();
         self.look.people.iter().filter(settled).count()
     }
 }
@@ -186,12 +254,12 @@ async fn laid(
     site: &Site,
     import: &Import,
     plan: &Plan,
-) -> Result<(Result<Look, Redirect>, Vec<Water>), PageError> {
+) -> Result<(Result<Look, Redirect>, Known), PageError> {
     let mut reading = site.db.read().await?;
     let (_, look) = look_at(&mut reading, import.id, plan, latest(site)).await?;
     let back = || go(site, &format!("/imports/{}/columns", import.id));
-    let waters = listing::waters(&mut reading).await?;
-    Ok((look.map_err(|_| back()), waters))
+    let known = Known::read(&mut reading).await?;
+    Ok((look.map_err(|_| back()), known))
 }
 
 pub async fn show(
@@ -200,7 +268,7 @@ pub async fn show(
     Path(id): Path<String>,
 ) -> Result<Response, PageError> {
     let (import, plan, _) = laid_out(&site, &id).await?;
-    let (look, waters) = laid(&site, &import, &plan).await?;
+    let (look, known) = laid(&site, &import, &plan).await?;
     let look = match look {
         Ok(look) => look,
         Err(back) => return Ok(back.into_response()),
@@ -209,7 +277,7 @@ pub async fn show(
         frame: Frame::new(&site, &member.visitor(), Section::Committee).await?,
         import,
         look,
-        waters,
+        known,
         form: None,
         problems: Problems::default(),
     })
@@ -222,15 +290,15 @@ pub async fn submit(
     form: Form,
 ) -> Result<Response, PageError> {
     let (import, mut plan, _) = laid_out(&site, &id).await?;
-    let (look, waters) = laid(&site, &import, &plan).await?;
+    let (look, known) = laid(&site, &import, &plan).await?;
     let look = match look {
         Ok(look) => look,
         Err(back) => return Ok(back.into_response()),
     };
     let mut problems = Problems::default();
-    plan.people = people(&look, &form, &mut problems);
+    plan.people = people(&look, &form, &known.anglers, &mut problems);
     plan.waters
-        .extend(waters_answered(&look, &form, &waters, &mut problems));
+        .extend(waters_answered(&look, &form, &known.waters, &mut problems));
     if problems.is_empty() {
         set_mapping(
             &site.db,
@@ -248,13 +316,18 @@ pub async fn submit(
             .with_problems(true),
         import,
         look,
-        waters,
+        known,
         form: Some(form),
         problems,
     })
 }
 
-fn people(look: &Look, form: &Form, problems: &mut Problems) -> BTreeMap<String, Person> {
+fn people(
+    look: &Look,
+    form: &Form,
+    list: &[Angler],
+    problems: &mut Problems,
+) -> BTreeMap<String, Person> {
     let mut people = BTreeMap::new();
     for named in &look.people {
         if named.is_doubtful() {
@@ -269,8 +342,24 @@ fn people(look: &Look, form: &Form, problems: &mut Problems) -> BTreeMap<String,
                 }
                 None => problems.add(field, format!("Say who {} is.", named.name.full())),
             }
-        } else if form.has(&junior_field(named)) {
-            people.insert(named.key.clone(), Person::New { junior: true });
+        } else if named.is_unlike() {
+            let field = person_field(named);
+            let typed = form.get(&field);
+            let chosen = list
+                .iter()
+                .map(|angler| Person::OnRecord(angler.pid.clone()))
+                .find(|person| word(person) == typed);
+            if let Some(person) = chosen {
+                people.insert(named.key.clone(), person);
+            } else if !typed.is_empty() {
+                let name = named.name.full();
+                problems.add(
+                    field,
+                    format!("Choose who {name} is from the list, or leave it at a new angler."),
+                );
+            } else if form.has(&junior_field(named)) {
+                people.insert(named.key.clone(), Person::New { junior: true });
+            }
         }
     }
     people

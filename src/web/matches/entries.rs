@@ -29,6 +29,7 @@ use crate::{
         },
     },
     web::{
+        anglers::apart::Apart,
         errors::PageError,
         forms::{Field, Form, Problems},
         links::go_with,
@@ -56,6 +57,8 @@ struct EntriesPage {
 pub(super) struct Known {
     entered: Vec<Entry>,
     anglers: Vec<Angler>,
+    /// What tells apart those who read alike.
+    pub apart: Apart,
     sections: Vec<SectionOfMatch>,
     teams: Vec<TeamOfMatch>,
     pegs: Pegs,
@@ -65,9 +68,11 @@ impl Known {
     async fn of(site: &Site, the_match: &Match) -> Result<Self, PageError> {
         let pegs = Pegs::of(site, the_match).await?;
         let mut reading = site.db.read().await?;
+        let anglers = anglers::all(&mut reading).await?;
         Ok(Self {
+            apart: Apart::of(&mut reading, &anglers).await?,
             entered: entries::of_match(&mut reading, the_match.id).await?,
-            anglers: anglers::all(&mut reading).await?,
+            anglers,
             sections: matches::sections(&mut reading, the_match.id).await?,
             teams: matches::teams(&mut reading, the_match.id).await?,
             pegs,
@@ -93,13 +98,9 @@ impl Known {
 
     /// Everybody on record who has a name.
     pub fn names(&self) -> Vec<(AnglerId, Name)> {
-        let pair = |angler: &Angler| Some((angler.id, named(&angler.given, &angler.surname)?));
+        let pair = |angler: &Angler| Some((angler.id, angler.name()?));
         self.anglers.iter().filter_map(pair).collect()
     }
-}
-
-fn named(given: &Option<String>, surname: &Option<String>) -> Option<Name> {
-    Some(Name::from_label(given.clone()?, surname.clone()))
 }
 
 impl EntriesPage {
@@ -143,10 +144,7 @@ impl EntriesPage {
     fn anglers(&self) -> Vec<(String, String)> {
         self.known
             .free()
-            .filter_map(|angler| {
-                let name = named(&angler.given, &angler.surname)?;
-                Some((angler.id.to_string(), name.sorted()))
-            })
+            .filter_map(|angler| Some((angler.id.to_string(), self.known.apart.sorted(angler)?)))
             .collect()
     }
 

@@ -198,7 +198,8 @@ impl Pasted<'_> {
         }
         let one = |one: &Likely| {
             let (id, other) = &self.names[one.at];
-            let words = format!("{}: {}", other.full(), one.likeness.reason());
+            let who = self.known.apart.beside(*id, other.full());
+            let words = format!("{who}: {}", one.likeness.reason());
             (id.to_string(), words)
         };
         let new = pair(NEW, "somebody new");

@@ -60,6 +60,9 @@ pub struct ReportForm {
     pub ask_name: bool,
     pub given: Field,
     pub surname: Field,
+    /// Somebody of that name is on the list: the form asks whether it is another person.
+    pub ask_another: bool,
+    pub another: bool,
     pub peg: Field,
     pub date: Field,
     pub start: Field,
@@ -108,6 +111,8 @@ impl ReportForm {
             ask_name: choices.ask_name,
             given: look.field("given", "First name"),
             surname: look.field("surname", "Surname"),
+            ask_another: form.has("another"),
+            another: form.has("another"),
             peg: look.field("peg", &format!("Peg at {}", choices.water.name)),
             date: look.field("date", "Date you began"),
             start: look.field("start", "Started"),

@@ -148,6 +148,7 @@ pub async fn submit(
         body_sha256: tokens::hash(&words_of(&form)),
         report,
         name: read.name.as_ref(),
+        another: form.has("another"),
     };
     match save_session::keep(&site.db, site.now(), &member.by(), sent).await {
         Ok(Kept::Saved(pid) | Kept::Already(pid)) => {
@@ -156,7 +157,8 @@ pub async fn submit(
         Ok(Kept::OtherWords(pid)) => other_words(&site, &member, &form, &choices, &read, pid).await,
         Err(ActionError::Refused { field, sentence }) => {
             read.problems.add(field, sentence);
-            let shown = ReportForm::new(&form, &choices, Some(&read));
+            let mut shown = ReportForm::new(&form, &choices, Some(&read));
+            shown.ask_another |= field == "given" && read.name.is_some();
             page_again(again(&site, &member, shown, None).await?)
         }
         Err(error) => Err(error.into()),

@@ -165,3 +165,13 @@ fn the_same_figures_in_another_order_are_no_change() {
     let turned = lines.iter().rev().cloned().collect();
     assert_eq!(changes(&figures(lines), &figures(turned)), []);
 }
+
+#[test]
+fn an_angler_joined_to_another_record_of_the_same_person_is_no_change_and_an_erased_one_is() {
+    let old = figures(vec![line(1, "15", &[Weight::lb_oz(4, 2)], 1)]);
+    let mut joined = old.clone();
+    joined.lines[0].label = Some(LabelId(7));
+    assert_eq!(changes(&old, &joined), []);
+    joined.lines[0].label = None;
+    assert_eq!(changes(&old, &joined).len(), 1);
+}

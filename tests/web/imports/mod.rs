@@ -146,7 +146,17 @@ async fn an_organiser_brings_old_results_in_and_they_are_published() {
         .shown()
         .says("2 matches, 6 entries, 5 sessions")
         .says("Undo this file");
-    organiser.get(&import).await.shown().says("in the record");
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("in the record")
+        .says("If you undo it")
+        .says(&format!(
+            "href=\"/matches/{}/result\">Frost Cup 1</a>",
+            made[0].id
+        ))
+        .says("Sat 12 Jan 2019");
 }
 
 #[tokio::test]
@@ -155,6 +165,12 @@ async fn a_second_run_of_the_same_or_an_overlapping_file_makes_nothing_twice() {
     bring_in(&organiser, RESULTS).await;
 
     let again = lay_out(&organiser, "results", RESULTS).await;
+    organiser
+        .get(&format!("{again}/columns"))
+        .await
+        .shown()
+        .says("The very same file is in the record.")
+        .says("Look at what it brought.");
     answer(
         &organiser,
         &again,
@@ -245,6 +261,43 @@ async fn one_undo_hides_the_whole_file_everywhere_and_it_can_come_in_again() {
         2
     );
     organiser.get("/anglers").await.shown().says("Coppleway");
+}
+
+#[tokio::test]
+async fn a_mended_row_of_a_match_on_record_is_counted_apart_and_comes_in_after_an_undo() {
+    let (_site, organiser) = with_water().await;
+    let more = [("pegs_allotted", "bag"), ("start", "10:00")];
+    let broken = RESULTS.replace("4-2,2", "4-2-x,2");
+    let import = lay_out(&organiser, "results", &broken).await;
+    answer(&organiser, &import, &COLUMNS, &more).await;
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("undo this file before you bring in a mended one");
+    organiser
+        .submit(&import, &[("leave_out", "on")])
+        .await
+        .taken();
+
+    let mended = lay_out(&organiser, "results", RESULTS).await;
+    answer(&organiser, &mended, &COLUMNS, &more).await;
+    organiser
+        .get(&mended)
+        .await
+        .shown()
+        .says("5 are on record already")
+        .says("1 is not taken: the match is on record");
+
+    organiser
+        .submit(&format!("{import}/undo"), &[])
+        .await
+        .taken();
+    organiser
+        .get(&mended)
+        .await
+        .shown()
+        .says("2 matches, 6 entries");
 }
 
 #[tokio::test]

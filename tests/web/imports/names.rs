@@ -1,8 +1,9 @@
 //! Names in doubt: each asked, each answer kept.
 
 use peglore::{
-    actions::{By, anglers as people},
+    actions::{By, anglers as people, join_anglers::join_anglers},
     domain::names::Name,
+    store::joined::Standing,
 };
 
 use super::*;
@@ -87,4 +88,64 @@ async fn every_doubt_of_a_name_is_asked_and_each_answer_is_kept() {
         .await
         .expect("a list");
     assert_eq!(anglers.len(), 3, "Jem, Dot and Tam");
+}
+
+#[tokio::test]
+async fn a_name_like_nobodys_may_still_be_somebody_on_the_list() {
+    let (site, organiser) = with_water().await;
+    let (db, now) = (&site.site.db, site.site.now());
+    let name = Name::read("Dot Hazelpatch").expect("a name");
+    let dot = people::add(db, now, &By::CommandLine, &name, false)
+        .await
+        .expect("added");
+    let text = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
+        2019-01-05,Cup,Quillet Water,1,Kit Ashmere,,2-0,\n";
+    let import = lay_out(&organiser, "results", text).await;
+    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let names = format!("{import}/names");
+    organiser
+        .get(&names)
+        .await
+        .shown()
+        .says("New to the club’s list")
+        .says("Or somebody on the list")
+        .says(&format!("value=\"angler.{dot}\">Hazelpatch, Dot"));
+    let hex: String = "kit ashmere".bytes().map(|b| format!("{b:02x}")).collect();
+    let field = format!("person-{hex}");
+
+    organiser
+        .submit(&names, &[(&field, "angler.nobody")])
+        .await
+        .asks("Choose who Kit Ashmere is from the list");
+    let chosen = format!("angler.{dot}");
+    organiser.submit(&names, &[(&field, &chosen)]).await.taken();
+
+    organiser
+        .get(&names)
+        .await
+        .shown()
+        .says(&format!("value=\"{chosen}\" selected"));
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("0 anglers new to the club’s list");
+
+    // An answer follows the angler who is joined to another before the file is saved.
+    let name = Name::read("Dorothy Tarnside").expect("a name");
+    let dorothy = people::add(db, now, &By::CommandLine, &name, false)
+        .await
+        .expect("added");
+    let nothing = Standing {
+        results: 0,
+        reports: 0,
+    };
+    join_anglers(db, now, &By::CommandLine, (&dot, &dorothy), nothing)
+        .await
+        .expect("joined");
+    organiser.submit(&import, &[]).await.taken();
+    let anglers = peglore::store::anglers::all(&mut site.site.db.read().await.expect("a reader"))
+        .await
+        .expect("a list");
+    assert_eq!(anglers.len(), 1, "Dorothy, who fished it");
 }

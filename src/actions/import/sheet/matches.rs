@@ -105,16 +105,18 @@ fn on_record(past: &PastMatch<'_>, water: &Water, record: &Record<'_>) -> Option
     by_name.or_else(by_row)
 }
 
-/// Rows of a match on record: known ones are passed over, others are told.
+/// Rows of a match on record: known ones are passed over, others are told, and counted apart.
 fn already(look: &mut Look, past: &PastMatch<'_>, id: MatchId, record: &Record<'_>) {
     for entry in &past.entries {
         let same = record.rows.get(entry.row_sha256().as_slice()) == Some(&id);
-        look.already += 1;
-        if !same {
+        if same {
+            look.already += 1;
+        } else {
+            look.beside += 1;
             look.told.push(Told {
                 line: entry.line,
                 sentence: format!(
-                    "{} of {} is on record, and this row is not one of those it came from. It is left out; a change is made on the match’s own page, or undo the earlier file and bring in the mended one.",
+                    "{} of {} is on record, and this row is not one of those it came from. It is not taken; a change is made on the match’s own page, or undo the earlier file and bring in the mended one.",
                     past.name,
                     past.day.short()
                 ),

@@ -110,6 +110,8 @@ pub struct Look {
     pub told: Vec<Told>,
     /// Rows that are on record already.
     pub already: usize,
+    /// Rows that are none of those a match on record came from, and are not taken.
+    pub beside: usize,
     /// Rows left out with an angler or a water.
     pub left_out: usize,
 }
@@ -183,6 +185,7 @@ pub async fn look(
         sessions: Vec::new(),
         told: Vec::new(),
         already: 0,
+        beside: 0,
         left_out: 0,
         read,
     };

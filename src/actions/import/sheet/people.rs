@@ -62,6 +62,12 @@ impl Named {
         self.is_doubtful() && self.suggestions.iter().all(|one| one.faint)
     }
 
+    /// Like nobody on the list or in the file: a new angler, or whomever an officer chose.
+    pub fn is_unlike(&self) -> bool {
+        let chosen = matches!(self.answer, Some(Person::OnRecord(_)));
+        !self.is_doubtful() && (self.is_new() || chosen)
+    }
+
     /// Something was, or is to be, asked about it.
     pub fn is_doubtful(&self) -> bool {
         !self.suggestions.is_empty()
@@ -158,7 +164,8 @@ fn gathered(read: &OldSheet) -> Vec<Named> {
     names.into_values().collect()
 }
 
-/// Who a name is, once it is answered with something that was offered. A name like nobody's is new.
+/// Who a name is, once it is answered: with somebody on the list, or with something that was
+/// offered. A name like nobody's is new, unless an officer says otherwise.
 fn settled(
     names: &[Named],
     at: usize,
@@ -171,9 +178,12 @@ fn settled(
     match answer {
         Some(Person::New { .. }) => Is::New(names[at].key.clone()),
         Some(Person::LeftOut) => Is::LeftOut,
-        Some(person @ Person::OnRecord(pid)) if offered(person) => {
-            by_pid(pid).map_or(Is::Open, |(angler, _)| Is::OnRecord(angler.id))
-        }
+        Some(Person::OnRecord(pid)) => match by_pid(pid) {
+            Some((angler, _)) => Is::OnRecord(angler.id),
+            // Whoever was chosen has left the list; nobody else is alike.
+            None if suggestions.is_empty() => Is::New(names[at].key.clone()),
+            None => Is::Open,
+        },
         Some(person @ Person::SameAs(key)) if offered(person) => {
             let other = names.iter().find(|named| named.key == *key);
             other.map_or(Is::Open, |named| named.is.clone())

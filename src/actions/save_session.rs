@@ -5,7 +5,12 @@ use super::{
     tokens::{new_pid, random},
 };
 use crate::{
-    domain::{dates::Instant, ids::*, names::Name, sessions::Report},
+    domain::{
+        dates::{Instant, Zone},
+        ids::*,
+        names::Name,
+        sessions::{Report, match_part::Against},
+    },
     store::{
         Db, Writing, anglers, audit,
         matches::sessions,
@@ -61,7 +66,10 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
     let joined = joinable(&mut writing, angler.id, report).await?;
     let pid = match &joined {
         Some(session) if session.has_report => return Err(already_reported()),
-        Some(session) => session.pid.clone(),
+        Some(session) => {
+            agrees(report, session)?;
+            session.pid.clone()
+        }
         None => new_pid(),
     };
     let accepted = Accepted {
@@ -131,6 +139,32 @@ async fn joinable(
             .into_iter()
             .find(|session| report.overlaps(session.start, session.end)),
     )
+}
+
+/// Refuses a report that would rewrite the peg or the hours of the match it is part of.
+fn agrees(report: &Report, session: &MatchSession) -> Result<(), ActionError> {
+    let (part, name) = (session.part(), &session.match_name);
+    let Some(against) = report.against(&part) else {
+        return Ok(());
+    };
+    let zone = Zone::named(&session.match_zone).unwrap_or(Zone::utc());
+    let hours = || {
+        format!(
+            "{name} {}. Report what you fished before or after it as a session of its own.",
+            part.hours_words(&zone)
+        )
+    };
+    Err(match against {
+        Against::Start => ActionError::refused("start", hours()),
+        Against::End => ActionError::refused("end", hours()),
+        Against::Peg => ActionError::refused(
+            "peg",
+            format!(
+                "You drew peg {} in {name}. Leave the peg empty, or ask the organiser to put the draw right.",
+                session.drawn_number.as_deref().unwrap_or("")
+            ),
+        ),
+    })
 }
 
 fn already_reported() -> ActionError {
@@ -221,11 +255,17 @@ pub async fn change(
         ));
     }
     let joined = match head.entry {
-        Some(_) => None,
+        Some(entry) => {
+            agrees_with_entry(&mut writing, &head, entry, report).await?;
+            None
+        }
         None => joinable(&mut writing, head.angler, report).await?,
     };
-    if joined.as_ref().is_some_and(|session| session.has_report) {
-        return Err(already_reported());
+    if let Some(session) = &joined {
+        if session.has_report {
+            return Err(already_reported());
+        }
+        agrees(report, session)?;
     }
     keeping::update(&mut writing, head.id, report).await?;
     keeping::replace_parts(&mut writing, head.id, report).await?;
@@ -248,6 +288,20 @@ pub async fn change(
     )
     .await?;
     Ok(writing.commit().await?)
+}
+
+/// The same for a report that is part of a match already.
+async fn agrees_with_entry(
+    writing: &mut Writing,
+    head: &Head,
+    entry: EntryId,
+    report: &Report,
+) -> Result<(), ActionError> {
+    let of_day = reading::match_sessions(writing, head.angler, head.venue, head.day).await?;
+    match of_day.iter().find(|session| session.entry == entry) {
+        Some(session) => agrees(report, session),
+        None => Ok(()),
+    }
 }
 
 /// Takes a report back: hidden everywhere. What a match recorded of the day stays.

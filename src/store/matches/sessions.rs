@@ -43,25 +43,26 @@ pub async fn no_longer_posted(
     .await?)
 }
 
-/// The angler's own report of that day at that water whose hours overlap the match's, or are not known.
-pub async fn report_to_attach(
+/// The angler's own reports of that day at that water whose hours overlap the match's, or are not
+/// known. Which of them agrees with the entry is for the caller to see.
+pub async fn reports_to_attach(
     connection: &mut SqliteConnection,
     the_match: &Match,
     angler: AnglerId,
-) -> Result<Option<SessionId>, StoreError> {
+) -> Result<Vec<Pid>, StoreError> {
     Ok(sqlx::query_scalar!(
-        r#"SELECT id AS "id: SessionId" FROM sessions
+        r#"SELECT pid AS "pid: Pid" FROM sessions
            WHERE kind = 'report' AND angler_id = ?1 AND venue_id = ?2 AND fished_on = ?3 AND removed_utc IS NULL
              AND (start_utc IS NULL OR end_utc IS NULL OR ?4 IS NULL OR ?5 IS NULL OR (start_utc < ?5 AND end_utc > ?4))
              AND (import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = import_id AND i.state <> 'undone'))
-           ORDER BY entered_utc, id LIMIT 1"#,
+           ORDER BY entered_utc, id"#,
         angler,
         the_match.venue,
         the_match.on,
         the_match.start,
         the_match.finish
     )
-    .fetch_optional(connection)
+    .fetch_all(connection)
     .await?)
 }
 

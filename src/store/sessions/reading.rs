@@ -7,7 +7,7 @@ use crate::{
         dates::{Day, Instant},
         groups::{Group, GroupSet},
         ids::*,
-        sessions::{Caught, NamedFish, Report, Spell, Tally, Visibility},
+        sessions::{Caught, NamedFish, Report, Spell, Tally, Visibility, match_part::Part},
         units::{Length, Scale, Weight},
     },
     store::StoreError,
@@ -65,6 +65,24 @@ pub struct MatchSession {
     pub start: Option<Instant>,
     pub end: Option<Instant>,
     pub has_report: bool,
+    pub match_name: String,
+    pub match_zone: String,
+    pub match_start: Option<Instant>,
+    pub match_finish: Option<Instant>,
+    /// The peg it drew, as posted; before a posting, as drawn.
+    pub drawn: Option<PegId>,
+    pub drawn_number: Option<String>,
+}
+
+impl MatchSession {
+    /// What its match says of it.
+    pub fn part(&self) -> Part {
+        Part {
+            start: self.match_start,
+            finish: self.match_finish,
+            peg: self.drawn,
+        }
+    }
 }
 
 pub async fn match_sessions(
@@ -75,11 +93,16 @@ pub async fn match_sessions(
 ) -> Result<Vec<MatchSession>, StoreError> {
     Ok(sqlx::query_as!(
         MatchSession,
-        r#"SELECT id AS "id: SessionId", pid AS "pid: Pid", entry_id AS "entry!: EntryId", start_utc AS "start: Instant", end_utc AS "end: Instant",
-                  has_report AS "has_report: bool"
-           FROM sessions AS s WHERE angler_id = ? AND venue_id = ? AND fished_on = ? AND entry_id IS NOT NULL AND removed_utc IS NULL
+        r#"SELECT s.id AS "id: SessionId", s.pid AS "pid: Pid", s.entry_id AS "entry!: EntryId", s.start_utc AS "start: Instant", s.end_utc AS "end: Instant",
+                  s.has_report AS "has_report: bool", m.name AS "match_name!", m.zone AS "match_zone!",
+                  m.start_utc AS "match_start: Instant", m.finish_utc AS "match_finish: Instant",
+                  p.id AS "drawn?: PegId", p.number AS "drawn_number?"
+           FROM sessions AS s JOIN entries AS e ON e.id = s.entry_id JOIN matches AS m ON m.id = e.match_id
+           LEFT JOIN posted_entries AS q ON q.entry_id = e.id
+           LEFT JOIN pegs AS p ON p.id = CASE WHEN q.entry_id IS NULL THEN e.peg_id ELSE q.peg_id END
+           WHERE s.angler_id = ? AND s.venue_id = ? AND s.fished_on = ? AND s.removed_utc IS NULL
              AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
-           ORDER BY start_utc"#,
+           ORDER BY s.start_utc"#,
         angler, venue, day
     )
     .fetch_all(connection)

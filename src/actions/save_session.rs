@@ -32,6 +32,8 @@ pub struct Sent<'a> {
     pub report: &'a Report,
     /// Who the angler is, where the account has none yet.
     pub name: Option<&'a Name>,
+    /// It was said to be another session than the one reported of the same hours.
+    pub another: bool,
 }
 
 /// What became of it.
@@ -43,6 +45,8 @@ pub enum Kept {
     Already(Pid),
     /// The same form was accepted before with other words: nothing was changed.
     OtherWords(Pid),
+    /// This own report tells of the same hours at the same water: nothing was kept.
+    Overlaps(Pid),
 }
 
 /// Keeps a report once. It joins the session of a match that the angler fished there that day in
@@ -63,6 +67,13 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
     }
     let angler = the_angler(&mut writing, by, account, sent.name).await?;
     let report = sent.report;
+    if let (false, Some(hours)) = (sent.another, report.start.zip(report.end)) {
+        let of_those = (report.venue, report.day, hours);
+        let other = reading::own_report_in(&mut writing, angler.id, of_those).await?;
+        if let Some(other) = other {
+            return Ok(Kept::Overlaps(other));
+        }
+    }
     let joined = joinable(&mut writing, angler.id, report).await?;
     let pid = match &joined {
         Some(session) if session.has_report => return Err(already_reported()),

@@ -109,6 +109,42 @@ pub async fn match_sessions(
     .await?)
 }
 
+/// The angler's first own report at a water, of about that day, whose hours overlap these.
+pub async fn own_report_in(
+    connection: &mut SqliteConnection,
+    angler: AnglerId,
+    (venue, day, (start, end)): (VenueId, Day, (Instant, Instant)),
+) -> Result<Option<Pid>, StoreError> {
+    // A night may have begun the day before, or run on into the next.
+    let (first, last) = (day.plus(-1), day.plus(1));
+    Ok(sqlx::query_scalar!(
+        r#"SELECT s.pid AS "pid: Pid" FROM sessions AS s
+           WHERE s.angler_id = ? AND s.venue_id = ? AND s.fished_on BETWEEN ? AND ? AND s.start_utc < ? AND s.end_utc > ?
+             AND s.kind = 'report' AND s.has_report = 1 AND s.removed_utc IS NULL
+             AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
+           ORDER BY s.start_utc, s.id LIMIT 1"#,
+        angler, venue, first, last, end, start
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
+/// The water of the angler's own report that was taken back since.
+pub async fn taken_back(
+    connection: &mut SqliteConnection,
+    pid: &Pid,
+    angler: AnglerId,
+) -> Result<Option<VenueId>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT venue_id AS "venue: VenueId" FROM sessions
+           WHERE pid = ? AND angler_id = ? AND (removed_utc IS NOT NULL OR has_report = 0)"#,
+        pid,
+        angler
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
 /// Is there a team that held both anglers that day?
 pub async fn same_team(
     connection: &mut SqliteConnection,

@@ -11,7 +11,7 @@ use super::{
     choices::Choices,
     form::{self, ReportForm},
     pairs,
-    report::editing,
+    report::{self, editing},
     session,
     told::Told,
     typed,
@@ -71,7 +71,10 @@ pub async fn submit(
     Path(session): Path<String>,
     form: Form,
 ) -> Result<Response, PageError> {
-    let head = own(&site, &member, &session).await?;
+    let head = match own(&site, &member, &session).await {
+        Err(PageError::NotFound) => return gone(&site, &member, &form, &session).await,
+        head => head?,
+    };
     let choices = Choices::load(&site, &member, head.venue).await?;
     if form.get("do").starts_with("add-") {
         let shown = ReportForm::new(&form, &choices, None);
@@ -91,12 +94,31 @@ pub async fn submit(
             Err(ActionError::Changed) => {
                 return versions(&site, &member, &form, &choices, report, &head.pid).await;
             }
+            Err(ActionError::NotFound) => {
+                return report::taken_back(&site, &member, &form, &choices).await;
+            }
             Err(ActionError::Refused { field, sentence }) => read.problems.add(field, sentence),
             Err(error) => return Err(error.into()),
         }
     }
     let shown = ReportForm::new(&form, &choices, Some(&read));
     page_again(editing(&site, &member, shown, head.pid).await?)
+}
+
+/// What was typed for a report that its angler took back meanwhile; of anything else, nothing.
+async fn gone(
+    site: &Site,
+    member: &Member,
+    form: &Form,
+    session: &str,
+) -> Result<Response, PageError> {
+    let pid = Pid::parse(session).ok_or(PageError::NotFound)?;
+    let angler = member.0.angler.ok_or(PageError::NotFound)?;
+    let venue = reading::taken_back(&mut *site.db.read().await?, &pid, angler)
+        .await?
+        .ok_or(PageError::NotFound)?;
+    let choices = Choices::load(site, member, venue).await?;
+    report::taken_back(site, member, form, &choices).await
 }
 
 async fn versions(

@@ -162,9 +162,12 @@ impl Look<'_> {
             None => field,
             Some(reading) => {
                 let echo = reading.echoes.iter().find(|(known, _)| known == name);
-                field
+                let question = reading.questions.iter().find(|(known, _)| known == name);
+                let mut field = field
                     .problems(&reading.problems)
-                    .echo(echo.map(|(_, words)| words.clone()))
+                    .echo(echo.map(|(_, words)| words.clone()));
+                field.sure = question.map(|(_, sure)| sure.clone());
+                field
             }
         }
     }

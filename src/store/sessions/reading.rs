@@ -186,7 +186,20 @@ pub struct Listed {
     pub rod_hours: Option<f64>,
     pub match_name: Option<String>,
     pub has_report: bool,
+    /// Of its widest set of groups: fish by the angler's own count, grams as weighed in or as reported.
     pub caught: Option<i64>,
+    pub weight_g: Option<f64>,
+    /// The weight was weighed in at a match.
+    pub official: bool,
+    pub did_not_weigh: bool,
+    weighs_in: String,
+}
+
+impl Listed {
+    /// What the match's or the water's scales show.
+    pub fn scale(&self) -> Scale {
+        Scale::parse(&self.weighs_in).unwrap_or(Scale::Drams)
+    }
 }
 
 /// The angler's sessions, latest first, from `skip`, at most `most`.
@@ -204,13 +217,48 @@ pub async fn of_angler(
                   (SELECT CASE WHEN COUNT(l.minutes) = COUNT(*) THEN SUM(l.rods * l.minutes) / 60.0 END
                      FROM spells AS l WHERE l.session_id = s.id) AS "rod_hours?: f64",
                   m.name AS "match_name?", s.has_report AS "has_report: bool",
-                  (SELECT c.fish_count FROM session_catches AS c WHERE c.session_id = s.id ORDER BY c.group_set DESC LIMIT 1) AS "caught?: i64"
+                  c.fish_count AS "caught?: i64", c.weight_g AS "weight_g?: f64", COALESCE(c.official, 0) AS "official!: bool",
+                  COALESCE((SELECT q.outcome = 'did not weigh' FROM posted_entries AS q WHERE q.entry_id = s.entry_id), 0) AS "did_not_weigh!: bool",
+                  COALESCE(m.scale, v.weighs_in) AS "weighs_in!: String"
            FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id
            LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
+           LEFT JOIN session_catches AS c ON c.session_id = s.id
+             AND c.group_set = (SELECT MAX(w.group_set) FROM session_catches AS w WHERE w.session_id = s.id)
            WHERE s.angler_id = ? AND s.removed_utc IS NULL
              AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
            ORDER BY s.fished_on DESC, s.id DESC LIMIT ? OFFSET ?"#,
         angler, most, skip
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// What was weighed in of a session, as posted.
+pub struct WeighedIn {
+    pub groups: GroupSet,
+    /// Grams; not known where it did not weigh.
+    pub weight_g: Option<f64>,
+    scale: String,
+}
+
+impl WeighedIn {
+    /// What the match's scales show.
+    pub fn scale(&self) -> Scale {
+        Scale::parse(&self.scale).unwrap_or(Scale::Drams)
+    }
+}
+
+/// What stands posted of an entry, a row for each kind of net.
+pub async fn weighed_in(
+    connection: &mut SqliteConnection,
+    entry: EntryId,
+) -> Result<Vec<WeighedIn>, StoreError> {
+    Ok(sqlx::query_as!(
+        WeighedIn,
+        r#"SELECT o.group_set AS "groups!: GroupSet", o.weight_g AS "weight_g?: f64", m.scale AS "scale!: String"
+           FROM posted_nets AS o JOIN entries AS e ON e.id = o.entry_id JOIN readable_matches AS m ON m.id = e.match_id
+           WHERE o.entry_id = ? ORDER BY o.group_set"#,
+        entry
     )
     .fetch_all(connection)
     .await?)

@@ -81,6 +81,8 @@ pub struct ReportForm {
     pub remarks: Field,
     pub visibility: Field,
     pub visibilities: Vec<(&'static str, &'static str)>,
+    /// The tick without which a report is not taken back.
+    pub sure: Field,
     pub problems: Problems,
     pub details_open: bool,
 }
@@ -144,6 +146,7 @@ impl ReportForm {
                 ("team", "My team"),
                 ("club", "The club"),
             ],
+            sure: Field::new("sure", "Yes, take this report back", "").problems(&problems),
             problems,
             details_open,
         }

@@ -48,6 +48,16 @@ pub struct ReportPage {
     taken_back: bool,
 }
 
+impl ReportPage {
+    /// Where the form is sent.
+    fn here(&self) -> String {
+        match &self.session {
+            Some(pid) => self.frame.url(&format!("/sessions/{pid}/edit")),
+            None => self.frame.url("/report"),
+        }
+    }
+}
+
 #[derive(Template)]
 #[template(path = "sessions/waters.html")]
 struct WatersPage {

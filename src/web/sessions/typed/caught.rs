@@ -166,7 +166,7 @@ impl Reader<'_> {
                 && one.compare(all).is_gt()
             {
                 let sentence = format!(
-                    "That is more than {} above, {} in all. Mend one of the two.",
+                    "That is more than the whole of {} above, {}. Mend one of the two.",
                     group.name(),
                     all.words()
                 );

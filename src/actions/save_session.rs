@@ -13,7 +13,7 @@ use crate::{
     },
     store::{
         Db, Writing, anglers, audit,
-        matches::sessions,
+        matches::sessions::{self, GivenByMatch},
         sessions::{
             choices,
             keeping::{self, NewSession},
@@ -278,10 +278,15 @@ pub async fn change(
         }
         agrees(report, session)?;
     }
+    let given = sessions::given_by_match(&mut writing, head.id).await?;
     keeping::update(&mut writing, head.id, report).await?;
     keeping::replace_parts(&mut writing, head.id, report).await?;
     match (head.entry, joined) {
-        (Some(entry), _) => sessions::fill_gaps(&mut writing, head.id, entry).await?,
+        (Some(entry), _) => {
+            let given = still_given(given, &head, report);
+            sessions::mark_given(&mut writing, head.id, given).await?;
+            sessions::fill_gaps(&mut writing, head.id, entry).await?;
+        }
         (None, Some(session)) => {
             sessions::delete(&mut writing, session.id).await?;
             sessions::attach(&mut writing, head.id, session.entry).await?;
@@ -299,6 +304,16 @@ pub async fn change(
     )
     .await?;
     Ok(writing.commit().await?)
+}
+
+/// What the match gave and a form only gave back stays the match's.
+fn still_given(given: GivenByMatch, head: &Head, report: &Report) -> GivenByMatch {
+    let on = |peg: &PegId| report.spells.iter().all(|spell| spell.peg == Some(*peg));
+    let same_hours = (head.start, head.end) == (report.start, report.end);
+    GivenByMatch {
+        peg: given.peg.filter(on),
+        hours: given.hours && same_hours && report.spells.len() == 1,
+    }
 }
 
 /// The same for a report that is part of a match already.

@@ -137,6 +137,52 @@ pub async fn follow_the_draw(
     Ok(())
 }
 
+/// What only its match gave a session.
+#[derive(Clone, Copy, Debug)]
+pub struct GivenByMatch {
+    /// The drawn peg, where every spell has it from the draw.
+    pub peg: Option<PegId>,
+    pub hours: bool,
+}
+
+pub async fn given_by_match(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+) -> Result<GivenByMatch, StoreError> {
+    Ok(sqlx::query_as!(
+        GivenByMatch,
+        r#"SELECT CASE WHEN MIN(peg_as_drawn) = 1 AND MIN(peg_id) = MAX(peg_id) THEN MIN(peg_id) END AS "peg?: PegId",
+                  COALESCE(MAX(hours_of_match), 0) AS "hours!: bool"
+           FROM spells WHERE session_id = ?"#,
+        session
+    )
+    .fetch_one(connection)
+    .await?)
+}
+
+/// Marks on a report put in its place what is still the match's, so that a draw put right moves it.
+pub async fn mark_given(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    given: GivenByMatch,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE spells SET peg_as_drawn = 1 WHERE session_id = ? AND peg_id = ?",
+        session,
+        given.peg
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE spells SET hours_of_match = 1 WHERE session_id = ? AND ?",
+        session,
+        given.hours
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
 /// The angler's own report stands by itself again, without the hours and the peg that only the
 /// match gave it.
 pub async fn detach(

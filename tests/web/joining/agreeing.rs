@@ -1,6 +1,6 @@
 //! A match’s hours, peg and weights are the match’s, whatever a report of it says.
 
-use super::{form, number, weigh_in, with_match};
+use super::{form, number, post, weigh_in, with_match};
 use crate::support::TestSite;
 
 #[tokio::test]
@@ -102,4 +102,38 @@ async fn an_angler_sees_the_weight_weighed_in_beside_the_own_count() {
         .says("Add your own report")
         .says("/report?venue=1&amp;date=2026-11-13")
         .says("12 lb 8 oz, weighed in");
+}
+
+#[tokio::test]
+async fn an_edit_that_only_gives_the_drawn_peg_back_still_follows_a_draw_put_right() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    let member = site.member().await;
+    let untimed = form(&[("spells", "1"), ("start", ""), ("end", "")]);
+    let address = member.submit("/report", &untimed).await.taken();
+    let address = address.trim_end_matches("?done=report-saved");
+    weigh_in(&site, &organiser).await;
+    let edit = format!("{address}/edit");
+    let shown = member.get(&edit).await.shown();
+    shown.says("name=\"peg\" value=\"15\"");
+    let ver = number(&site, "SELECT ver FROM sessions WHERE entry_id = 1").await;
+    let ver: &'static str = Box::leak(ver.to_string().into_boxed_str());
+    let given_back = form(&[
+        ("ver", ver),
+        ("spells", "1"),
+        ("peg", "15"),
+        ("remarks", "Wind off the back."),
+    ]);
+    member.submit(&edit, &given_back).await.taken();
+    let of_match = "SELECT COUNT(*) FROM sessions AS s JOIN spells AS p ON p.session_id = s.id WHERE s.entry_id = 1 AND s.effort_source = 'match hours' AND p.hours_of_match = 1 AND p.peg_as_drawn = 1 AND p.peg_id = 2";
+    assert_eq!(number(&site, of_match).await, 1);
+
+    organiser
+        .submit("/matches/1/pegs", &[("version", "3"), ("peg-1", "14")])
+        .await
+        .taken();
+    post(&organiser, "4", "the card was misread").await;
+
+    let peg = "SELECT peg_id FROM spells AS p JOIN sessions AS s ON s.id = p.session_id WHERE s.entry_id = 1";
+    assert_eq!(number(&site, peg).await, 1);
 }

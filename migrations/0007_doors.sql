@@ -93,7 +93,9 @@ SELECT s.id AS session_id, s.pid AS session_pid, s.angler_id,
        s.visibility, s.fished_on AS day, s.venue_id, s.series,
        -- rod-hours, absent where hours are not known
        (SELECT CASE WHEN COUNT(p.minutes) = COUNT(*) THEN SUM(p.rods * p.minutes) / 60.0 END
-        FROM spells AS p WHERE p.session_id = s.id) AS rod_hours, s.effort_source, c.group_set, c.fish_count, c.weight_g, c.official,
+        FROM spells AS p WHERE p.session_id = s.id) AS rod_hours, s.effort_source, c.group_set,
+       -- beside a posted weight, an angler's own count only where the report is shared
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN c.fish_count END AS fish_count, c.weight_g, c.official,
        e.match_id, s.entry_id,
        CASE WHEN p.outcome = 'did not weigh' THEN 1 ELSE 0 END AS did_not_weigh
 FROM readable_sessions AS s

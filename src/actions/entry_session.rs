@@ -3,7 +3,12 @@
 
 use super::{ActionError, tokens::new_pid};
 use crate::{
-    domain::{dates::Instant, ids::AccountId, matches::Outcome},
+    domain::{
+        dates::Instant,
+        ids::{AccountId, SessionId},
+        matches::Outcome,
+        sessions::match_part::Part,
+    },
     store::{
         Writing,
         matches::{
@@ -11,7 +16,7 @@ use crate::{
             entries::Entry,
             sessions::{self, Fished},
         },
-        sessions::refresh_catches,
+        sessions::{reading, refresh_catches},
     },
 };
 
@@ -53,7 +58,7 @@ async fn keep(
             sessions::follow_the_match(writing, session.id, entry.id).await?;
             session.id
         }
-        None => match sessions::report_to_attach(writing, the_match, entry.angler).await? {
+        None => match agreeing_report(writing, the_match, entry).await? {
             Some(report) => {
                 sessions::attach(writing, report, entry.id).await?;
                 report
@@ -70,4 +75,28 @@ async fn keep(
         },
     };
     Ok(refresh_catches(writing, session).await?)
+}
+
+/// The angler's first report of that day that contradicts neither the match's hours nor the draw;
+/// one that does stands by itself.
+async fn agreeing_report(
+    writing: &mut Writing,
+    the_match: &Match,
+    entry: &Entry,
+) -> Result<Option<SessionId>, ActionError> {
+    let part = Part {
+        start: the_match.start,
+        finish: the_match.finish,
+        peg: entry.peg,
+    };
+    for pid in sessions::reports_to_attach(writing, the_match, entry.angler).await? {
+        let Some(head) = reading::by_pid(writing, &pid).await? else {
+            continue;
+        };
+        let report = reading::report(writing, &head).await?;
+        if report.against(&part).is_none() {
+            return Ok(Some(head.id));
+        }
+    }
+    Ok(None)
 }

@@ -5,10 +5,15 @@ use super::{
     tokens::{new_pid, random},
 };
 use crate::{
-    domain::{dates::Instant, ids::*, names::Name, sessions::Report},
+    domain::{
+        dates::{Instant, Zone},
+        ids::*,
+        names::Name,
+        sessions::{Report, match_part::Against},
+    },
     store::{
         Db, Writing, anglers, audit,
-        matches::sessions,
+        matches::sessions::{self, GivenByMatch},
         sessions::{
             choices,
             keeping::{self, NewSession},
@@ -28,6 +33,8 @@ pub struct Sent<'a> {
     /// Who the angler is, where the account has none yet.
     pub name: Option<&'a Name>,
     /// They say that they are not the one of that name on the club's list.
+    pub another_person: bool,
+    /// It was said to be another session than the one reported of the same hours.
     pub another: bool,
 }
 
@@ -40,6 +47,8 @@ pub enum Kept {
     Already(Pid),
     /// The same form was accepted before with other words: nothing was changed.
     OtherWords(Pid),
+    /// This own report tells of the same hours at the same water: nothing was kept.
+    Overlaps(Pid),
 }
 
 /// Keeps a report once. It joins the session of a match that the angler fished there that day in
@@ -58,12 +67,22 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
             )),
         };
     }
-    let angler = the_angler(&mut writing, by, account, (sent.name, sent.another)).await?;
+    let angler = the_angler(&mut writing, by, account, (sent.name, sent.another_person)).await?;
     let report = sent.report;
+    if let (false, Some(hours)) = (sent.another, report.start.zip(report.end)) {
+        let of_those = (report.venue, report.day, hours);
+        let other = reading::own_report_in(&mut writing, angler.id, of_those).await?;
+        if let Some(other) = other {
+            return Ok(Kept::Overlaps(other));
+        }
+    }
     let joined = joinable(&mut writing, angler.id, report).await?;
     let pid = match &joined {
         Some(session) if session.has_report => return Err(already_reported()),
-        Some(session) => session.pid.clone(),
+        Some(session) => {
+            agrees(report, session)?;
+            session.pid.clone()
+        }
         None => new_pid(),
     };
     let accepted = Accepted {
@@ -133,6 +152,32 @@ async fn joinable(
             .into_iter()
             .find(|session| report.overlaps(session.start, session.end)),
     )
+}
+
+/// Refuses a report that would rewrite the peg or the hours of the match it is part of.
+fn agrees(report: &Report, session: &MatchSession) -> Result<(), ActionError> {
+    let (part, name) = (session.part(), &session.match_name);
+    let Some(against) = report.against(&part) else {
+        return Ok(());
+    };
+    let zone = Zone::named(&session.match_zone).unwrap_or(Zone::utc());
+    let hours = || {
+        format!(
+            "{name} {}. Report what you fished before or after it as a session of its own.",
+            part.hours_words(&zone)
+        )
+    };
+    Err(match against {
+        Against::Start => ActionError::refused("start", hours()),
+        Against::End => ActionError::refused("end", hours()),
+        Against::Peg => ActionError::refused(
+            "peg",
+            format!(
+                "You drew peg {} in {name}. Leave the peg empty, or ask the organiser to put the draw right.",
+                session.drawn_number.as_deref().unwrap_or("")
+            ),
+        ),
+    })
 }
 
 fn already_reported() -> ActionError {
@@ -237,16 +282,27 @@ pub async fn change(
         ));
     }
     let joined = match head.entry {
-        Some(_) => None,
+        Some(entry) => {
+            agrees_with_entry(&mut writing, &head, entry, report).await?;
+            None
+        }
         None => joinable(&mut writing, head.angler, report).await?,
     };
-    if joined.as_ref().is_some_and(|session| session.has_report) {
-        return Err(already_reported());
+    if let Some(session) = &joined {
+        if session.has_report {
+            return Err(already_reported());
+        }
+        agrees(report, session)?;
     }
+    let given = sessions::given_by_match(&mut writing, head.id).await?;
     keeping::update(&mut writing, head.id, report).await?;
     keeping::replace_parts(&mut writing, head.id, report).await?;
     match (head.entry, joined) {
-        (Some(entry), _) => sessions::fill_gaps(&mut writing, head.id, entry).await?,
+        (Some(entry), _) => {
+            let given = still_given(given, &head, report);
+            sessions::mark_given(&mut writing, head.id, given).await?;
+            sessions::fill_gaps(&mut writing, head.id, entry).await?;
+        }
         (None, Some(session)) => {
             sessions::delete(&mut writing, session.id).await?;
             sessions::attach(&mut writing, head.id, session.entry).await?;
@@ -264,6 +320,30 @@ pub async fn change(
     )
     .await?;
     Ok(writing.commit().await?)
+}
+
+/// What the match gave and a form only gave back stays the match's.
+fn still_given(given: GivenByMatch, head: &Head, report: &Report) -> GivenByMatch {
+    let on = |peg: &PegId| report.spells.iter().all(|spell| spell.peg == Some(*peg));
+    let same_hours = (head.start, head.end) == (report.start, report.end);
+    GivenByMatch {
+        peg: given.peg.filter(on),
+        hours: given.hours && same_hours && report.spells.len() == 1,
+    }
+}
+
+/// The same for a report that is part of a match already.
+async fn agrees_with_entry(
+    writing: &mut Writing,
+    head: &Head,
+    entry: EntryId,
+    report: &Report,
+) -> Result<(), ActionError> {
+    let of_day = reading::match_sessions(writing, head.angler, head.venue, head.day).await?;
+    match of_day.iter().find(|session| session.entry == entry) {
+        Some(session) => agrees(report, session),
+        None => Ok(()),
+    }
 }
 
 /// Takes a report back: hidden everywhere. What a match recorded of the day stays.

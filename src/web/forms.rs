@@ -168,6 +168,33 @@ pub struct Field {
     pub problem: Option<String>,
     pub hint: Option<String>,
     pub echo: Option<String>,
+    pub sure: Option<Sure>,
+}
+
+/// A tick at a field, by which somebody says that something unusual is right.
+#[derive(Clone, Debug)]
+pub struct Sure {
+    pub name: String,
+    /// What is asked about: the tick holds for these words and no others.
+    pub about: String,
+    pub ticked: bool,
+    pub words: &'static str,
+    /// What to look at before ticking: its address and its words.
+    pub see: Option<(String, &'static str)>,
+}
+
+impl Sure {
+    /// The tick at `field` as it was sent, if it was sent about these very words.
+    pub fn new(form: &Form, field: &str, about: String) -> Self {
+        let name = format!("{field}_sure");
+        Self {
+            ticked: !about.is_empty() && form.get(&name) == about,
+            name,
+            about,
+            words: "Yes, that is right",
+            see: None,
+        }
+    }
 }
 
 impl Field {

@@ -196,6 +196,8 @@ async fn a_password_is_changed_by_its_owner_and_every_other_browser_is_signed_ou
         .await;
     wrong
         .asks("That is not your password now")
+        .says("Passwords are not sent back: type them again.")
+        .does_not_say("Everything you typed is still here.")
         .does_not_say(new);
     jem.submit(
         "/account/password",

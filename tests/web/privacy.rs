@@ -272,7 +272,7 @@ async fn an_old_link_to_a_report_for_the_club_ends_when_it_is_taken_back_or_made
             .await;
         assert_eq!(answer.status, StatusCode::NOT_FOUND, "{tail}");
     }
-    una.submit(&format!("{gone}/removal"), &[("ver", "1")])
+    una.submit(&format!("{gone}/removal"), &[("ver", "1"), ("sure", "on")])
         .await
         .taken();
     assert_eq!(other.get(&gone).await.status, StatusCode::NOT_FOUND);

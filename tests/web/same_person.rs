@@ -238,7 +238,7 @@ async fn a_first_report_under_a_name_on_the_list_asks_before_there_are_two() {
     let anglers = "SELECT COUNT(*) FROM anglers";
     assert_eq!(number(&site, anglers).await, 3);
 
-    form.push(("another", "on"));
+    form.push(("another_person", "on"));
     member.submit("/report", &form).await.taken();
     assert_eq!(number(&site, anglers).await, 4);
     organiser

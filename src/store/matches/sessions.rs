@@ -43,25 +43,26 @@ pub async fn no_longer_posted(
     .await?)
 }
 
-/// The angler's own report of that day at that water whose hours overlap the match's, or are not known.
-pub async fn report_to_attach(
+/// The angler's own reports of that day at that water whose hours overlap the match's, or are not
+/// known. Which of them agrees with the entry is for the caller to see.
+pub async fn reports_to_attach(
     connection: &mut SqliteConnection,
     the_match: &Match,
     angler: AnglerId,
-) -> Result<Option<SessionId>, StoreError> {
+) -> Result<Vec<Pid>, StoreError> {
     Ok(sqlx::query_scalar!(
-        r#"SELECT id AS "id: SessionId" FROM sessions
+        r#"SELECT pid AS "pid: Pid" FROM sessions
            WHERE kind = 'report' AND angler_id = ?1 AND venue_id = ?2 AND fished_on = ?3 AND removed_utc IS NULL
              AND (start_utc IS NULL OR end_utc IS NULL OR ?4 IS NULL OR ?5 IS NULL OR (start_utc < ?5 AND end_utc > ?4))
              AND (import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = import_id AND i.state <> 'undone'))
-           ORDER BY entered_utc, id LIMIT 1"#,
+           ORDER BY entered_utc, id"#,
         angler,
         the_match.venue,
         the_match.on,
         the_match.start,
         the_match.finish
     )
-    .fetch_optional(connection)
+    .fetch_all(connection)
     .await?)
 }
 
@@ -170,6 +171,52 @@ pub async fn follow_the_draw(
            AND (spells.peg_id IS NOT e.peg_id OR spells.peg_as_drawn = 0)",
         session,
         entry
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
+/// What only its match gave a session.
+#[derive(Clone, Copy, Debug)]
+pub struct GivenByMatch {
+    /// The drawn peg, where every spell has it from the draw.
+    pub peg: Option<PegId>,
+    pub hours: bool,
+}
+
+pub async fn given_by_match(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+) -> Result<GivenByMatch, StoreError> {
+    Ok(sqlx::query_as!(
+        GivenByMatch,
+        r#"SELECT CASE WHEN MIN(peg_as_drawn) = 1 AND MIN(peg_id) = MAX(peg_id) THEN MIN(peg_id) END AS "peg?: PegId",
+                  COALESCE(MAX(hours_of_match), 0) AS "hours!: bool"
+           FROM spells WHERE session_id = ?"#,
+        session
+    )
+    .fetch_one(connection)
+    .await?)
+}
+
+/// Marks on a report put in its place what is still the match's, so that a draw put right moves it.
+pub async fn mark_given(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    given: GivenByMatch,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE spells SET peg_as_drawn = 1 WHERE session_id = ? AND peg_id = ?",
+        session,
+        given.peg
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE spells SET hours_of_match = 1 WHERE session_id = ? AND ?",
+        session,
+        given.hours
     )
     .execute(connection)
     .await?;

@@ -7,7 +7,7 @@ use crate::{
         dates::{Day, Instant},
         groups::{Group, GroupSet},
         ids::*,
-        sessions::{Caught, NamedFish, Report, Spell, Tally, Visibility},
+        sessions::{Caught, NamedFish, Report, Spell, Tally, Visibility, match_part::Part},
         units::{Length, Scale, Weight},
     },
     store::StoreError,
@@ -65,6 +65,24 @@ pub struct MatchSession {
     pub start: Option<Instant>,
     pub end: Option<Instant>,
     pub has_report: bool,
+    pub match_name: String,
+    pub match_zone: String,
+    pub match_start: Option<Instant>,
+    pub match_finish: Option<Instant>,
+    /// The peg it drew, as posted; before a posting, as drawn.
+    pub drawn: Option<PegId>,
+    pub drawn_number: Option<String>,
+}
+
+impl MatchSession {
+    /// What its match says of it.
+    pub fn part(&self) -> Part {
+        Part {
+            start: self.match_start,
+            finish: self.match_finish,
+            peg: self.drawn,
+        }
+    }
 }
 
 pub async fn match_sessions(
@@ -75,14 +93,55 @@ pub async fn match_sessions(
 ) -> Result<Vec<MatchSession>, StoreError> {
     Ok(sqlx::query_as!(
         MatchSession,
-        r#"SELECT id AS "id: SessionId", pid AS "pid: Pid", entry_id AS "entry!: EntryId", start_utc AS "start: Instant", end_utc AS "end: Instant",
-                  has_report AS "has_report: bool"
-           FROM sessions AS s WHERE angler_id = ? AND venue_id = ? AND fished_on = ? AND entry_id IS NOT NULL AND removed_utc IS NULL
+        r#"SELECT s.id AS "id: SessionId", s.pid AS "pid: Pid", s.entry_id AS "entry!: EntryId", s.start_utc AS "start: Instant", s.end_utc AS "end: Instant",
+                  s.has_report AS "has_report: bool", m.name AS "match_name!", m.zone AS "match_zone!",
+                  m.start_utc AS "match_start: Instant", m.finish_utc AS "match_finish: Instant",
+                  p.id AS "drawn?: PegId", p.number AS "drawn_number?"
+           FROM sessions AS s JOIN entries AS e ON e.id = s.entry_id JOIN matches AS m ON m.id = e.match_id
+           LEFT JOIN posted_entries AS q ON q.entry_id = e.id
+           LEFT JOIN pegs AS p ON p.id = CASE WHEN q.entry_id IS NULL THEN e.peg_id ELSE q.peg_id END
+           WHERE s.angler_id = ? AND s.venue_id = ? AND s.fished_on = ? AND s.removed_utc IS NULL
              AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
-           ORDER BY start_utc"#,
+           ORDER BY s.start_utc"#,
         angler, venue, day
     )
     .fetch_all(connection)
+    .await?)
+}
+
+/// The angler's first own report at a water, of about that day, whose hours overlap these.
+pub async fn own_report_in(
+    connection: &mut SqliteConnection,
+    angler: AnglerId,
+    (venue, day, (start, end)): (VenueId, Day, (Instant, Instant)),
+) -> Result<Option<Pid>, StoreError> {
+    // A night may have begun the day before, or run on into the next.
+    let (first, last) = (day.plus(-1), day.plus(1));
+    Ok(sqlx::query_scalar!(
+        r#"SELECT s.pid AS "pid: Pid" FROM sessions AS s
+           WHERE s.angler_id = ? AND s.venue_id = ? AND s.fished_on BETWEEN ? AND ? AND s.start_utc < ? AND s.end_utc > ?
+             AND s.kind = 'report' AND s.has_report = 1 AND s.removed_utc IS NULL
+             AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
+           ORDER BY s.start_utc, s.id LIMIT 1"#,
+        angler, venue, first, last, end, start
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
+/// The water of the angler's own report that was taken back since.
+pub async fn taken_back(
+    connection: &mut SqliteConnection,
+    pid: &Pid,
+    angler: AnglerId,
+) -> Result<Option<VenueId>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT venue_id AS "venue: VenueId" FROM sessions
+           WHERE pid = ? AND angler_id = ? AND (removed_utc IS NOT NULL OR has_report = 0)"#,
+        pid,
+        angler
+    )
+    .fetch_optional(connection)
     .await?)
 }
 
@@ -127,7 +186,20 @@ pub struct Listed {
     pub rod_hours: Option<f64>,
     pub match_name: Option<String>,
     pub has_report: bool,
+    /// Of its widest set of groups: fish by the angler's own count, grams as weighed in or as reported.
     pub caught: Option<i64>,
+    pub weight_g: Option<f64>,
+    /// The weight was weighed in at a match.
+    pub official: bool,
+    pub did_not_weigh: bool,
+    weighs_in: String,
+}
+
+impl Listed {
+    /// What the match's or the water's scales show.
+    pub fn scale(&self) -> Scale {
+        Scale::parse(&self.weighs_in).unwrap_or(Scale::Drams)
+    }
 }
 
 /// The angler's sessions, latest first, from `skip`, at most `most`.
@@ -145,13 +217,48 @@ pub async fn of_angler(
                   (SELECT CASE WHEN COUNT(l.minutes) = COUNT(*) THEN SUM(l.rods * l.minutes) / 60.0 END
                      FROM spells AS l WHERE l.session_id = s.id) AS "rod_hours?: f64",
                   m.name AS "match_name?", s.has_report AS "has_report: bool",
-                  (SELECT c.fish_count FROM session_catches AS c WHERE c.session_id = s.id ORDER BY c.group_set DESC LIMIT 1) AS "caught?: i64"
+                  c.fish_count AS "caught?: i64", c.weight_g AS "weight_g?: f64", COALESCE(c.official, 0) AS "official!: bool",
+                  COALESCE((SELECT q.outcome = 'did not weigh' FROM posted_entries AS q WHERE q.entry_id = s.entry_id), 0) AS "did_not_weigh!: bool",
+                  COALESCE(m.scale, v.weighs_in) AS "weighs_in!: String"
            FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id
            LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
+           LEFT JOIN session_catches AS c ON c.session_id = s.id
+             AND c.group_set = (SELECT MAX(w.group_set) FROM session_catches AS w WHERE w.session_id = s.id)
            WHERE s.angler_id = ? AND s.removed_utc IS NULL
              AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
            ORDER BY s.fished_on DESC, s.id DESC LIMIT ? OFFSET ?"#,
         angler, most, skip
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// What was weighed in of a session, as posted.
+pub struct WeighedIn {
+    pub groups: GroupSet,
+    /// Grams; not known where it did not weigh.
+    pub weight_g: Option<f64>,
+    scale: String,
+}
+
+impl WeighedIn {
+    /// What the match's scales show.
+    pub fn scale(&self) -> Scale {
+        Scale::parse(&self.scale).unwrap_or(Scale::Drams)
+    }
+}
+
+/// What stands posted of an entry, a row for each kind of net.
+pub async fn weighed_in(
+    connection: &mut SqliteConnection,
+    entry: EntryId,
+) -> Result<Vec<WeighedIn>, StoreError> {
+    Ok(sqlx::query_as!(
+        WeighedIn,
+        r#"SELECT o.group_set AS "groups!: GroupSet", o.weight_g AS "weight_g?: f64", m.scale AS "scale!: String"
+           FROM posted_nets AS o JOIN entries AS e ON e.id = o.entry_id JOIN readable_matches AS m ON m.id = e.match_id
+           WHERE o.entry_id = ? ORDER BY o.group_set"#,
+        entry
     )
     .fetch_all(connection)
     .await?)

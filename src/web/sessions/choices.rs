@@ -6,7 +6,10 @@ use crate::{
         ids::{PegId, VenueId},
         units::Scale,
     },
-    store::sessions::choices::{self, Choice, FishChoice, PegChoice, Water},
+    store::{
+        sessions::choices::{self, Choice, FishChoice, PegChoice, Water},
+        venues::{ClosureLine, closures},
+    },
     web::{errors::PageError, people::Member, state::Site},
 };
 
@@ -19,6 +22,7 @@ pub struct Choices {
     pub methods: Vec<Choice>,
     pub baits: Vec<Choice>,
     pub fish: Vec<FishChoice>,
+    pub closures: Vec<ClosureLine>,
     /// The account has no angler yet, so the name is asked.
     pub ask_name: bool,
 }
@@ -37,6 +41,7 @@ impl Choices {
             methods: choices::methods(&mut reading).await?,
             baits: choices::baits(&mut reading).await?,
             fish: choices::fish(&mut reading).await?,
+            closures: closures(&mut reading, venue).await?,
             ask_name: member.0.angler.is_none(),
             water,
         })

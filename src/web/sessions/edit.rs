@@ -11,7 +11,7 @@ use super::{
     choices::Choices,
     form::{self, ReportForm},
     pairs,
-    report::editing,
+    report::{self, ReportPage, editing},
     session,
     told::Told,
     typed,
@@ -22,7 +22,7 @@ use crate::{
     store::sessions::reading::{self, Head},
     web::{
         errors::PageError,
-        forms::Form,
+        forms::{Form, Problems},
         links::go_with,
         page::{Frame, Section, page, page_again},
         people::Member,
@@ -57,12 +57,24 @@ pub async fn show(
     Path(session): Path<String>,
 ) -> Result<Response, PageError> {
     let head = own(&site, &member, &session).await?;
-    let choices = Choices::load(&site, &member, head.venue).await?;
+    page(as_saved(&site, &member, head, Problems::default()).await?)
+}
+
+/// The edit of a report as it stands in the record.
+async fn as_saved(
+    site: &Site,
+    member: &Member,
+    head: Head,
+    problems: Problems,
+) -> Result<ReportPage, PageError> {
+    let choices = Choices::load(site, member, head.venue).await?;
     let report = reading::report(&mut *site.db.read().await?, &head).await?;
     let mut pairs = pairs::pairs_of(&report, &choices);
     pairs.push(("ver".to_owned(), head.ver.to_string()));
-    let shown = ReportForm::new(&Form::from_pairs(pairs), &choices, None);
-    page(editing(&site, &member, shown, head.pid).await?)
+    let mut shown = ReportForm::new(&Form::from_pairs(pairs), &choices, None);
+    shown.sure = shown.sure.problems(&problems);
+    shown.problems = problems;
+    editing(site, member, shown, head.pid).await
 }
 
 pub async fn submit(
@@ -71,7 +83,10 @@ pub async fn submit(
     Path(session): Path<String>,
     form: Form,
 ) -> Result<Response, PageError> {
-    let head = own(&site, &member, &session).await?;
+    let head = match own(&site, &member, &session).await {
+        Err(PageError::NotFound) => return gone(&site, &member, &form, &session).await,
+        head => head?,
+    };
     let choices = Choices::load(&site, &member, head.venue).await?;
     if form.get("do").starts_with("add-") {
         let shown = ReportForm::new(&form, &choices, None);
@@ -91,12 +106,31 @@ pub async fn submit(
             Err(ActionError::Changed) => {
                 return versions(&site, &member, &form, &choices, report, &head.pid).await;
             }
+            Err(ActionError::NotFound) => {
+                return report::taken_back(&site, &member, &form, &choices).await;
+            }
             Err(ActionError::Refused { field, sentence }) => read.problems.add(field, sentence),
             Err(error) => return Err(error.into()),
         }
     }
     let shown = ReportForm::new(&form, &choices, Some(&read));
     page_again(editing(&site, &member, shown, head.pid).await?)
+}
+
+/// What was typed for a report that its angler took back meanwhile; of anything else, nothing.
+async fn gone(
+    site: &Site,
+    member: &Member,
+    form: &Form,
+    session: &str,
+) -> Result<Response, PageError> {
+    let pid = Pid::parse(session).ok_or(PageError::NotFound)?;
+    let angler = member.0.angler.ok_or(PageError::NotFound)?;
+    let venue = reading::taken_back(&mut *site.db.read().await?, &pid, angler)
+        .await?
+        .ok_or(PageError::NotFound)?;
+    let choices = Choices::load(site, member, venue).await?;
+    report::taken_back(site, member, form, &choices).await
 }
 
 async fn versions(
@@ -132,7 +166,7 @@ async fn versions(
     Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())
 }
 
-/// Takes the report back; with an old version the session is shown again, as it now stands.
+/// Takes the report back, once that is ticked; with an old version the session is shown again, as it now stands.
 pub async fn take_back(
     State(site): State<Site>,
     member: Member,
@@ -140,6 +174,12 @@ pub async fn take_back(
     form: Form,
 ) -> Result<Response, PageError> {
     let pid = Pid::parse(&session).ok_or(PageError::NotFound)?;
+    if !form.has("sure") {
+        let head = own(&site, &member, &session).await?;
+        let mut problems = Problems::default();
+        problems.add("sure", "Tick that this report is to be taken back.");
+        return page_again(as_saved(&site, &member, head, problems).await?);
+    }
     let ver = form::number(form.get("ver")).unwrap_or(0);
     match save_session::take_back(&site.db, site.now(), &member.by(), &pid, ver).await {
         Ok(()) => Ok(go_with(&site, "/sessions", "report-removed").into_response()),

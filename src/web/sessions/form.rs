@@ -77,6 +77,8 @@ pub struct ReportForm {
     pub remarks: Field,
     pub visibility: Field,
     pub visibilities: Vec<(&'static str, &'static str)>,
+    /// The tick without which a report is not taken back.
+    pub sure: Field,
     pub problems: Problems,
     pub details_open: bool,
 }
@@ -111,8 +113,8 @@ impl ReportForm {
             ask_name: choices.ask_name,
             given: look.field("given", "First name"),
             surname: look.field("surname", "Surname"),
-            ask_another: form.has("another"),
-            another: form.has("another"),
+            ask_another: form.has("another_person"),
+            another: form.has("another_person"),
             peg: look.field("peg", &format!("Peg at {}", choices.water.name)),
             date: look.field("date", "Date you began"),
             start: look.field("start", "Started"),
@@ -142,6 +144,7 @@ impl ReportForm {
                 ("team", "My team"),
                 ("club", "The club"),
             ],
+            sure: Field::new("sure", "Yes, take this report back", "").problems(&problems),
             problems,
             details_open,
         }
@@ -160,9 +163,12 @@ impl Look<'_> {
             None => field,
             Some(reading) => {
                 let echo = reading.echoes.iter().find(|(known, _)| known == name);
-                field
+                let question = reading.questions.iter().find(|(known, _)| known == name);
+                let mut field = field
                     .problems(&reading.problems)
-                    .echo(echo.map(|(_, words)| words.clone()))
+                    .echo(echo.map(|(_, words)| words.clone()));
+                field.sure = question.map(|(_, sure)| sure.clone());
+                field
             }
         }
     }

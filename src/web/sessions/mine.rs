@@ -7,7 +7,7 @@ use axum::{
 };
 use serde::Deserialize;
 
-use super::form;
+use super::{form, told::scales_words};
 use crate::{
     store::sessions::reading::{self, Listed},
     web::{
@@ -41,12 +41,14 @@ struct Row {
     pegs: String,
     hours: String,
     caught: String,
+    weight: String,
     match_name: Option<String>,
 }
 
 impl Row {
     fn new(frame: &Frame, listed: Listed) -> Self {
         Self {
+            weight: weight_words(&listed),
             address: frame.url(&format!("/sessions/{}", listed.pid)),
             day: listed.day.short(),
             water: listed.venue_name,
@@ -61,6 +63,21 @@ impl Row {
             },
             match_name: listed.match_name,
         }
+    }
+}
+
+/// `4 lb 10 oz, weighed in`: a posted weight stands before the angler's own.
+fn weight_words(listed: &Listed) -> String {
+    let weight = match listed.weight_g {
+        Some(0.0) => "nothing".to_owned(),
+        Some(grams) => scales_words(grams, listed.scale()),
+        None if listed.did_not_weigh => return "did not weigh".to_owned(),
+        None => return "not known".to_owned(),
+    };
+    if listed.official {
+        format!("{weight}, weighed in")
+    } else {
+        weight
     }
 }
 

@@ -6,7 +6,7 @@ use crate::domain::{
     groups::Group,
     names::Name,
     sessions::{Report, Tally},
-    units::Length,
+    units::{Length, Scale, Weight},
 };
 
 /// The pairs of a fresh form.
@@ -80,7 +80,7 @@ pub fn pairs_of(report: &Report, choices: &Choices) -> Vec<(String, String)> {
         );
         add("depth", metres(spell.depth));
         add("line", metres(spell.line));
-        add("aim", metres(spell.aim));
+        add("aim", aim_words(spell.aim));
         add("rods", spell.rods.to_string());
     }
     catch_pairs(report, &mut pairs);
@@ -89,7 +89,7 @@ pub fn pairs_of(report: &Report, choices: &Choices) -> Vec<(String, String)> {
         pairs.push(pair(format!("fish_{row}"), fish.species.to_string()));
         pairs.push(pair(
             format!("fish_weight_{row}"),
-            fish.weight.map(|w| w.typed()).unwrap_or_default(),
+            fish.weight.map(weight_words).unwrap_or_default(),
         ));
         pairs.push(pair(format!("fish_time_{row}"), clock(fish.at)));
     }
@@ -97,10 +97,30 @@ pub fn pairs_of(report: &Report, choices: &Choices) -> Vec<(String, String)> {
     pairs
 }
 
+/// `11 m`, `1.83 m`: to the centimetre.
 fn metres(length: Option<Length>) -> String {
-    length
-        .map(|length| length.metres().to_string())
-        .unwrap_or_default()
+    length.map(Length::words).unwrap_or_default()
+}
+
+/// `2 m left`, `1.5 m right`, `0`.
+fn aim_words(aim: Option<Length>) -> String {
+    let Some(aim) = aim else {
+        return String::new();
+    };
+    let length = Length::millimetres(aim.mm().abs()).words();
+    match aim.mm() {
+        0 => "0".to_owned(),
+        ..0 => format!("{length} left"),
+        _ => format!("{length} right"),
+    }
+}
+
+/// As it may be typed: `12 lb 8 oz`, `3.4 kg`, `850 g`.
+fn weight_words(weight: Weight) -> String {
+    match (weight.scale(), weight.amount()) {
+        (Scale::Grams, grams @ 1000..) => format!("{} kg", grams as f64 / 1000.0),
+        _ => weight.typed(),
+    }
 }
 
 fn catch_pairs(report: &Report, pairs: &mut Vec<(String, String)>) {
@@ -112,7 +132,7 @@ fn catch_pairs(report: &Report, pairs: &mut Vec<(String, String)>) {
                 None => pairs.push(pair(format!("{slug}_number_unknown"), "on")),
             }
             match caught.weight {
-                Some(weight) => pairs.push(pair(format!("{slug}_weight"), weight.typed())),
+                Some(weight) => pairs.push(pair(format!("{slug}_weight"), weight_words(weight))),
                 None => pairs.push(pair(format!("{slug}_weight_unknown"), "on")),
             }
         }
@@ -141,4 +161,35 @@ pub fn tally_words(tallies: &[&Tally], start: i64) -> String {
         })
         .collect::<Vec<_>>()
         .join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::domain::units::{Bare, read_aim, read_metres, read_weight};
+
+    #[test]
+    fn what_an_edit_gives_back_is_said_as_people_say_it_and_reads_as_the_same() {
+        let six_feet = read_metres("6 ft", "the line", 200).ok();
+        assert_eq!(metres(six_feet), "1.83 m");
+        for (typed, back) in [
+            ("2 left", "2 m left"),
+            ("1.5 right", "1.5 m right"),
+            ("0", "0"),
+        ] {
+            let aim = read_aim(typed).ok();
+            assert_eq!(aim_words(aim), back);
+            assert_eq!(read_aim(back).ok(), aim);
+        }
+        for (typed, back) in [
+            ("3.4kg", "3.4 kg"),
+            ("850 g", "850 g"),
+            ("12-8", "12 lb 8 oz"),
+        ] {
+            let read = |words| read_weight(words, Scale::Grams, Bare::AsScales).understood();
+            let weight = read(typed).expect("a plain weight");
+            assert_eq!(weight_words(weight), back);
+            assert_eq!(read(back), Some(weight));
+        }
+    }
 }

@@ -27,7 +27,7 @@ use crate::{
     },
     web::{
         errors::PageError,
-        forms::Form,
+        forms::{Form, Sure},
         links::{go, go_with},
         page::{Frame, Section, page, page_again},
         people::{Member, Visitor},
@@ -44,6 +44,18 @@ pub struct ReportPage {
     session: Option<Pid>,
     /// The form was accepted before with other words.
     other_words: bool,
+    /// The report that was being changed has been taken back.
+    taken_back: bool,
+}
+
+impl ReportPage {
+    /// Where the form is sent.
+    fn here(&self) -> String {
+        match &self.session {
+            Some(pid) => self.frame.url(&format!("/sessions/{pid}/edit")),
+            None => self.frame.url("/report"),
+        }
+    }
 }
 
 #[derive(Template)]
@@ -92,6 +104,7 @@ pub async fn show(
         form: ReportForm::new(&Form::from_pairs(pairs), &choices, None),
         session: None,
         other_words: false,
+        taken_back: false,
     })
 }
 
@@ -139,6 +152,11 @@ pub async fn submit(
         return page(again(&site, &member, ReportForm::new(&form, &choices, None), None).await?);
     }
     let mut read = typed::read(&form, &choices, site.now());
+    let another = another(&form);
+    let said = another.ticked;
+    if said {
+        read.questions.push(("start".to_owned(), another.clone()));
+    }
     let shown = ReportForm::new(&form, &choices, Some(&read));
     let Some(report) = &read.report else {
         return page_again(again(&site, &member, shown, None).await?);
@@ -148,13 +166,28 @@ pub async fn submit(
         body_sha256: tokens::hash(&words_of(&form)),
         report,
         name: read.name.as_ref(),
-        another: form.has("another"),
+        another_person: form.has("another_person"),
+        another: said,
     };
     match save_session::keep(&site.db, site.now(), &member.by(), sent).await {
         Ok(Kept::Saved(pid) | Kept::Already(pid)) => {
             Ok(go_with(&site, &format!("/sessions/{pid}"), "report-saved").into_response())
         }
         Ok(Kept::OtherWords(pid)) => other_words(&site, &member, &form, &choices, &read, pid).await,
+        Ok(Kept::Overlaps(pid)) => {
+            let address = format!("{}/sessions/{pid}", site.settings.prefix());
+            let question = Sure {
+                see: Some((address, "The report you have")),
+                ..another
+            };
+            read.problems.add(
+                "start",
+                "You have a report of those hours already. Tick if this is another.",
+            );
+            read.questions.push(("start".to_owned(), question));
+            let shown = ReportForm::new(&form, &choices, Some(&read));
+            page_again(again(&site, &member, shown, None).await?)
+        }
         Err(ActionError::Refused { field, sentence }) => {
             read.problems.add(field, sentence);
             let mut shown = ReportForm::new(&form, &choices, Some(&read));
@@ -162,6 +195,15 @@ pub async fn submit(
             page_again(again(&site, &member, shown, None).await?)
         }
         Err(error) => Err(error.into()),
+    }
+}
+
+/// The tick that this is another session than the one reported of the same hours.
+fn another(form: &Form) -> Sure {
+    let typed = ["date", "start", "end"].map(|field| form.get(field));
+    Sure {
+        words: "This is another",
+        ..Sure::new(form, "start", typed.join(" ").trim().to_owned())
     }
 }
 
@@ -178,6 +220,7 @@ pub async fn again(
         form,
         session,
         other_words: false,
+        taken_back: false,
     })
 }
 
@@ -189,6 +232,22 @@ pub async fn editing(
     session: Pid,
 ) -> Result<ReportPage, PageError> {
     again(site, member, form, Some(session)).await
+}
+
+/// 409: the report that was being changed has been taken back. What was typed, as a new report.
+pub(super) async fn taken_back(
+    site: &Site,
+    member: &Member,
+    form: &Form,
+    choices: &Choices,
+) -> Result<Response, PageError> {
+    let mut shown = ReportForm::new(form, choices, None);
+    shown.key = tokens::new_pid().to_string();
+    shown.ver = String::new();
+    let mut page = again(site, member, shown, None).await?;
+    page.taken_back = true;
+    page.frame = page.frame.with_problems(true);
+    Ok((StatusCode::CONFLICT, Html(page.render()?)).into_response())
 }
 
 /// 409: this very form was saved before with other words. The edit of that report, filled with what was sent.

@@ -7,7 +7,10 @@ use axum::{
     response::{Html, IntoResponse, Response},
 };
 
-use super::{choices::Choices, told::Told};
+use super::{
+    choices::Choices,
+    told::{Told, scales_words},
+};
 use crate::{
     domain::{
         ids::Pid,
@@ -17,7 +20,7 @@ use crate::{
     statistics::run_up_words,
     store::{
         anglers,
-        sessions::reading::{self, Head},
+        sessions::reading::{self, Head, WeighedIn},
     },
     web::{
         errors::PageError,
@@ -36,6 +39,8 @@ struct SessionPage {
     head: Head,
     angler: String,
     told: Told,
+    /// What was weighed in at its match, by groups.
+    weighed: Vec<(String, String)>,
     own: bool,
     /// The report changed under the hand that would take it back.
     kept: bool,
@@ -106,6 +111,10 @@ impl SessionPage {
             Reader::Member
         };
         let report = reading::report(&mut reading, &head).await?;
+        let weighed = match head.entry {
+            Some(entry) => reading::weighed_in(&mut reading, entry).await?,
+            None => Vec::new(),
+        };
         let weather = site.db.weather().of(&mut reading, head.venue).await?;
         drop(reading);
         let choices = Choices::load(site, member, head.venue).await?;
@@ -124,6 +133,7 @@ impl SessionPage {
                 NamesOpen::Full,
                 None,
             ),
+            weighed: weighed.iter().map(weighed_words).collect(),
             told: Told::new(&report, &choices),
             strip: strips::any(&weather, head.day)
                 .then(|| strips::large("run-up", &weather, head.day, None)),
@@ -138,4 +148,14 @@ impl SessionPage {
             kept: false,
         })
     }
+}
+
+/// `Carp`, `4 lb 10 oz, weighed in`.
+fn weighed_words(posted: &WeighedIn) -> (String, String) {
+    let weight = match posted.weight_g {
+        Some(0.0) => "nothing weighed in".to_owned(),
+        Some(grams) => format!("{}, weighed in", scales_words(grams, posted.scale())),
+        None => "did not weigh".to_owned(),
+    };
+    (posted.groups.to_string(), weight)
 }

@@ -4,7 +4,7 @@ use super::{choices::Choices, pairs::tally_words};
 use crate::domain::{
     groups::Group,
     sessions::{NamedFish, Report, Spell},
-    units::{Length, Minutes},
+    units::{Length, Minutes, Scale, Weight},
 };
 
 /// A report in a few lines, for a session's page and for two versions side by side.
@@ -69,6 +69,12 @@ impl Told {
                 .any(|s| s.uncovered && s.minutes.is_some()),
         }
     }
+}
+
+/// A weight kept in grams, to the unit of the scales that showed it.
+pub fn scales_words(grams: f64, scale: Scale) -> String {
+    let unit = Weight::new(1, scale).map_or(1.0, Weight::as_grams);
+    Weight::new((grams / unit).round() as i64, scale).map_or(String::new(), Weight::words)
 }
 
 fn spell_words(spell: &Spell, choices: &Choices) -> String {

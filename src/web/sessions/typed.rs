@@ -3,6 +3,8 @@
 mod caught;
 mod spells;
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Time;
 
 use super::choices::Choices;
@@ -14,9 +16,15 @@ use crate::{
         sessions::{Report, Visibility, spell},
         units::{self, Choice},
     },
-    web::forms::{Form, Problems},
+    web::forms::{Form, Problem, Problems, Sure},
 };
 use spells::outer_hours;
+
+/// Days after which a date is asked about: ten years.
+const LONG_AGO: i64 = 3_653;
+
+/// Minutes of a session past midnight above which its hours are asked about; common practice, no source.
+const LONG_NIGHT: i64 = 16 * 60;
 
 /// A weight that could be several.
 #[derive(Clone, Debug)]
@@ -34,6 +42,8 @@ pub struct Reading {
     pub asked: Vec<Asked>,
     /// What was understood, by field.
     pub echoes: Vec<(String, String)>,
+    /// Questions whether something unusual is right, by field.
+    pub questions: Vec<(String, Sure)>,
 }
 
 /// How many numbered rows a form has: the hidden count, or one.
@@ -49,15 +59,21 @@ pub fn read(form: &Form, choices: &Choices, now: Instant) -> Reading {
         problems: Problems::default(),
         asked: Vec::new(),
         echoes: Vec::new(),
+        questions: Vec::new(),
     };
     let name = reader.name();
     let report = reader.report(now);
+    // One thing to mend at each field: the first that was found.
+    let mut named = BTreeSet::new();
+    let one_each = |problem: &Problem| named.insert(problem.field.clone());
+    reader.problems.list.retain(one_each);
     Reading {
         report: report.filter(|_| reader.problems.is_empty()),
         name,
         problems: reader.problems,
         asked: reader.asked,
         echoes: reader.echoes,
+        questions: reader.questions,
     }
 }
 
@@ -67,6 +83,7 @@ struct Reader<'a> {
     problems: Problems,
     asked: Vec<Asked>,
     echoes: Vec<(String, String)>,
+    questions: Vec<(String, Sure)>,
 }
 
 impl Reader<'_> {
@@ -80,12 +97,14 @@ impl Reader<'_> {
 
     fn report(&mut self, now: Instant) -> Option<Report> {
         let day = self.day(now);
-        let peg = self.peg("peg", day);
-        let hours = self.hours(day, now);
-        let spells = self.spells(day, peg, hours);
+        // Without a date the rest is checked as if it were today, so that every problem is named at once.
+        let checked = day.unwrap_or(now.day(&self.choices.zone));
+        let peg = self.peg("peg", checked, day.is_some());
+        let hours = self.hours(checked, day.map(|_| now));
+        let spells = self.spells((checked, day.is_some()), peg, hours);
         let hours = hours.or_else(|| outer_hours(&spells));
         let caught = self.caught();
-        let named = self.named(day, hours);
+        let named = self.named(checked, hours, &caught);
         let tallies = self.tallies(&caught, hours);
         let remarks = clean_words(self.form.raw("remarks"), "the remarks", 4_000);
         let remarks = self.problems.take("remarks", remarks);
@@ -114,37 +133,68 @@ impl Reader<'_> {
                 .add("date", "Enter the date you began, for example 2026-11-14.");
             return None;
         };
-        if day > now.day(&self.choices.zone) {
+        let today = now.day(&self.choices.zone);
+        if day > today {
             self.problems.add(
                 "date",
                 format!("{} is still to come. Enter the date you began.", day.long()),
             );
             return None;
         }
+        if today.days_since(day) > LONG_AGO {
+            let sentence = format!(
+                "{} is more than ten years ago. Mend it, or tick that it is right.",
+                day.long()
+            );
+            self.ask("date", day.to_string(), sentence);
+        }
         Some(day)
     }
 
-    fn peg(&mut self, field: &str, day: Option<Day>) -> Option<PegId> {
+    /// Asks whether what stands at a field is right, unless the tick there says so already.
+    fn ask(&mut self, field: &str, about: String, sentence: String) {
+        let sure = Sure::new(self.form, field, about);
+        if !sure.ticked {
+            self.problems.add(field, sentence);
+        }
+        self.questions.push((field.to_owned(), sure));
+    }
+
+    /// The peg typed at a field. `dated`: the day is the one that was typed.
+    fn peg(&mut self, field: &str, day: Day, dated: bool) -> Option<PegId> {
         let typed = self.form.get(field);
         if typed.is_empty() {
             return None;
         }
-        let day = day?;
         let folded = typed.to_lowercase();
         let found = self.choices.pegs.iter().find(|peg| {
             peg.number.to_lowercase() == folded
                 && peg.from <= day
                 && peg.to.is_none_or(|to| day <= to)
         });
-        if found.is_none() {
+        let Some(peg) = found else {
             let sentence = format!(
                 "There was no peg {} at {} that day. Enter the number on the stake, or leave it empty.",
                 units::quoted(typed),
                 self.choices.water.name
             );
             self.problems.add(field, sentence);
+            return None;
+        };
+        let closed = self
+            .choices
+            .closures
+            .iter()
+            .find(|line| dated && line.peg == peg.id && line.closure.covers(day));
+        if let Some(line) = closed {
+            let sentence = format!(
+                "Peg {} is closed that day: {}. Mend the peg or the date, or tick that it is right.",
+                peg.number,
+                line.closure.reason.trim_end_matches('.')
+            );
+            self.ask(field, format!("{typed} {day}"), sentence);
         }
-        found.map(|peg| peg.id)
+        Some(peg.id)
     }
 
     fn time(&mut self, field: &str) -> Option<Time> {
@@ -161,9 +211,9 @@ impl Reader<'_> {
         self.problems.take(field, time)
     }
 
-    /// When the session began and ended.
-    fn hours(&mut self, day: Option<Day>, now: Instant) -> Option<(Instant, Instant)> {
-        let (start, end) = (self.time("start"), self.time("end"));
+    /// When the session began and ended. `now`: to see that it is over, where the date is known.
+    fn hours(&mut self, day: Day, now: Option<Instant>) -> Option<(Instant, Instant)> {
+        let (from, to) = (self.time("start"), self.time("end"));
         let given = |field| !self.form.get(field).is_empty();
         if given("start") != given("end") {
             let missing = if given("start") { "end" } else { "start" };
@@ -172,16 +222,28 @@ impl Reader<'_> {
                 "Enter both times, when you started and when you packed up, or neither.",
             );
         }
-        let (start, end) = spell::hours(day?, start?, end?, &self.choices.zone);
-        if end > now {
+        let (from, to) = (from?, to?);
+        let (start, end) = spell::hours(day, from, to, &self.choices.zone);
+        let minutes = units::Minutes((end.0 - start.0) / 60);
+        if now.is_some_and(|now| end > now) {
             self.problems.add(
                 "end",
                 "That is still to come. Report when you have packed up.",
             );
             return None;
         }
-        let minutes = units::Minutes((end.0 - start.0) / 60);
-        self.echo("end", format!("{}, {}", day?.long(), minutes.words()));
+        if to <= from && minutes.0 > LONG_NIGHT {
+            let sentence = format!(
+                "Packed up at {} the next day? That makes {}. Mend one of the two times, or tick that it is right.",
+                end.clock(&self.choices.zone),
+                minutes.words()
+            );
+            let about = format!("{} {}", self.form.get("start"), self.form.get("end"));
+            self.ask("end", about, sentence);
+        }
+        if now.is_some() {
+            self.echo("end", format!("{}, {}", day.long(), minutes.words()));
+        }
         Some((start, end))
     }
 

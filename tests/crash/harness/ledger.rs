@@ -125,7 +125,7 @@ impl Client {
             self.dice.random_range(3..=40),
         );
         let (drams, named) = (
-            self.dice.random_range(1..=500) * 16,
+            self.dice.random_range(144..=500) * 16,
             self.dice.random_range(1..=9),
         );
         let remarks = format!(
@@ -134,7 +134,7 @@ impl Client {
         );
         let remarks = remarks.trim();
         let body = format!(
-            "venue=1&key={key}&given=Client&surname=Number{}&peg={peg}&date=2026-01-10&start=10:00&end=15:00&spells=2\
+            "venue=1&key={key}&given=Client&surname=Number{}&peg={peg}&date=2026-01-10&start=10:00&end=15:00&start_sure=2026-01-10+10:00+15:00&spells=2\
              &from_1=10:00&to_1=12:30&method_1=1&from_2=13:00&to_2=15:00&method_2=2&carp_number={carp}&carp_weight={}oz\
              &silvers_number_unknown=on&silvers_weight=12-8&predators_number=0&carp_tally=1+0+2&fish_1=1&fish_weight_1={named}-0\
              &remarks={}&visibility=club",

@@ -55,6 +55,10 @@ impl Reader<'_> {
             }
             .completed(nothing);
             self.problems.take(&weight, one.agrees());
+            if let Some(sentence) = one.unusual() {
+                let about = format!("{}/{}", self.form.get(&number), self.form.get(&weight));
+                self.ask(&weight, about, sentence);
+            }
             self.echo(&weight, one.words());
             caught.push(one);
         }
@@ -116,8 +120,9 @@ impl Reader<'_> {
 
     pub(super) fn named(
         &mut self,
-        day: Option<Day>,
+        day: Day,
         hours: Option<(Instant, Instant)>,
+        caught: &[Caught],
     ) -> Vec<NamedFish> {
         let count = rows(self.form, "named", 1, MOST_NAMED);
         let mut named = Vec::new();
@@ -145,7 +150,7 @@ impl Reader<'_> {
                 self.problems.add(&*fish, "Choose a fish from the list.");
                 continue;
             };
-            let at_utc = day.zip(time).map(|(day, time)| {
+            let at_utc = time.map(|time| {
                 let earliest = hours.map_or(day.at(time, &self.choices.zone), |h| h.0);
                 spell::next_time(day, time, &self.choices.zone, earliest)
             });
@@ -154,6 +159,17 @@ impl Reader<'_> {
             {
                 self.problems
                     .add(&*at, "That is after you packed up. Check the time.");
+            }
+            let all = total(caught, group).and_then(|one| one.weight);
+            if let (Some(one), Some(all)) = (weighed, all)
+                && one.compare(all).is_gt()
+            {
+                let sentence = format!(
+                    "That is more than the whole of {} above, {}. Mend one of the two.",
+                    group.name(),
+                    all.words()
+                );
+                self.problems.add(&*weight, sentence);
             }
             named.push(NamedFish {
                 species: found.id,
@@ -173,6 +189,14 @@ impl Reader<'_> {
         let mut all = Vec::new();
         for group in Group::ALL {
             let field = format!("{}_tally", group.slug());
+            // Times that were typed and not understood are named where they stand.
+            if hours.is_none()
+                && ["start", "end"]
+                    .iter()
+                    .any(|at| !self.form.get(at).is_empty())
+            {
+                continue;
+            }
             let Some(tallies) = self
                 .problems
                 .take(&field, read_tallies(self.form.get(&field), group, hours))
@@ -180,10 +204,7 @@ impl Reader<'_> {
                 continue;
             };
             let sum: i64 = tallies.iter().map(|tally| tally.count).sum();
-            let total = caught
-                .iter()
-                .find(|one| one.groups == group.into())
-                .and_then(|one| one.count);
+            let total = total(caught, group).and_then(|one| one.count);
             if total.is_some_and(|total| sum > total) {
                 let sentence = format!(
                     "The hours come to {sum} fish, more than the number above. Mend one of the two."
@@ -194,4 +215,9 @@ impl Reader<'_> {
         }
         all
     }
+}
+
+/// What is known of one group.
+fn total(caught: &[Caught], group: Group) -> Option<&Caught> {
+    caught.iter().find(|one| one.groups == group.into())
 }

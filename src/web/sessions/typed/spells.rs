@@ -15,7 +15,7 @@ use crate::{
 impl Reader<'_> {
     pub(super) fn spells(
         &mut self,
-        day: Option<Day>,
+        day: (Day, bool),
         peg: Option<PegId>,
         hours: Option<(Instant, Instant)>,
     ) -> Vec<Spell> {
@@ -75,11 +75,11 @@ impl Reader<'_> {
         }
     }
 
-    /// One spell; `None` when its row was left empty.
+    /// One spell; `None` when its row was left empty. The day comes with whether it was typed.
     fn spell(
         &mut self,
         row: usize,
-        day: Option<Day>,
+        (day, dated): (Day, bool),
         peg: Option<PegId>,
         hours: Option<(Instant, Instant)>,
     ) -> Option<Spell> {
@@ -93,7 +93,7 @@ impl Reader<'_> {
         {
             return None;
         }
-        let own_peg = self.peg(&at("peg"), day).or(peg);
+        let own_peg = self.peg(&at("peg"), day, dated).or(peg);
         let time = self.spell_time(row, day, hours);
         let rods = match self.form.get(&at("rods")) {
             "" => 1,
@@ -156,7 +156,7 @@ impl Reader<'_> {
     fn spell_time(
         &mut self,
         row: usize,
-        day: Option<Day>,
+        day: Day,
         hours: Option<(Instant, Instant)>,
     ) -> (Option<Instant>, Option<Instant>, Option<f64>) {
         let (from_field, to_field) = (format!("from_{row}"), format!("to_{row}"));
@@ -172,7 +172,7 @@ impl Reader<'_> {
                 .add(missing, "Enter both, from and to, or neither.");
         }
         let typed = self.form.get(&format!("hours_{row}"));
-        if let (Some(from), Some(to), Some(day)) = (from, to, day) {
+        if let (Some(from), Some(to)) = (from, to) {
             let earliest = hours.map_or(day.at(from, &self.choices.zone), |h| h.0);
             let from = spell::next_time(day, from, &self.choices.zone, earliest);
             let to = spell::next_time(

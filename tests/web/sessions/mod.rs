@@ -5,6 +5,10 @@ use peglore::store::{Db, StoreError};
 
 use crate::support::{Actor, Answer, TestSite};
 
+mod changing;
+mod questions;
+mod seen;
+
 /// Quillet Water with two pegs on one bank, as an organiser would have set it up.
 async fn with_water() -> TestSite {
     let site = TestSite::new().await;
@@ -233,6 +237,8 @@ async fn a_spell_is_added_without_saving_and_without_losing_a_word() {
     let member = site.member().await;
     let page = report(&member, &[("do", "add-spell")]).await.shown();
     page.says("Spell 3")
+        .says("id=\"spell-3\"")
+        .says("formaction=\"/report#spell-4\"")
         .says("value=\"31-4\"")
         .says("Quiet until the sun came round.")
         .says(KEY);
@@ -240,29 +246,6 @@ async fn a_spell_is_added_without_saving_and_without_losing_a_word() {
         asked::<i64>(&site, "SELECT COUNT(*) FROM sessions").await,
         0
     );
-}
-
-#[tokio::test]
-async fn a_form_sent_twice_is_saved_once_and_with_other_words_is_a_conflict() {
-    let site = with_water().await;
-    let member = site.member().await;
-    let first = report(&member, &[]).await.taken();
-    assert_eq!(report(&member, &[]).await.taken(), first);
-    let other = report(&member, &[("carp_number", "5")]).await;
-    assert_eq!(other.status, StatusCode::CONFLICT);
-    other
-        .says("saved before, with other words")
-        .says("/edit\"")
-        .says("value=\"5\"");
-    assert_eq!(
-        asked::<i64>(&site, "SELECT COUNT(*) FROM sessions").await,
-        1
-    );
-    let stranger = site.other_member().await;
-    report(&stranger, &[])
-        .await
-        .asks("cannot be sent again")
-        .does_not_say("/edit\"");
 }
 
 #[tokio::test]
@@ -312,201 +295,6 @@ async fn a_night_past_midnight_when_clocks_go_back_is_an_hour_longer() {
         asked::<f64>(&site, "SELECT SUM(minutes) FROM spells").await,
         720.0
     );
-}
-
-#[tokio::test]
-async fn an_edit_shows_what_was_saved_and_a_later_save_sees_both_versions() {
-    let site = with_water().await;
-    let member = site.member().await;
-    let address = reported(&member, &[]).await;
-    let edit = format!("{address}/edit");
-    member
-        .get(&edit)
-        .await
-        .shown()
-        .says("value=\"4\"")
-        .says("name=\"ver\" value=\"1\"");
-    let changed = form(&[("ver", "1"), ("carp_number", "5")]);
-    member.submit(&edit, &changed).await.taken();
-    member.submit(&edit, &changed).await.taken();
-    let late = member
-        .submit(&edit, &form(&[("ver", "1"), ("carp_number", "6")]))
-        .await;
-    assert_eq!(late.status, StatusCode::CONFLICT);
-    late.says("What is saved")
-        .says("5 fish, 31 lb 4 oz")
-        .says("6 fish, 31 lb 4 oz")
-        .says("name=\"ver\" value=\"2\"");
-    member
-        .submit(&edit, &form(&[("ver", "2"), ("carp_number", "6")]))
-        .await
-        .taken();
-    member
-        .get(&address)
-        .await
-        .shown()
-        .says("6 fish, 31 lb 4 oz");
-    member
-        .submit(&edit, &form(&[("ver", "3"), ("end", "never")]))
-        .await
-        .asks("not a time of day");
-    member
-        .submit(&format!("{address}/removal"), &[("ver", "3")])
-        .await
-        .taken();
-    assert_eq!(member.get(&address).await.status, StatusCode::NOT_FOUND);
-    member
-        .get("/sessions")
-        .await
-        .shown()
-        .says("Nothing here yet");
-}
-
-#[tokio::test]
-async fn an_edit_sent_back_unchanged_changes_nothing_of_the_record() {
-    let site = with_water().await;
-    let member = site.member().await;
-    let address = reported(&member, &[("carp_tally", "1 - 2")]).await;
-    let page = member.get(&format!("{address}/edit")).await.shown();
-    page.says("value=\"1 - 2\"")
-        .says("value=\"10:00\"")
-        .says("name=\"spells\" value=\"2\"");
-}
-
-#[tokio::test]
-async fn who_sees_a_report_is_as_its_angler_chose() {
-    let site = with_water().await;
-    let (member, other) = (site.member().await, site.other_member().await);
-    let open = reported(&member, &[("key", "the-first-form-0001")]).await;
-    other
-        .get(&open)
-        .await
-        .shown()
-        .does_not_say("Change this report");
-    let private = reported(
-        &member,
-        &[("key", "the-second-form-001"), ("visibility", "private")],
-    )
-    .await;
-    let team = reported(
-        &member,
-        &[("key", "the-third-form-0001"), ("visibility", "team")],
-    )
-    .await;
-    member.get(&private).await.shown();
-    let administrator = site.administrator().await;
-    for address in [&private, &team] {
-        assert_eq!(other.get(address).await.status, StatusCode::NOT_FOUND);
-        assert_eq!(
-            administrator.get(address).await.status,
-            StatusCode::NOT_FOUND
-        );
-    }
-    for path in ["edit", "removal"] {
-        let answer = other
-            .submit(&format!("{open}/{path}"), &form(&[("ver", "1")]))
-            .await;
-        assert_eq!(answer.status, StatusCode::NOT_FOUND, "{path}");
-    }
-    reported(
-        &other,
-        &[
-            ("key", "the-other-form-0001"),
-            ("visibility", "club"),
-            ("given", "Nell"),
-        ],
-    )
-    .await;
-    assert_eq!(other.get(&team).await.status, StatusCode::NOT_FOUND);
-    tell(
-        &site.site.db,
-        "INSERT INTO club_teams (id, name) VALUES (1, 'Nethermoor A');
-         INSERT INTO team_members (team_id, angler_id, from_on) SELECT 1, id, '2026-01-01' FROM anglers;",
-    )
-    .await;
-    other.get(&team).await.shown();
-    assert_eq!(other.get(&private).await.status, StatusCode::NOT_FOUND);
-    assert_eq!(
-        asked::<String>(
-            &site,
-            "SELECT default_visibility FROM anglers ORDER BY id LIMIT 1"
-        )
-        .await,
-        "club"
-    );
-    member
-        .get("/report?venue=1")
-        .await
-        .shown()
-        .says("value=\"club\" checked");
-}
-
-#[tokio::test]
-async fn a_report_joins_the_match_fished_in_those_hours_and_official_weights_stay() {
-    let site = with_water().await;
-    let member = site.member().await;
-    reported(
-        &member,
-        &[("key", "the-first-form-0001"), ("date", "2026-11-01")],
-    )
-    .await;
-    tell(
-        &site.site.db,
-        "INSERT INTO matches (id, pid, name, venue_id, on_date, zone, start_utc, finish_utc, pegs_allotted, scale, step, state)
-           VALUES (1, '00000000000000000000000002', 'Frost Cup', 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'bag', 'dr', 16, 'published');
-         INSERT INTO match_net_kinds (match_id, group_set) VALUES (1, 1);
-         INSERT INTO entries (id, match_id, number, angler_id, peg_id, outcome) VALUES (1, 1, 1, (SELECT id FROM anglers), 1, 'blank');
-         INSERT INTO posted_matches SELECT id, name, on_date, start_utc, finish_utc, pegs_allotted FROM matches;
-         INSERT INTO posted_entries (entry_id, outcome, peg_id) VALUES (1, 'blank', 1);
-         INSERT INTO posted_nets (entry_id, group_set, weight_g) VALUES (1, 1, 0);
-         INSERT INTO sessions (id, pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source, entry_id, visibility, entered_utc)
-           VALUES (90, '00000000000000000000000003', 'match', (SELECT id FROM anglers), 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'match hours', 1, 'club', 1794582000);",
-    )
-    .await;
-    let address = reported(&member, &[]).await;
-    assert_eq!(address, "/sessions/00000000000000000000000003");
-    member
-        .get(&address)
-        .await
-        .shown()
-        .says("Part of Frost Cup")
-        .says("4 fish, 31 lb 4 oz");
-    let catches = "SELECT CAST(weight_g AS TEXT) || '/' || fish_count || '/' || official FROM session_catches WHERE session_id = 90 AND group_set = 1";
-    assert_eq!(asked::<String>(&site, catches).await, "0.0/4/1");
-    report(&member, &[("key", "the-third-form-0001")])
-        .await
-        .asks("in the record already");
-    member
-        .submit(&format!("{address}/removal"), &[("ver", "2")])
-        .await
-        .taken();
-    assert_eq!(
-        asked::<i64>(&site, "SELECT has_report FROM sessions WHERE id = 90").await,
-        0
-    );
-    assert_eq!(
-        asked::<f64>(
-            &site,
-            "SELECT SUM(minutes) FROM spells WHERE session_id = 90"
-        )
-        .await,
-        300.0
-    );
-    let apart = reported(
-        &member,
-        &[
-            ("key", "the-fourth-form-001"),
-            ("start", "6:00"),
-            ("end", "8:00"),
-            ("spells", "1"),
-            ("from_1", ""),
-            ("to_1", ""),
-            ("from_2", ""),
-            ("to_2", ""),
-        ],
-    )
-    .await;
-    assert_ne!(apart, address);
 }
 
 #[tokio::test]

@@ -5,6 +5,8 @@ use axum::http::StatusCode;
 
 use crate::support::{Actor, TestSite};
 
+mod agreeing;
+
 /// Quillet Water with two pegs, and a match there on 13 November with nobody in it yet.
 async fn with_match(site: &TestSite) -> Actor {
     tell(
@@ -300,7 +302,10 @@ async fn a_report_changed_meanwhile_is_not_taken_back_and_is_shown_again() {
         .taken();
 
     let late = member
-        .submit(&format!("{address}/removal"), &[("ver", "1")])
+        .submit(
+            &format!("{address}/removal"),
+            &[("ver", "1"), ("sure", "on")],
+        )
         .await;
 
     assert_eq!(late.status, StatusCode::CONFLICT);

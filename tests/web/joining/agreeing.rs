@@ -1,0 +1,139 @@
+//! A match’s hours, peg and weights are the match’s, whatever a report of it says.
+
+use super::{form, number, post, weigh_in, with_match};
+use crate::support::TestSite;
+
+#[tokio::test]
+async fn a_report_does_not_rewrite_the_hours_or_the_peg_of_a_match() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    let member = site.member().await;
+    let earlier = form(&[("key", "an-earlier-form-0001"), ("date", "2026-11-01")]);
+    let first = member.submit("/report", &earlier).await.taken();
+    weigh_in(&site, &organiser).await;
+
+    let hours = "Frost Cup ran from 10:00 to 15:00. Report what you fished before or after it as a session of its own.";
+    let peg = "You drew peg 15 in Frost Cup. Leave the peg empty, or ask the organiser to put the draw right.";
+    for (changes, field, sentence) in [
+        (&[("start", "7:00")][..], "start", hours),
+        (&[("end", "15:31")][..], "end", hours),
+        (&[("peg", "14")][..], "peg", peg),
+    ] {
+        member
+            .submit("/report", &form(changes))
+            .await
+            .asks(sentence)
+            .says(&format!("href=\"#{field}\""));
+        // Neither by the date of an earlier report put right.
+        let moved = [changes, &[("ver", "1")][..]].concat();
+        let address = first.trim_end_matches("?done=report-saved");
+        member
+            .submit(&format!("{address}/edit"), &form(&moved))
+            .await
+            .asks(sentence);
+    }
+    let address = member
+        .submit("/report", &form(&[("start", "9:30"), ("peg", "15")]))
+        .await
+        .taken();
+    let address = address.trim_end_matches("?done=report-saved");
+    // Nor by an edit of the report that is part of the match.
+    member
+        .submit(
+            &format!("{address}/edit"),
+            &form(&[("ver", "2"), ("peg", "14")]),
+        )
+        .await
+        .asks(peg);
+    assert_eq!(
+        number(&site, "SELECT peg_id FROM spells AS p JOIN sessions AS s ON s.id = p.session_id WHERE s.entry_id = 1").await,
+        2
+    );
+}
+
+#[tokio::test]
+async fn a_report_that_contradicts_the_match_stands_by_itself_when_the_result_is_posted() {
+    for changes in [("peg", "14"), ("start", "7:00")] {
+        let site = TestSite::new().await;
+        let organiser = with_match(&site).await;
+        let member = site.member().await;
+        member.submit("/report", &form(&[changes])).await.taken();
+
+        weigh_in(&site, &organiser).await;
+
+        let apart = "SELECT COUNT(*) FROM sessions AS m, sessions AS r WHERE m.entry_id = 1 AND m.has_report = 0 AND r.kind = 'report' AND r.entry_id IS NULL";
+        assert_eq!(number(&site, apart).await, 1, "{changes:?}");
+    }
+}
+
+#[tokio::test]
+async fn an_angler_sees_the_weight_weighed_in_beside_the_own_count() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    let member = site.member().await;
+    let address = member
+        .submit("/report", &form(&[("visibility", "private")]))
+        .await
+        .taken();
+    let address = address.trim_end_matches("?done=report-saved");
+    weigh_in(&site, &organiser).await;
+
+    let page = member.get(address).await.shown();
+    page.says("12 lb 8 oz, weighed in")
+        .says("5 fish, 20 lb")
+        .does_not_say("Add your own report");
+    let list = member.get("/sessions").await.shown();
+    list.says("12 lb 8 oz, weighed in");
+    let counts = "SELECT COUNT(fish_count) FROM fishing WHERE entry_id = 1";
+    assert_eq!(number(&site, counts).await, 0, "the report is private");
+
+    let ver = number(&site, "SELECT ver FROM sessions WHERE entry_id = 1").await;
+    member
+        .submit(
+            &format!("{address}/removal"),
+            &[("ver", ver.to_string().as_str()), ("sure", "on")],
+        )
+        .await
+        .taken();
+    member
+        .get(address)
+        .await
+        .shown()
+        .says("Add your own report")
+        .says("/report?venue=1&amp;date=2026-11-13")
+        .says("12 lb 8 oz, weighed in");
+}
+
+#[tokio::test]
+async fn an_edit_that_only_gives_the_drawn_peg_back_still_follows_a_draw_put_right() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    let member = site.member().await;
+    let untimed = form(&[("spells", "1"), ("start", ""), ("end", "")]);
+    let address = member.submit("/report", &untimed).await.taken();
+    let address = address.trim_end_matches("?done=report-saved");
+    weigh_in(&site, &organiser).await;
+    let edit = format!("{address}/edit");
+    let shown = member.get(&edit).await.shown();
+    shown.says("name=\"peg\" value=\"15\"");
+    let ver = number(&site, "SELECT ver FROM sessions WHERE entry_id = 1").await;
+    let ver: &'static str = Box::leak(ver.to_string().into_boxed_str());
+    let given_back = form(&[
+        ("ver", ver),
+        ("spells", "1"),
+        ("peg", "15"),
+        ("remarks", "Wind off the back."),
+    ]);
+    member.submit(&edit, &given_back).await.taken();
+    let of_match = "SELECT COUNT(*) FROM sessions AS s JOIN spells AS p ON p.session_id = s.id WHERE s.entry_id = 1 AND s.effort_source = 'match hours' AND p.hours_of_match = 1 AND p.peg_as_drawn = 1 AND p.peg_id = 2";
+    assert_eq!(number(&site, of_match).await, 1);
+
+    organiser
+        .submit("/matches/1/pegs", &[("version", "3"), ("peg-1", "14")])
+        .await
+        .taken();
+    post(&organiser, "4", "the card was misread").await;
+
+    let peg = "SELECT peg_id FROM spells AS p JOIN sessions AS s ON s.id = p.session_id WHERE s.entry_id = 1";
+    assert_eq!(number(&site, peg).await, 1);
+}

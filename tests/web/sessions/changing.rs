@@ -1,0 +1,138 @@
+//! Reports sent again, changed, and taken back.
+
+use axum::http::StatusCode;
+
+use super::{asked, form, report, reported, with_water};
+
+#[tokio::test]
+async fn an_edit_shows_what_was_saved_and_a_later_save_sees_both_versions() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let address = reported(&member, &[]).await;
+    let edit = format!("{address}/edit");
+    member
+        .get(&edit)
+        .await
+        .shown()
+        .says("value=\"4\"")
+        .says("name=\"ver\" value=\"1\"");
+    let changed = form(&[("ver", "1"), ("carp_number", "5")]);
+    member.submit(&edit, &changed).await.taken();
+    member.submit(&edit, &changed).await.taken();
+    let late = member
+        .submit(&edit, &form(&[("ver", "1"), ("carp_number", "6")]))
+        .await;
+    assert_eq!(late.status, StatusCode::CONFLICT);
+    late.says("What is saved")
+        .says("5 fish, 31 lb 4 oz")
+        .says("6 fish, 31 lb 4 oz")
+        .says("name=\"ver\" value=\"2\"");
+    member
+        .submit(&edit, &form(&[("ver", "2"), ("carp_number", "6")]))
+        .await
+        .taken();
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("6 fish, 31 lb 4 oz");
+    member
+        .submit(&edit, &form(&[("ver", "3"), ("end", "never")]))
+        .await
+        .asks("not a time of day");
+    member
+        .submit(
+            &format!("{address}/removal"),
+            &[("ver", "3"), ("sure", "on")],
+        )
+        .await
+        .taken();
+    assert_eq!(member.get(&address).await.status, StatusCode::NOT_FOUND);
+    member
+        .get("/sessions")
+        .await
+        .shown()
+        .says("Nothing here yet");
+}
+
+#[tokio::test]
+async fn an_edit_sent_back_unchanged_changes_nothing_of_the_record() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let address = reported(&member, &[("carp_tally", "1 - 2")]).await;
+    let page = member.get(&format!("{address}/edit")).await.shown();
+    page.says("value=\"1 - 2\"")
+        .says("value=\"10:00\"")
+        .says("name=\"spells\" value=\"2\"");
+}
+
+#[tokio::test]
+async fn a_form_sent_twice_is_saved_once_and_with_other_words_is_a_conflict() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let first = report(&member, &[]).await.taken();
+    assert_eq!(report(&member, &[]).await.taken(), first);
+    let other = report(&member, &[("carp_number", "5")]).await;
+    assert_eq!(other.status, StatusCode::CONFLICT);
+    other
+        .says("saved before, with other words")
+        .says("/edit\"")
+        .says("value=\"5\"");
+    assert_eq!(
+        asked::<i64>(&site, "SELECT COUNT(*) FROM sessions").await,
+        1
+    );
+    let stranger = site.other_member().await;
+    report(&stranger, &[])
+        .await
+        .asks("cannot be sent again")
+        .does_not_say("/edit\"");
+}
+
+#[tokio::test]
+async fn an_edit_of_a_report_taken_back_meanwhile_keeps_what_was_typed() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let address = reported(&member, &[]).await;
+    let removal = format!("{address}/removal");
+    member
+        .submit(&removal, &[("ver", "1")])
+        .await
+        .asks("Tick that this report is to be taken back.")
+        .says("before the report is taken back");
+    member.get(&address).await.shown();
+    member
+        .submit(&removal, &[("ver", "1"), ("sure", "on")])
+        .await
+        .taken();
+
+    let late = member
+        .submit(
+            &format!("{address}/edit"),
+            &form(&[("ver", "1"), ("remarks", "Wind off the back.")]),
+        )
+        .await;
+
+    assert_eq!(late.status, StatusCode::CONFLICT);
+    late.says("This report was taken back meanwhile")
+        .says("Wind off the back.")
+        .says("action=\"/report\"");
+    let stranger = site.other_member().await;
+    let other = stranger
+        .submit(&format!("{address}/edit"), &form(&[("ver", "1")]))
+        .await;
+    assert_eq!(other.status, StatusCode::NOT_FOUND);
+}
+
+#[tokio::test]
+async fn an_edit_gives_back_a_line_and_an_aim_as_people_say_them() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let address = reported(&member, &[("line_1", "6 ft"), ("aim_1", "2 left")]).await;
+    member
+        .get(&format!("{address}/edit"))
+        .await
+        .shown()
+        .says("value=\"1.83 m\"")
+        .says("value=\"2 m left\"");
+}

@@ -1,0 +1,150 @@
+//! What is asked before it is saved, what is refused, and that every problem is named at once.
+
+use super::{asked, report, reported, tell, with_water};
+
+/// Changes to a good report.
+type Changes<'a> = &'a [(&'static str, &'static str)];
+
+/// One spell without times, so that the session's own hours are the ones read.
+const UNTIMED: [(&str, &str); 6] = [
+    ("spells", "1"),
+    ("from_1", ""),
+    ("to_1", ""),
+    ("from_2", ""),
+    ("to_2", ""),
+    ("method_2", ""),
+];
+
+#[tokio::test]
+async fn a_wild_value_is_asked_about_at_its_field_and_saved_once_it_is_ticked() {
+    let site = with_water().await;
+    let member = site.member().await;
+    tell(
+        &site.site.db,
+        "INSERT INTO peg_closures (peg_id, from_on, to_on, reason) VALUES (1, '2026-11-13', '2026-11-13', 'bank works')",
+    )
+    .await;
+    // What is changed, the tick and its words, and words of the question.
+    let cases: [(Changes, &str, &str, &str); 5] = [
+        (
+            &[("key", "a-wild-form-000001"), ("date", "2006-11-13")],
+            "date_sure",
+            "2006-11-13",
+            "more than ten years ago",
+        ),
+        (
+            &[
+                ("key", "a-wild-form-000002"),
+                ("date", "2026-11-01"),
+                ("carp_weight", "260-0"),
+            ],
+            "carp_weight_sure",
+            "4/260-0",
+            "65 lb a fish",
+        ),
+        (
+            &[
+                ("key", "a-wild-form-000003"),
+                ("date", "2026-11-02"),
+                ("carp_number", "20"),
+                ("carp_weight", "301-0"),
+            ],
+            "carp_weight_sure",
+            "20/301-0",
+            "more than 300 lb",
+        ),
+        (
+            &[
+                ("key", "a-wild-form-000004"),
+                ("date", "2026-11-05"),
+                ("end", "9:00"),
+            ],
+            "end_sure",
+            "10:00 9:00",
+            "That makes 23 hours",
+        ),
+        (
+            &[("key", "a-wild-form-000005")],
+            "peg_sure",
+            "14 2026-11-13",
+            "Peg 14 is closed that day: bank works.",
+        ),
+    ];
+    for (changes, tick, about, question) in cases {
+        let field = tick.trim_end_matches("_sure");
+        let changes = [changes, &UNTIMED[..]].concat();
+        report(&member, &changes)
+            .await
+            .asks(question)
+            .says(&format!("href=\"#{field}\""))
+            .says(&format!("name=\"{tick}\" value=\"{about}\""))
+            .says("Yes, that is right");
+        let of_others = [&changes[..], &[(tick, "of something else")][..]].concat();
+        report(&member, &of_others).await.asks(question);
+        let ticked = [&changes[..], &[(tick, about)][..]].concat();
+        report(&member, &ticked).await.taken();
+    }
+}
+
+#[tokio::test]
+async fn a_second_report_of_the_same_hours_is_asked_about() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let first = reported(&member, &[]).await;
+    let second = ("key", "the-second-form-001");
+    report(&member, &[second])
+        .await
+        .asks("You have a report of those hours already.")
+        .says(&format!("href=\"{first}\""))
+        .says("This is another");
+    let afterwards = [
+        &[second, ("start", "15:00"), ("end", "17:00")][..],
+        &UNTIMED[..],
+    ]
+    .concat();
+    report(&member, &afterwards).await.taken();
+    let another = [
+        ("key", "the-third-form-0001"),
+        ("start_sure", "2026-11-13 10:00 15:00"),
+    ];
+    report(&member, &another).await.taken();
+    assert_eq!(
+        asked::<i64>(&site, "SELECT COUNT(*) FROM sessions").await,
+        3
+    );
+}
+
+#[tokio::test]
+async fn a_named_fish_heavier_than_all_of_its_group_is_refused_at_its_field() {
+    let site = with_water().await;
+    let member = site.member().await;
+    report(&member, &[("fish_1", "1"), ("fish_weight_1", "32-0")])
+        .await
+        .asks("That is more than the whole of Carp above, 31 lb 4 oz.")
+        .says("href=\"#fish_weight_1\"");
+}
+
+#[tokio::test]
+async fn every_problem_is_named_at_once_and_one_at_each_field() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let bad = [
+        ("date", "soon"),
+        ("peg", "99"),
+        ("carp_number", "four"),
+        ("rods_1", "9"),
+    ];
+    let answer = report(&member, &bad).await.asks("4 things are needed");
+    for field in ["date", "peg", "carp_number", "rods_1"] {
+        answer.says(&format!("href=\"#{field}\""));
+    }
+    let unread = [
+        &[("start", "half ten"), ("carp_tally", "1 1")][..],
+        &UNTIMED[..],
+    ]
+    .concat();
+    report(&member, &unread)
+        .await
+        .asks("not a time of day")
+        .does_not_say("Enter when you started and packed up");
+}

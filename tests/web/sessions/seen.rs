@@ -1,0 +1,152 @@
+//! Who sees a report, and what a match makes of it.
+
+use axum::http::StatusCode;
+
+use super::{asked, report, reported, tell, with_water};
+
+#[tokio::test]
+async fn who_sees_a_report_is_as_its_angler_chose() {
+    let site = with_water().await;
+    let (member, other) = (site.member().await, site.other_member().await);
+    let open = reported(&member, &[("key", "the-first-form-0001")]).await;
+    other
+        .get(&open)
+        .await
+        .shown()
+        .does_not_say("Change this report");
+    let private = reported(
+        &member,
+        &[
+            ("key", "the-second-form-001"),
+            ("date", "2026-11-12"),
+            ("visibility", "private"),
+        ],
+    )
+    .await;
+    let team = reported(
+        &member,
+        &[
+            ("key", "the-third-form-0001"),
+            ("date", "2026-11-11"),
+            ("visibility", "team"),
+        ],
+    )
+    .await;
+    member.get(&private).await.shown();
+    let administrator = site.administrator().await;
+    for address in [&private, &team] {
+        assert_eq!(other.get(address).await.status, StatusCode::NOT_FOUND);
+        assert_eq!(
+            administrator.get(address).await.status,
+            StatusCode::NOT_FOUND
+        );
+    }
+    for path in ["edit", "removal"] {
+        let answer = other
+            .submit(&format!("{open}/{path}"), &form(&[("ver", "1")]))
+            .await;
+        assert_eq!(answer.status, StatusCode::NOT_FOUND, "{path}");
+    }
+    reported(
+        &other,
+        &[
+            ("key", "the-other-form-0001"),
+            ("visibility", "club"),
+            ("given", "Nell"),
+        ],
+    )
+    .await;
+    assert_eq!(other.get(&team).await.status, StatusCode::NOT_FOUND);
+    tell(
+        &site.site.db,
+        "INSERT INTO club_teams (id, name) VALUES (1, 'Nethermoor A');
+         INSERT INTO team_members (team_id, angler_id, from_on) SELECT 1, id, '2026-01-01' FROM anglers;",
+    )
+    .await;
+    other.get(&team).await.shown();
+    assert_eq!(other.get(&private).await.status, StatusCode::NOT_FOUND);
+    assert_eq!(
+        asked::<String>(
+            &site,
+            "SELECT default_visibility FROM anglers ORDER BY id LIMIT 1"
+        )
+        .await,
+        "club"
+    );
+    member
+        .get("/report?venue=1")
+        .await
+        .shown()
+        .says("value=\"club\" checked");
+}
+
+#[tokio::test]
+async fn a_report_joins_the_match_fished_in_those_hours_and_official_weights_stay() {
+    let site = with_water().await;
+    let member = site.member().await;
+    reported(
+        &member,
+        &[("key", "the-first-form-0001"), ("date", "2026-11-01")],
+    )
+    .await;
+    tell(
+        &site.site.db,
+        "INSERT INTO matches (id, pid, name, venue_id, on_date, zone, start_utc, finish_utc, pegs_allotted, scale, step, state)
+           VALUES (1, '00000000000000000000000002', 'Frost Cup', 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'bag', 'dr', 16, 'published');
+         INSERT INTO match_net_kinds (match_id, group_set) VALUES (1, 1);
+         INSERT INTO entries (id, match_id, number, angler_id, peg_id, outcome) VALUES (1, 1, 1, (SELECT id FROM anglers), 1, 'blank');
+         INSERT INTO posted_matches SELECT id, name, on_date, start_utc, finish_utc, pegs_allotted FROM matches;
+         INSERT INTO posted_entries (entry_id, outcome, peg_id) VALUES (1, 'blank', 1);
+         INSERT INTO posted_nets (entry_id, group_set, weight_g) VALUES (1, 1, 0);
+         INSERT INTO sessions (id, pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source, entry_id, visibility, entered_utc)
+           VALUES (90, '00000000000000000000000003', 'match', (SELECT id FROM anglers), 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'match hours', 1, 'club', 1794582000);",
+    )
+    .await;
+    let address = reported(&member, &[]).await;
+    assert_eq!(address, "/sessions/00000000000000000000000003");
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("Part of Frost Cup")
+        .says("4 fish, 31 lb 4 oz");
+    let catches = "SELECT CAST(weight_g AS TEXT) || '/' || fish_count || '/' || official FROM session_catches WHERE session_id = 90 AND group_set = 1";
+    assert_eq!(asked::<String>(&site, catches).await, "0.0/4/1");
+    report(&member, &[("key", "the-third-form-0001")])
+        .await
+        .asks("in the record already");
+    member
+        .submit(
+            &format!("{address}/removal"),
+            &[("ver", "2"), ("sure", "on")],
+        )
+        .await
+        .taken();
+    assert_eq!(
+        asked::<i64>(&site, "SELECT has_report FROM sessions WHERE id = 90").await,
+        0
+    );
+    assert_eq!(
+        asked::<f64>(
+            &site,
+            "SELECT SUM(minutes) FROM spells WHERE session_id = 90"
+        )
+        .await,
+        300.0
+    );
+    let apart = reported(
+        &member,
+        &[
+            ("key", "the-fourth-form-001"),
+            ("start", "6:00"),
+            ("end", "8:00"),
+            ("spells", "1"),
+            ("from_1", ""),
+            ("to_1", ""),
+            ("from_2", ""),
+            ("to_2", ""),
+        ],
+    )
+    .await;
+    assert_ne!(apart, address);
+}

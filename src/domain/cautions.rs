@@ -188,7 +188,7 @@ fn holds_on_any_day(topic: Topic) -> bool {
 /// What in the conditions calls for a caution. Thresholds are common practice, no source, but
 /// for the 15 °C of cold water.
 fn called_by(topic: Topic, around: &Around) -> Option<String> {
-    let celsius = |c: f64| TemperatureUnit::Celsius.show(c);
+    let celsius = |c: f64| TemperatureUnit::Celsius.held(c);
     match topic {
         Topic::Ice => frozen(around),
         Topic::ColdWater => match around.water_c {
@@ -222,7 +222,7 @@ fn frozen(around: &Around) -> Option<String> {
         return Some(format!("ice on the water {when}"));
     }
     if let Some(min) = around.last_night_min_c.filter(|min| *min < 0.0) {
-        return Some(format!("{} last night", TemperatureUnit::Celsius.show(min)));
+        return Some(format!("{} last night", TemperatureUnit::Celsius.held(min)));
     }
     if around.frost_nights.is_some_and(|nights| nights >= 1.0) {
         return Some("frost within the week".to_owned());
@@ -230,7 +230,7 @@ fn frozen(around: &Around) -> Option<String> {
     around.mean_3d_c.filter(|mean| *mean < 3.0).map(|mean| {
         format!(
             "three days of air at {}",
-            TemperatureUnit::Celsius.show(mean)
+            TemperatureUnit::Celsius.held(mean)
         )
     })
 }
@@ -246,7 +246,7 @@ fn heavy_rain(around: &Around) -> Option<String> {
         let rain = rain.filter(|rain| *rain >= from)?;
         Some(format!(
             "{} of rain in {over}",
-            RainUnit::Millimetres.show(rain)
+            RainUnit::Millimetres.held(rain)
         ))
     })
 }

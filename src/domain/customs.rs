@@ -169,11 +169,11 @@ impl Rule {
 
     /// The figure behind the rule: `four frost nights`; empty when it is not known.
     fn figure(&self, seen: &Conditions) -> String {
-        let celsius = |c: Option<f64>| c.map(|c| TemperatureUnit::Celsius.show(c));
+        let celsius = |c: Option<f64>| c.map(|c| TemperatureUnit::Celsius.held(c));
         let change = || {
             let change = seen.change_c_per_day?;
             let way = if change < 0.0 { "falling" } else { "rising" };
-            Some(format!("{way} {:.1} °C a day", change.abs()))
+            Some(format!("{way} {:.1}\u{a0}°C a day", change.abs()))
         };
         let season = || {
             Some(format!(
@@ -194,7 +194,7 @@ impl Rule {
                 seen.rain_3d_mm
                     .zip(celsius(seen.mean_3d_c))
                     .map(|(rain, mean)| {
-                        format!("{} at a mean of {mean}", RainUnit::Millimetres.show(rain))
+                        format!("{} at a mean of {mean}", RainUnit::Millimetres.held(rain))
                     })
             }
             Test::MilderThanSeason { .. } => season(),

@@ -18,12 +18,18 @@ use crate::{
     },
 };
 
+mod ahead; // what can be asked before it
+
+use ahead::Ahead;
+
 pub(super) struct Row {
     pub peg: String,
     pub name: String,
     pub section: String,
     pub team: String,
     pub outcome: String,
+    /// The reader's own entry.
+    pub own: bool,
 }
 
 #[derive(Template)]
@@ -31,6 +37,7 @@ pub(super) struct Row {
 struct MatchPage {
     frame: Frame,
     the_match: Match,
+    ahead: Option<Ahead>,
     kinds: Vec<GroupSet>,
     rows: Vec<Row>,
 }
@@ -61,6 +68,16 @@ impl MatchPage {
         self.frame
             .url(&format!("/matches/{}{page}", self.the_match.id))
     }
+
+    /// Some pegs are drawn.
+    fn drawn(&self) -> bool {
+        self.rows.iter().any(|row| !row.peg.is_empty())
+    }
+
+    /// What came of some is written down.
+    fn told(&self) -> bool {
+        self.rows.iter().any(|row| !row.outcome.is_empty())
+    }
 }
 
 pub async fn show(
@@ -76,6 +93,14 @@ pub async fn show(
         (Some(a), Some(b)) => crate::domain::pegs::by_number(a, b),
         (a, b) => b.is_some().cmp(&a.is_some()),
     });
+    let reader = visitor.0.as_ref().and_then(|who| who.angler);
+    let own = entered.iter().find(|entry| Some(entry.angler) == reader);
+    let today = site.now().day(&the_match.zone());
+    let ahead = Ahead::of(
+        &the_match,
+        today,
+        own.and_then(|entry| entry.peg_number.as_deref()),
+    );
     let rows = entered
         .iter()
         .map(|entry| Row {
@@ -84,6 +109,7 @@ pub async fn show(
             section: entry.section_name.clone().unwrap_or_default(),
             team: entry.team_name.clone().unwrap_or_default(),
             outcome: entry.outcome.map(|o| o.to_string()).unwrap_or_default(),
+            own: Some(entry.angler) == reader,
         })
         .collect();
     page(MatchPage {
@@ -91,5 +117,6 @@ pub async fn show(
         kinds: matches::net_kinds(&mut reading, the_match.id).await?,
         the_match,
         rows,
+        ahead,
     })
 }

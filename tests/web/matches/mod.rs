@@ -1,5 +1,6 @@
 //! Mirrors `src/web/matches`: a match from its making to a corrected result.
 
+mod ahead;
 mod entering;
 mod frozen;
 mod journey;

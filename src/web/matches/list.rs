@@ -11,6 +11,7 @@ use crate::{
     store::matches::listing::{self, MatchLine, SortBy},
     web::{
         errors::PageError,
+        filters,
         page::{Frame, Section, page},
         people::Visitor,
         state::Site,

@@ -12,6 +12,7 @@ use crate::{
     store::matches::{self, Match, entries},
     web::{
         errors::PageError,
+        figures,
         page::{Frame, Section, page},
         people::Visitor,
         state::Site,
@@ -96,6 +97,8 @@ pub async fn show(
     let reader = visitor.0.as_ref().and_then(|who| who.angler);
     let own = entered.iter().find(|entry| Some(entry.angler) == reader);
     let today = site.now().day(&the_match.zone());
+    let mut the_match = the_match;
+    the_match.name = figures::unbroken(&the_match.name);
     let ahead = Ahead::of(
         &the_match,
         today,

@@ -23,6 +23,7 @@ use crate::{
     store::statistics::entries,
     web::{
         errors::PageError,
+        filters,
         forms::{Field, Problems},
         links::escaped,
         page::{Frame, Section, page, page_again},

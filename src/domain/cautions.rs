@@ -92,7 +92,7 @@ pub static CAUTIONS: [Caution; 8] = [
     Caution {
         topic: Topic::ColdWater,
         heading: "Cold water",
-        words: "Water under 15 °C takes the breath away, and the first minutes are the worst. Wear something that \
+        words: "Water under 15\u{a0}°C takes the breath away, and the first minutes are the worst. Wear something that \
             floats where you could fall in. If you do: float on your back until your breathing settles, then call \
             for help. For someone else: ring 999, throw a line, stay out.",
         source: "RNLI, Float to Live; RLSS UK, from memory",
@@ -117,7 +117,7 @@ pub static CAUTIONS: [Caution; 8] = [
         topic: Topic::Heat,
         heading: "Warm water and keepnets",
         words: "Warm water holds less oxygen: keep fish in nets for a shorter time, put fewer in each, or weigh and \
-            return them as they are caught. Many waters ban keepnets at about 22 to 25 °C; ask here. Drink, and \
+            return them as they are caught. Many waters ban keepnets at about 22 to 25\u{a0}°C; ask here. Drink, and \
             keep out of the sun yourself.",
         source: "Common practice, no source; the threshold is local",
     },
@@ -141,7 +141,7 @@ pub static CAUTIONS: [Caution; 8] = [
         topic: Topic::FishHandling,
         heading: "Handling fish",
         words: "Wet hands, a wet mat, a soft landing net without knots, and back in the water quickly. Keepnets in \
-            England and Wales: no knotted or metal mesh, holes of at most 25 mm round the inside, at least 2 m \
+            England and Wales: no knotted or metal mesh, holes of at most 25\u{a0}mm round the inside, at least 2 m \
             long, rings at most 40 cm apart and at least 120 cm round. Dry nets between waters.",
         source: "Environment Agency national byelaws, as reproduced about 2000 (net measures); the rest common \
             practice, no source",

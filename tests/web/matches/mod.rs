@@ -1,7 +1,7 @@
 //! Mirrors `src/web/matches`: a match from its making to a corrected result.
 
-mod ahead;
 mod entering;
+mod expecting;
 mod frozen;
 mod journey;
 mod result;

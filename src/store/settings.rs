@@ -45,10 +45,11 @@ pub struct Head {
 }
 
 pub async fn head(connection: &mut SqliteConnection) -> Result<Head, StoreError> {
-    let rows =
-        sqlx::query!("SELECT key, value FROM settings WHERE key IN ('club_name', 'made_up')")
-            .fetch_all(connection)
-            .await?;
+    let rows = sqlx::query!(
+        r#"SELECT key AS "key!", value AS "value!" FROM settings WHERE key IN ('club_name', 'made_up')"#
+    )
+    .fetch_all(connection)
+    .await?;
     let mut head = Head {
         club_name: None,
         made_up: false,

@@ -14,7 +14,7 @@ use crate::{
     actions::plant_demo,
     demo::{self, Size},
     domain::dates::Zone,
-    web::state::{Clock, Record, Site},
+    web::state::{Clock, Site},
 };
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -61,12 +61,7 @@ async fn show(
     };
     let club = demo::make(demo::SEED, size, today);
     let links = plant_demo::plant(&db, now, &club).await?;
-    let site = Site::new(
-        db.clone(),
-        folder.settings.clone(),
-        clock,
-        Record::Demonstration,
-    );
+    let site = Site::new(db.clone(), folder.settings.clone(), clock);
     let stop = serve::Stop::listen()?;
     let address = serve::address(&folder.settings, &listener);
     println!("{}", what_it_is(kept));

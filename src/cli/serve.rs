@@ -13,7 +13,7 @@ use crate::{
     upkeep::Upkeep,
     web::{
         self,
-        state::{Clock, Record, Site},
+        state::{Clock, Site},
     },
 };
 
@@ -28,7 +28,7 @@ pub async fn run(data: &Path) -> Result<(), Ending> {
             "Nobody can sign in yet. The first administrator opens this link, once, within seven days:\n  {address}/links/{secret}"
         );
     }
-    let site = Site::new(db.clone(), folder.settings.clone(), clock, Record::Real);
+    let site = Site::new(db.clone(), folder.settings.clone(), clock);
     // Whoever reads the address may stop it at once, and is heard.
     let stop = Stop::listen()?;
     println!("Serving the club at {address}/");

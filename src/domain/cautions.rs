@@ -92,7 +92,7 @@ pub static CAUTIONS: [Caution; 8] = [
     Caution {
         topic: Topic::ColdWater,
         heading: "Cold water",
-        words: "Water under 15 °C takes the breath away, and the first minutes are the worst. Wear something that \
+        words: "Water under 15\u{a0}°C takes the breath away, and the first minutes are the worst. Wear something that \
             floats where you could fall in. If you do: float on your back until your breathing settles, then call \
             for help. For someone else: ring 999, throw a line, stay out.",
         source: "RNLI, Float to Live; RLSS UK, from memory",
@@ -117,7 +117,7 @@ pub static CAUTIONS: [Caution; 8] = [
         topic: Topic::Heat,
         heading: "Warm water and keepnets",
         words: "Warm water holds less oxygen: keep fish in nets for a shorter time, put fewer in each, or weigh and \
-            return them as they are caught. Many waters ban keepnets at about 22 to 25 °C; ask here. Drink, and \
+            return them as they are caught. Many waters ban keepnets at about 22 to 25\u{a0}°C; ask here. Drink, and \
             keep out of the sun yourself.",
         source: "Common practice, no source; the threshold is local",
     },
@@ -141,7 +141,7 @@ pub static CAUTIONS: [Caution; 8] = [
         topic: Topic::FishHandling,
         heading: "Handling fish",
         words: "Wet hands, a wet mat, a soft landing net without knots, and back in the water quickly. Keepnets in \
-            England and Wales: no knotted or metal mesh, holes of at most 25 mm round the inside, at least 2 m \
+            England and Wales: no knotted or metal mesh, holes of at most 25\u{a0}mm round the inside, at least 2 m \
             long, rings at most 40 cm apart and at least 120 cm round. Dry nets between waters.",
         source: "Environment Agency national byelaws, as reproduced about 2000 (net measures); the rest common \
             practice, no source",
@@ -188,7 +188,7 @@ fn holds_on_any_day(topic: Topic) -> bool {
 /// What in the conditions calls for a caution. Thresholds are common practice, no source, but
 /// for the 15 °C of cold water.
 fn called_by(topic: Topic, around: &Around) -> Option<String> {
-    let celsius = |c: f64| TemperatureUnit::Celsius.show(c);
+    let celsius = |c: f64| TemperatureUnit::Celsius.held(c);
     match topic {
         Topic::Ice => frozen(around),
         Topic::ColdWater => match around.water_c {
@@ -222,7 +222,7 @@ fn frozen(around: &Around) -> Option<String> {
         return Some(format!("ice on the water {when}"));
     }
     if let Some(min) = around.last_night_min_c.filter(|min| *min < 0.0) {
-        return Some(format!("{} last night", TemperatureUnit::Celsius.show(min)));
+        return Some(format!("{} last night", TemperatureUnit::Celsius.held(min)));
     }
     if around.frost_nights.is_some_and(|nights| nights >= 1.0) {
         return Some("frost within the week".to_owned());
@@ -230,7 +230,7 @@ fn frozen(around: &Around) -> Option<String> {
     around.mean_3d_c.filter(|mean| *mean < 3.0).map(|mean| {
         format!(
             "three days of air at {}",
-            TemperatureUnit::Celsius.show(mean)
+            TemperatureUnit::Celsius.held(mean)
         )
     })
 }
@@ -246,7 +246,7 @@ fn heavy_rain(around: &Around) -> Option<String> {
         let rain = rain.filter(|rain| *rain >= from)?;
         Some(format!(
             "{} of rain in {over}",
-            RainUnit::Millimetres.show(rain)
+            RainUnit::Millimetres.held(rain)
         ))
     })
 }

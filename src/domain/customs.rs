@@ -93,13 +93,13 @@ pub static RULES: [Rule; 7] = [
     Rule {
         slug: "falling",
         approach: Approach::Carefully,
-        words: "daily mean falling 0.7 °C a day or faster",
+        words: "daily mean falling 0.7\u{a0}°C a day or faster",
         test: Test::Falling { c_per_day: 0.7 },
     },
     Rule {
         slug: "cold-rain",
         approach: Approach::Carefully,
-        words: "15 mm of rain or more in three days, with a mean under 9 °C",
+        words: "15\u{a0}mm of rain or more in three days, with a mean under 9\u{a0}°C",
         test: Test::WetAndCold {
             rain_mm: 15.0,
             below_c: 9.0,
@@ -108,7 +108,7 @@ pub static RULES: [Rule; 7] = [
     Rule {
         slug: "mild",
         approach: Approach::Boldly,
-        words: "three-day mean 2 °C or more above the season",
+        words: "three-day mean 2\u{a0}°C or more above the season",
         test: Test::MilderThanSeason { by_c: 2.0 },
     },
     Rule {
@@ -169,11 +169,11 @@ impl Rule {
 
     /// The figure behind the rule: `four frost nights`; empty when it is not known.
     fn figure(&self, seen: &Conditions) -> String {
-        let celsius = |c: Option<f64>| c.map(|c| TemperatureUnit::Celsius.show(c));
+        let celsius = |c: Option<f64>| c.map(|c| TemperatureUnit::Celsius.held(c));
         let change = || {
             let change = seen.change_c_per_day?;
             let way = if change < 0.0 { "falling" } else { "rising" };
-            Some(format!("{way} {:.1} °C a day", change.abs()))
+            Some(format!("{way} {:.1}\u{a0}°C a day", change.abs()))
         };
         let season = || {
             Some(format!(
@@ -194,7 +194,7 @@ impl Rule {
                 seen.rain_3d_mm
                     .zip(celsius(seen.mean_3d_c))
                     .map(|(rain, mean)| {
-                        format!("{} at a mean of {mean}", RainUnit::Millimetres.show(rain))
+                        format!("{} at a mean of {mean}", RainUnit::Millimetres.held(rain))
                     })
             }
             Test::MilderThanSeason { .. } => season(),

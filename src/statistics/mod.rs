@@ -3,6 +3,7 @@
 pub mod at_a_peg; // hours and methods of one peg, counted
 pub mod daylight; // how long the sun is up
 pub mod expectation; // what to expect, and how well that has predicted (S3)
+pub mod expected_field; // how many anglers a match to come is likely to draw
 pub mod fished_days; // sessions added up, one row a fished day
 pub mod hours; // fish by hour since the start, counted
 pub mod like_days; // the past days most like this one (S3)

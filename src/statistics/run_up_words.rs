@@ -106,9 +106,9 @@ fn opening(
     let spell = match (broke.is_some(), means.len()) {
         (false, _) => "ten days",
         (true, 6..) => "week",
-        (true, _) => "spell",
+        (true, _) => "run of days",
     };
-    let figure = units::TemperatureUnit::Celsius.show(mean);
+    let figure = units::TemperatureUnit::Celsius.held(mean);
     let described = match (words.is_empty(), spell) {
         (true, "ten days") => format!("ten days with a mean of {figure}"),
         (true, _) => format!("a {spell} with a mean of {figure}"),
@@ -169,7 +169,7 @@ fn trend(run_up: &RunUp, broke: bool) -> Option<String> {
         ..=-0.7 => "cooling",
         _ => return None,
     };
-    Some(format!("{way} by {:.1} °C a day", change.abs()))
+    Some(format!("{way} by {:.1}\u{a0}°C a day", change.abs()))
 }
 
 fn ice(run_up: &RunUp) -> Option<String> {
@@ -195,7 +195,7 @@ fn pressure(run_up: &RunUp) -> Option<String> {
         _ => return None,
     };
     Some(format!(
-        "pressure {way} {:.0} hPa in three days",
+        "pressure {way} {:.0}\u{a0}hPa in three days",
         change.abs()
     ))
 }

@@ -49,14 +49,14 @@ impl WaterTemperature {
     /// `6.4 °C, measured`; `about 6.4 °C, estimated from 14 readings, usually within 0.8 °C`.
     pub fn words(&self) -> String {
         match self {
-            Self::Measured { temp_c, .. } => format!("{temp_c:.1} °C, measured"),
+            Self::Measured { temp_c, .. } => format!("{temp_c:.1}\u{a0}°C, measured"),
             Self::Estimated {
                 temp_c,
                 error_c,
                 readings,
                 ..
             } => format!(
-                "about {temp_c:.1} °C, estimated from the air and {readings} readings, off by {error_c:.1} °C on average"
+                "about {temp_c:.1}\u{a0}°C, estimated from the air and {readings} readings, off by {error_c:.1}\u{a0}°C on average"
             ),
         }
     }

@@ -209,7 +209,7 @@ impl WhatItTook {
     /// In plain words, weights as `scale` shows them.
     pub fn sentence(&self, scale: Scale) -> String {
         let (Some(winning), Some(framed)) = (self.winning, self.framed) else {
-            return format!("No match here yet {}.", self.asked.words());
+            return self.asked.none_like();
         };
         let mut said = format!(
             "In the last {} {}, {} won it and {} was in the frame.",
@@ -241,6 +241,11 @@ impl Asked {
     pub fn resembles(&self, hours: Option<f64>, anglers: usize) -> bool {
         let near = hours.is_some_and(|hours| (hours - self.hours).abs() <= 1.0);
         near && 3 * anglers.abs_diff(self.field) <= self.field
+    }
+
+    /// `No match here yet that counted all fish, …`
+    pub fn none_like(&self) -> String {
+        format!("No match here yet {}.", self.words())
     }
 
     /// `that counted all fish, of about 5 hours, with 14 to 26 anglers`.

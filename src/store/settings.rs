@@ -1,4 +1,5 @@
-//! What the club has set for itself: its name and how people's names are shown.
+//! What the club has set for itself: its name and how people's names are shown. And whether the
+//! whole record is made up.
 
 use sqlx::SqliteConnection;
 
@@ -28,6 +29,38 @@ pub async fn put(
     .execute(connection)
     .await?;
     Ok(())
+}
+
+/// Writes on the record itself that everything in it is made up: it stays so wherever the folder
+/// goes, and whichever command serves it.
+pub async fn put_made_up(connection: &mut SqliteConnection) -> Result<(), StoreError> {
+    put(connection, "made_up", "yes").await
+}
+
+/// What stands at the head of every page.
+pub struct Head {
+    pub club_name: Option<String>,
+    /// Nothing in the record is real.
+    pub made_up: bool,
+}
+
+pub async fn head(connection: &mut SqliteConnection) -> Result<Head, StoreError> {
+    let rows = sqlx::query!(
+        r#"SELECT key AS "key!", value AS "value!" FROM settings WHERE key IN ('club_name', 'made_up')"#
+    )
+    .fetch_all(connection)
+    .await?;
+    let mut head = Head {
+        club_name: None,
+        made_up: false,
+    };
+    for row in rows {
+        match row.key.as_str() {
+            "made_up" => head.made_up = row.value == "yes",
+            _ => head.club_name = Some(row.value),
+        }
+    }
+    Ok(head)
 }
 
 /// Everything the club has set.

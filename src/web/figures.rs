@@ -58,6 +58,22 @@ pub fn change(ratio: f64) -> String {
     format!("{}{TIGHT}%", signed((ratio - 1.0) * 100.0, 0))
 }
 
+/// The same text with no line ending after a dash between two figures: `Frost Cup 2026–27`.
+pub fn unbroken(text: &str) -> String {
+    let mut held = String::with_capacity(text.len());
+    let mut letters = text.chars().peekable();
+    let mut after_figure = false;
+    while let Some(letter) = letters.next() {
+        held.push(letter);
+        let before_figure = letters.peek().is_some_and(char::is_ascii_digit);
+        if letter == '–' && after_figure && before_figure {
+            held.push('\u{2060}');
+        }
+        after_figure = letter.is_ascii_digit();
+    }
+    held
+}
+
 /// `1 session`, `1,240 sessions`.
 pub fn many(count: i64, one: &str, more: &str) -> String {
     let noun = if count == 1 { one } else { more };
@@ -146,6 +162,10 @@ mod tests {
         assert_eq!(many(1, "session", "sessions"), "1\u{a0}session");
         assert_eq!(many(1240, "session", "sessions"), "1,240\u{a0}sessions");
         assert_eq!(between(1.4, 3.0, 1), "1.4 to 3.0");
+        assert_eq!(
+            unbroken("Frost Cup 2026–27 – round 8"),
+            "Frost Cup 2026–\u{2060}27 – round 8"
+        );
     }
 
     #[test]

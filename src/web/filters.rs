@@ -126,6 +126,12 @@ pub fn brief_day(day: &Day, _: &dyn Values) -> Result<String> {
     Ok(tight(&day.brief()))
 }
 
+/// `{{ name|unbroken }}`: `Frost Cup 2026–27`, its years on one line.
+#[filter_fn]
+pub fn unbroken(text: impl std::fmt::Display, _: &dyn Values) -> Result<String> {
+    Ok(figures::unbroken(&text.to_string()))
+}
+
 fn tight(text: &str) -> String {
     text.replace(' ', "\u{a0}")
 }

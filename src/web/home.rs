@@ -5,6 +5,7 @@ use axum::{extract::State, response::Response};
 
 use super::{
     errors::PageError,
+    filters,
     page::{Frame, Section, page},
     people::Visitor,
     pictures::{RunUpScale, SmallRunUpStrip},

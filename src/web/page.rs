@@ -3,12 +3,7 @@
 use askama::Template;
 use axum::response::{Html, IntoResponse, Response};
 
-use super::{
-    assets,
-    errors::PageError,
-    people::Visitor,
-    state::{Record, Site},
-};
+use super::{assets, errors::PageError, people::Visitor, state::Site};
 use crate::{
     domain::accounts::Role,
     store::{StoreError, settings},
@@ -127,9 +122,9 @@ pub struct Frame {
 impl Frame {
     /// The frame for somebody looking at a page of `section`.
     pub async fn new(site: &Site, visitor: &Visitor, section: Section) -> Result<Self, StoreError> {
-        let club = settings::get(&mut *site.db.read().await?, "club_name").await?;
+        let head = settings::head(&mut *site.db.read().await?).await?;
         Ok(Self {
-            club: club.unwrap_or_else(|| "Our club".to_owned()),
+            club: head.club_name.unwrap_or_else(|| "Our club".to_owned()),
             section,
             who: visitor.0.as_ref().map(|who| FramePerson {
                 name: who.name.clone(),
@@ -138,7 +133,7 @@ impl Frame {
                 is_administrator: who.role == Role::Administrator,
             }),
             notice: visitor.1.as_deref().and_then(notice),
-            demo: site.record == Record::Demonstration,
+            demo: head.made_up,
             error: false,
             prefix: site.settings.prefix().to_owned(),
         })

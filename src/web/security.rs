@@ -6,8 +6,9 @@ use axum::{
     middleware::Next,
     response::{IntoResponse, Response},
 };
+use axum_extra::extract::CookieJar;
 
-use super::{errors::PageError, state::Site};
+use super::{errors::PageError, people::cookie_name, state::Site};
 use crate::settings::Settings;
 
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; \
@@ -16,6 +17,7 @@ const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; i
 
 /// Puts the protective headers on every answer, errors and redirects among them.
 pub async fn headers(State(site): State<Site>, request: Request, next: Next) -> Response {
+    let kept = may_be_kept(&site.settings, request.headers());
     let mut response = next.run(request).await;
     let headers = response.headers_mut();
     headers.insert(
@@ -40,7 +42,7 @@ pub async fn headers(State(site): State<Site>, request: Request, next: Next) -> 
     );
     headers
         .entry(header::CACHE_CONTROL)
-        .or_insert(HeaderValue::from_static("private, no-cache"));
+        .or_insert(HeaderValue::from_static(kept));
     if site.settings.https() {
         headers.insert(
             header::STRICT_TRANSPORT_SECURITY,
@@ -48,6 +50,16 @@ pub async fn headers(State(site): State<Site>, request: Request, next: Next) -> 
         );
     }
     response
+}
+
+/// How a browser may keep a page. A signed-in person's not at all: after signing out, Back would
+/// show it again. Anybody else's only to be asked about. Static files say for themselves.
+fn may_be_kept(settings: &Settings, headers: &HeaderMap) -> &'static str {
+    let cookies = CookieJar::from_headers(headers);
+    match cookies.get(&cookie_name(settings, "peglore")).is_some() {
+        true => "no-store",
+        false => "private, no-cache",
+    }
 }
 
 /// Refuses what changes things and comes from another site.

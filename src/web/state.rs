@@ -23,19 +23,11 @@ impl Clock {
     }
 }
 
-/// Is this the club's own record, or the made-up one?
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Record {
-    Real,
-    Demonstration,
-}
-
 pub struct Shared {
     pub db: Db,
     pub settings: Settings,
     pub clock: Clock,
     pub hasher: Hasher,
-    pub record: Record,
     /// Figures worked out before and still true.
     pub answers: Answers,
 }
@@ -45,14 +37,13 @@ pub struct Shared {
 pub struct Site(Arc<Shared>);
 
 impl Site {
-    pub fn new(db: Db, settings: Settings, clock: Clock, record: Record) -> Self {
+    pub fn new(db: Db, settings: Settings, clock: Clock) -> Self {
         let hasher = Hasher::new(settings.password_memory_kib);
         Self(Arc::new(Shared {
             db,
             settings,
             clock,
             hasher,
-            record,
             answers: Answers::default(),
         }))
     }

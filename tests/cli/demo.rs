@@ -120,3 +120,29 @@ async fn the_demonstration_is_not_written_into_a_record_in_use() {
             .is_err()
     );
 }
+
+#[tokio::test]
+async fn a_kept_demonstration_says_that_it_is_made_up_whoever_serves_it() {
+    let site = TestSite::new().await;
+    site.visitor()
+        .get("/")
+        .await
+        .shown()
+        .does_not_say("every figure are invented");
+    let mut club = demo::make(
+        demo::SEED,
+        Size::Usual,
+        Day::new(2026, 11, 14).expect("a real day"),
+    );
+    club.venues.clear();
+    plant_demo::plant(&site.site.db, site.site.now(), &club)
+        .await
+        .expect("an empty record takes it");
+
+    let site = site.restarted().await;
+
+    for page in ["/", "/sign-in", "/matches"] {
+        let page = site.visitor().get(page).await.shown();
+        page.says("every figure are invented");
+    }
+}

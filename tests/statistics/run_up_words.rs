@@ -52,6 +52,20 @@ fn without_a_known_season_no_day_is_called_mild() {
 }
 
 #[test]
+fn a_few_days_before_a_break_are_a_run_of_days() {
+    let session = day("2025-11-15");
+    let weather = with_means(
+        session,
+        &[11.0, 11.0, 11.0, 11.0, 3.0, 3.0, 3.0, 3.0, 3.0, 3.0],
+    );
+    let said = words(&weather, None);
+    assert!(
+        said.starts_with("A run of days with a mean of 11.0\u{a0}°C broke on Sun 9 Nov"),
+        "{said}"
+    );
+}
+
+#[test]
 fn gaps_are_named_and_too_many_leave_no_description() {
     let session = day("2025-11-15");
     let mut weather = with_means(session, &[7.0; 10]);
@@ -86,6 +100,6 @@ fn wind_and_pressure_get_their_words() {
     }
     assert_eq!(
         words(&weather, USUAL),
-        "Ten days with a mean of 7.0 °C; no frosts; wind from the south-west, force 4; pressure down 12 hPa in three days."
+        "Ten days with a mean of 7.0\u{a0}°C; no frosts; wind from the south-west, force 4; pressure down 12\u{a0}hPa in three days."
     );
 }

@@ -28,7 +28,7 @@ use peglore::{
     store::{self, Db},
     web::{
         self,
-        state::{Clock, Record, Site},
+        state::{Clock, Site},
     },
 };
 use tempfile::TempDir;
@@ -80,7 +80,6 @@ impl TestSite {
             db,
             settings,
             Clock::from(move || Instant(reads.load(Ordering::SeqCst))),
-            Record::Real,
         );
         Self {
             router: web::site(site.clone()),
@@ -99,7 +98,7 @@ impl TestSite {
             .expect("the record opens again");
         let reads = self.clock.clone();
         let clock = Clock::from(move || Instant(reads.load(Ordering::SeqCst)));
-        let site = Site::new(db, settings, clock, Record::Real);
+        let site = Site::new(db, settings, clock);
         Self {
             router: web::site(site.clone()),
             site,

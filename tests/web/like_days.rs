@@ -170,7 +170,10 @@ async fn a_peg_multiplies_the_expectation_with_its_interval() {
     let site = TestSite::with_club(1, 20, 30).await;
     site.fitted().await;
     let page = site.visitor().get(&format!("{PAGE}?peg=3")).await.shown();
-    page.says("Peg 3 gave")
+    page.says("<p class=\"known\">Peg 3: expect about ")
+        .says("times the water’s figure (")
+        .says("The whole water: Matches, ")
+        .says("Peg 3 gave")
         .says("times the mean of its matches")
         .says("anglers not adjusted for");
     site.visitor()

@@ -89,6 +89,32 @@ async fn every_answer_carries_the_protective_headers() {
 }
 
 #[tokio::test]
+async fn what_a_signed_in_person_saw_is_not_kept_for_back_and_style_sheets_are() {
+    let site = TestSite::new().await;
+    let (visitor, member) = (site.visitor(), site.member().await);
+    let home = member.get("/").await.shown();
+    let sheet = home
+        .body
+        .split("href=\"")
+        .filter_map(|rest| rest.split('"').next())
+        .find(|link| link.ends_with("site.css"))
+        .expect("a style sheet");
+    for path in ["/", "/account", "/sessions", "/report", "/no-such-address"] {
+        let answer = member.get(path).await;
+        assert_eq!(answer.headers["cache-control"], "no-store", "{path}");
+    }
+    let signed_out = visitor.get("/").await.shown();
+    assert_eq!(signed_out.headers["cache-control"], "private, no-cache");
+    for actor in [&visitor, &member] {
+        let file = actor.get(sheet).await.shown();
+        assert_eq!(
+            file.headers["cache-control"],
+            "public, max-age=31536000, immutable"
+        );
+    }
+}
+
+#[tokio::test]
 async fn https_is_asked_for_a_year_where_the_public_address_has_it() {
     for (address, wanted) in [
         ("https://club.example", true),

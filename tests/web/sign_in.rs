@@ -173,3 +173,19 @@ async fn links_that_do_not_work_are_all_answered_alike() {
     );
     assert_eq!(expired.body, unknown.body);
 }
+
+#[tokio::test]
+async fn who_wants_to_report_is_told_why_to_sign_in_first() {
+    let site = TestSite::new().await;
+    for path in ["/report", "/report?venue=1", "/sign-in?next=/report"] {
+        site.visitor()
+            .get(path)
+            .await
+            .says("A report stands under your own name");
+    }
+    site.visitor()
+        .get("/sign-in")
+        .await
+        .shown()
+        .does_not_say("A report stands under your own name");
+}

@@ -65,7 +65,7 @@ async fn a_member_notes_a_reading_and_sent_twice_it_is_kept_once() {
         .says("0.12 m below the mark")
         .says("Tinged")
         .says("1.5 m down")
-        .says("On Fri 13 Nov 2026 the water was 6.4 °C, measured")
+        .says("On Fri 13 Nov 2026 the water was 6.4\u{a0}°C, measured")
         .does_not_say("Correct")
         .does_not_say("Save this reading");
     let csv = site.visitor().get("/venues/1/water.csv").await.shown();

@@ -84,10 +84,49 @@ async fn a_match_of_another_length_field_or_kind_of_fish_is_not_like() {
         .says("No match here yet");
     ask("groups=3&hours=5&field=20")
         .await
-        .says("No match here yet");
+        .says("No match here yet")
+        .says("The nearest in size had six anglers. In the last eight matches");
     ask("groups=1&hours=5&field=6")
         .await
         .says("No match here yet");
+}
+
+#[tokio::test]
+async fn the_next_match_is_asked_about_with_the_field_its_name_usually_draws() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let venue = planted.venue.to_string();
+    let made = site
+        .organiser()
+        .await
+        .submit(
+            "/matches/new",
+            &[
+                ("name", "Frost Cup, round 9"),
+                ("venue", venue.as_str()),
+                ("on", "2026-11-21"),
+                ("start", "10:00"),
+                ("finish", "15:00"),
+                ("pegs_allotted", "bag"),
+                ("ranking", "0"),
+                ("group-carp", "together"),
+                ("group-silvers", "together"),
+                ("sections", "A"),
+            ],
+        )
+        .await;
+    let entries = made.taken();
+    let id = entries.split('/').nth(2).expect("the number of the match");
+
+    for query in [String::new(), format!("?match={id}"), "?match=x".to_owned()] {
+        let path = format!("{}/what-it-took{query}", planted.path);
+        site.visitor()
+            .get(&path)
+            .await
+            .shown()
+            .says("In the last eight matches")
+            .says("The field is taken as six, the middle of the last eight matches of this name; nobody has entered yet.");
+    }
 }
 
 #[tokio::test]

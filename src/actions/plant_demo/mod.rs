@@ -36,6 +36,7 @@ pub async fn plant(db: &Db, now: Instant, club: &DemoClub) -> Result<DemoLinks, 
         ));
     }
     settings::put(&mut writing, "club_name", club.name).await?;
+    settings::put_made_up(&mut writing).await?;
     let people = people(&mut writing, club).await?;
     let mut made = Vec::new();
     for (place, role) in SIGN_IN.into_iter().enumerate() {

@@ -98,6 +98,11 @@ macro_rules! units {
             pub fn show(self, kept: f64) -> String {
                 format!("{} {}", with_minus_sign(&self.figure(kept)), self.label())
             }
+
+            /// The same for a sentence, where no line may end between the figure and its unit.
+            pub fn held(self, kept: f64) -> String {
+                self.show(kept).replace(' ', "\u{a0}")
+            }
         }
     };
 }

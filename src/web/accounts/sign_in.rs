@@ -44,6 +44,17 @@ struct SignInPage {
     problems: Problems,
 }
 
+impl SignInPage {
+    /// Why the page that was asked for wants somebody signed in, where that needs a word.
+    fn why(&self) -> Option<&'static str> {
+        let of_reports = ["/report", "/sessions"];
+        let asked = of_reports.iter().any(|path| self.next.starts_with(path));
+        (asked && !self.password_only).then_some(
+            "A report stands under your own name, and you choose who sees it: so the club has to know who you are first.",
+        )
+    }
+}
+
 #[derive(Template)]
 #[template(path = "accounts/kept.html")]
 struct KeptPage {

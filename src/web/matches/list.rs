@@ -14,6 +14,7 @@ use crate::{
     },
     web::{
         errors::PageError,
+        filters,
         page::{Frame, Section, page},
         people::Visitor,
         state::Site,

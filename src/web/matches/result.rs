@@ -26,6 +26,7 @@ use crate::{
     },
     web::{
         errors::PageError,
+        filters,
         links::go,
         page::{Frame, Section, page},
         people::Visitor,

@@ -15,11 +15,16 @@ use crate::{
     },
     web::{
         errors::PageError,
+        figures,
         page::{Frame, Section, page},
         people::Visitor,
         state::Site,
     },
 };
+
+mod ahead; // what can be asked before it
+
+use ahead::Ahead;
 
 pub(super) struct Row {
     pub peg: String,
@@ -27,6 +32,8 @@ pub(super) struct Row {
     pub section: String,
     pub team: String,
     pub outcome: String,
+    /// The reader's own entry.
+    pub own: bool,
 }
 
 #[derive(Template)]
@@ -34,6 +41,7 @@ pub(super) struct Row {
 struct MatchPage {
     frame: Frame,
     the_match: Match,
+    ahead: Option<Ahead>,
     kinds: Vec<GroupSet>,
     rows: Vec<Row>,
     venue: Option<Venue>,
@@ -71,6 +79,16 @@ impl MatchPage {
         self.frame
             .url(&format!("/matches/{}{page}", self.the_match.id))
     }
+
+    /// Some pegs are drawn.
+    fn drawn(&self) -> bool {
+        self.rows.iter().any(|row| !row.peg.is_empty())
+    }
+
+    /// What came of some is written down.
+    fn told(&self) -> bool {
+        self.rows.iter().any(|row| !row.outcome.is_empty())
+    }
 }
 
 pub async fn show(
@@ -88,6 +106,16 @@ pub async fn show(
         (Some(a), Some(b)) => crate::domain::pegs::by_number(a, b),
         (a, b) => b.is_some().cmp(&a.is_some()),
     });
+    let reader = visitor.0.as_ref().and_then(|who| who.angler);
+    let own = entered.iter().find(|entry| Some(entry.angler) == reader);
+    let today = site.now().day(&the_match.zone());
+    let mut the_match = the_match;
+    the_match.name = figures::unbroken(&the_match.name);
+    let ahead = Ahead::of(
+        &the_match,
+        today,
+        own.and_then(|entry| entry.peg_number.as_deref()),
+    );
     let rows = entered
         .iter()
         .map(|entry| Row {
@@ -96,6 +124,7 @@ pub async fn show(
             section: entry.section_name.clone().unwrap_or_default(),
             team: entry.team_name.clone().unwrap_or_default(),
             outcome: entry.outcome.map(|o| o.to_string()).unwrap_or_default(),
+            own: Some(entry.angler) == reader,
         })
         .collect();
     page(MatchPage {
@@ -105,5 +134,6 @@ pub async fn show(
         venue: venues::by_id(&mut reading, the_match.venue).await?,
         the_match,
         rows,
+        ahead,
     })
 }

@@ -11,7 +11,7 @@ use axum::{
 
 mod asking; // the form: what is typed, what is offered
 
-use self::asking::{Offered, Typed, choices, like, offer, read};
+use self::asking::{Offered, Typed, choices, like, nearest, offer, read, wanted};
 use super::{record::as_file, the_venue};
 use crate::{
     domain::{ids::MatchId, venues::Venue},
@@ -23,6 +23,7 @@ use crate::{
     store::statistics::entries,
     web::{
         errors::PageError,
+        filters,
         forms::{Field, Problems},
         links::escaped,
         page::{Frame, Section, page, page_again},
@@ -33,8 +34,12 @@ use crate::{
 
 const FORMULA: &str = "The latest ten matches here that counted the same groups, whose length is within an hour and \
     whose field within a third. Middle: the median. In brackets: the lowest and the highest of those matches. \
-    Where a match states no frame, one place for every eight anglers.";
+    Where a match states no frame, one place for every eight anglers. The field of a match to come: the median of \
+    the latest ten of its name, else of the latest ten here, or those entered where they are more. Where no match \
+    is like, those like the one nearest in field.";
 const SOURCE: &str = "Common practice, no source";
+/// Matches to come that the page can be asked for.
+const MOST_COMING: i64 = 200;
 
 /// A like match as its row shows it.
 struct Row {
@@ -66,6 +71,8 @@ struct TookPage {
     choices: Vec<(i64, String)>,
     offered: Offered,
     answer: Option<WhatItTook>,
+    /// That no match was like the one asked about, where the answer is of the nearest in size.
+    unlike: Option<String>,
     names: BTreeMap<MatchId, String>,
     sort: Sort,
     falling: bool,
@@ -109,7 +116,14 @@ impl Sort {
 impl TookPage {
     fn known(&self) -> String {
         match &self.answer {
-            Some(answer) => answer.sentence(self.venue.weighs_in),
+            Some(answer) => {
+                let said = answer.sentence(self.venue.weighs_in);
+                let anglers = wording::count(answer.asked.field, "angler", "anglers");
+                match &self.unlike {
+                    Some(none) => format!("{none} The nearest in size had {anglers}. {said}"),
+                    None => said,
+                }
+            }
             None if self.problems.is_empty() => {
                 "No match is on record here yet, so nobody can say what it takes.".to_owned()
             }
@@ -330,10 +344,17 @@ async fn found(
     let mut reading = site.db.read().await?;
     let heads = entries::heads(&mut reading, venue.id).await?;
     let today = site.now().day(&venue.zone);
-    let coming = entries::coming(&mut reading, Some(venue.id), today, 1).await?;
-    let (offered, values) = offer(typed, coming.into_iter().next(), &heads);
+    let coming = entries::coming(&mut reading, Some(venue.id), today, MOST_COMING).await?;
+    let (offered, values) = offer(typed, wanted(typed, coming), &heads);
     let mut problems = Problems::default();
-    let asked = read(&values, &heads, &mut problems).filter(|_| !heads.is_empty());
+    let mut asked = read(&values, &heads, &mut problems).filter(|_| !heads.is_empty());
+    let mut unlike = None;
+    if let Some(first) = asked.filter(|asked| like(asked, &heads).is_empty())
+        && let Some(instead) = nearest(&first, &heads)
+    {
+        unlike = Some(first.none_like());
+        asked = Some(instead);
+    }
     let answer = match asked {
         Some(asked) => {
             let like = like(&asked, &heads);
@@ -374,5 +395,6 @@ async fn found(
         problems,
         offered,
         answer,
+        unlike,
     })
 }

@@ -2,6 +2,7 @@
 
 mod changing;
 mod entering;
+mod expecting;
 mod frozen;
 mod journey;
 mod making;

@@ -195,7 +195,7 @@ fn unlike(studied: &Studied, like: &LikeDay, family: Family) -> String {
     };
     match family {
         Family::Temperature if steps(0).abs() >= steps(1).abs() => format!(
-            "{:.0} °C {} for its season",
+            "{:.0}\u{a0}°C {} for its season",
             amount(0).abs(),
             more(0, "warmer", "colder")
         ),

@@ -193,6 +193,11 @@ fn date(text: &str, today: Day) -> Result<Day, String> {
     let tomorrow = today.plus(1);
     match Day::parse(text) {
         Some(day) if day == today || day == tomorrow => Ok(day),
+        Some(day) if day > tomorrow => Err(format!(
+            "This page looks ahead by a day at most. For {}, ask again from {} on; meanwhile choose today, {today}, or tomorrow, {tomorrow}.",
+            day.long(),
+            day.plus(-1).long()
+        )),
         _ => Err(format!(
             "This page looks ahead by a day at most: choose today, {today}, or tomorrow, {tomorrow}."
         )),

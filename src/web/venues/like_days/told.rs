@@ -6,7 +6,7 @@ use crate::{
     domain::{customs::Rule, ids::VenueId, pegs::Peg, venues::Venue},
     statistics::{
         fished_days::{ANGLERS_BEHIND_REPORTS, CatchUnit, Series},
-        peg_effect::FEWEST_MATCHES,
+        peg_effect::{FEWEST_MATCHES, PegEffect},
         run_up::RunUp,
         series_study::{Expected, SeriesStudy, Studied},
         wording,
@@ -45,6 +45,8 @@ pub struct Told {
     pub notes: Vec<String>,
     pub rate: Option<Estimate>,
     pub session: Option<Estimate>,
+    /// What to expect of the peg asked for, or why that is the water's figure.
+    pub at_peg: Option<String>,
     pub behind: String,
     /// Label and words of each part.
     pub parts: Vec<(&'static str, String)>,
@@ -68,6 +70,7 @@ pub async fn of(
         notes: notes(kept, asked.venue),
         rate: None,
         session: None,
+        at_peg: None,
         behind: String::new(),
         parts: Vec::new(),
         alike: Vec::new(),
@@ -99,6 +102,7 @@ pub async fn of(
         let unit = study.days.unit;
         told.rate = Some(rate(unit, &expected));
         told.session = Some(session(unit, &expected, asked.hours));
+        told.at_peg = asked.peg.map(|peg| at_peg(study, &expected, peg));
         told.parts = parts(study, studied, &expected, asked);
         let found = alike::nearest(reading, study, studied, asked).await?;
         told.unlisted = alike::unlisted(study, found.len());
@@ -254,23 +258,54 @@ fn peg_words(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> String {
     if study.days.series == Series::Report {
         return "Only drawn matches can tell a peg from its angler".to_owned();
     }
-    let Some(effect) = study.peg(peg.id).filter(|effect| effect.matches > 0) else {
+    let Some(effect) = effect(study, peg) else {
         return format!("No drawn match on record was fished from peg {number} throughout");
     };
+    format!(
+        "Peg {number} gave {:.2} times the mean of its matches ({}), anglers not adjusted for: {} an hour",
+        effect.multiplier(),
+        interval(effect),
+        study.days.unit.words(expected.rate * effect.multiplier())
+    )
+}
+
+/// `Peg 7: expect about 2 lb 3 oz an hour, 1.18 times the water’s figure (0.90 to 1.52, 13 drawn
+/// matches).`
+fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> String {
+    let number = &peg.number;
+    let drawn = study.days.series == Series::Match;
+    match effect(study, peg).filter(|_| drawn) {
+        Some(effect) => format!(
+            "Peg {number}: expect about {} an hour, {:.2} times the water’s figure ({}).",
+            study.days.unit.words(expected.rate * effect.multiplier()),
+            effect.multiplier(),
+            interval(effect)
+        ),
+        None if drawn => format!(
+            "Peg {number}: no drawn match on record was fished from it throughout, so the water’s figure stands for it."
+        ),
+        None => format!(
+            "Peg {number}: only drawn matches can tell a peg from its angler, so the water’s figure stands for it."
+        ),
+    }
+}
+
+/// What the peg gave, where any drawn match tells.
+fn effect<'a>(study: &'a SeriesStudy, peg: &Peg) -> Option<&'a PegEffect> {
+    study.peg(peg.id).filter(|effect| effect.matches > 0)
+}
+
+/// `0.90 to 1.52, 13 drawn matches`.
+fn interval(effect: &PegEffect) -> String {
     let times = |ln: f64| format!("{:.2}", ln.exp());
     let matches = wording::count(effect.matches, "drawn match", "drawn matches");
-    let interval = match effect.limits {
+    match effect.limits {
         Some((lower, upper)) => format!("{} to {}, {matches}", times(lower), times(upper)),
         None if effect.matches >= FEWEST_MATCHES => {
             format!("{matches}, nothing caught in any: no interval")
         }
         None => format!("{matches}: too few for an interval"),
-    };
-    format!(
-        "Peg {number} gave {} times the mean of its matches ({interval}), anglers not adjusted for: {} an hour",
-        times(effect.ln_multiplier),
-        study.days.unit.words(expected.rate * effect.multiplier())
-    )
+    }
 }
 
 /// What a series' own days say of a custom; `None` where nothing may be shown.

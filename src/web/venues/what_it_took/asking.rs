@@ -7,13 +7,18 @@ use crate::{
         groups::GroupSet,
         units::{read_count, read_hours},
     },
-    statistics::what_it_took::{Asked, LATEST},
+    statistics::{
+        expected_field::ExpectedField,
+        what_it_took::{Asked, LATEST},
+    },
     store::statistics::entries::{Coming, MatchHead},
     web::forms::Problems,
 };
 
 /// The most anglers a field may be given as.
 const MOST_ANGLERS: i64 = 1_000;
+/// Anglers asked about where nothing at the water says how many fish.
+const USUAL_FIELD: usize = 20;
 
 /// What the address asks for, as typed.
 #[derive(Deserialize, Default)]
@@ -22,6 +27,9 @@ pub struct Typed {
     pub groups: Option<String>,
     pub hours: Option<String>,
     pub field: Option<String>,
+    /// The match to come that the question is for.
+    #[serde(rename = "match")]
+    pub for_match: Option<String>,
     pub sort: String,
     pub order: String,
 }
@@ -29,7 +37,8 @@ pub struct Typed {
 /// Why these values stand in the form.
 pub enum Offered {
     Typed,
-    ForComing(Coming),
+    /// A match to come, and how many are taken to fish it.
+    ForComing(Coming, Option<ExpectedField>),
     ForLatest,
     Nothing,
 }
@@ -43,6 +52,34 @@ pub fn like<'a>(asked: &Asked, heads: &'a [MatchHead]) -> Vec<&'a MatchHead> {
     heads.iter().filter(fits).take(LATEST).collect()
 }
 
+/// The question again for the field nearest in size of any match otherwise like it.
+pub fn nearest(asked: &Asked, heads: &[MatchHead]) -> Option<Asked> {
+    let fields = heads.iter().filter_map(|head| {
+        let field = usize::try_from(head.anglers).ok()?;
+        let same = Asked { field, ..*asked };
+        let like = head.groups == asked.groups && same.resembles(head.hours(), field);
+        like.then_some(same)
+    });
+    fields.min_by_key(|one| one.field.abs_diff(asked.field))
+}
+
+/// Of the matches to come the one that the address names, else the next.
+pub fn wanted(typed: &Typed, coming: Vec<Coming>) -> Option<Coming> {
+    let named = |one: &Coming| typed.for_match.as_deref() == Some(one.id.to_string().as_str());
+    let place = coming.iter().position(named).unwrap_or(0);
+    coming.into_iter().nth(place)
+}
+
+/// How many are taken to fish a match to come.
+fn expected(coming: &Coming, heads: &[MatchHead]) -> Option<ExpectedField> {
+    let number = |count: i64| usize::try_from(count).unwrap_or(0);
+    let past: Vec<_> = heads
+        .iter()
+        .map(|head| (head.name.as_str(), number(head.anglers)))
+        .collect();
+    ExpectedField::of(&coming.name, number(coming.entered), &past)
+}
+
 /// The values of the form as text.
 pub struct Values {
     pub groups: String,
@@ -52,7 +89,7 @@ pub struct Values {
 
 /// What was typed; else the next match here, else the latest.
 pub fn offer(typed: &Typed, coming: Option<Coming>, heads: &[MatchHead]) -> (Offered, Values) {
-    let values = |groups: Option<GroupSet>, hours: Option<f64>, field: i64| Values {
+    let values = |groups: Option<GroupSet>, hours: Option<f64>, field: usize| Values {
         groups: groups.map(|g| g.bits().to_string()).unwrap_or_default(),
         hours: hours.map(hours_text).unwrap_or_else(|| "5".to_owned()),
         field: field.max(1).to_string(),
@@ -68,19 +105,21 @@ pub fn offer(typed: &Typed, coming: Option<Coming>, heads: &[MatchHead]) -> (Off
     }
     let latest = heads.iter().find(|head| head.hours().is_some());
     match (coming, latest.or(heads.first())) {
-        (Some(coming), latest) => {
-            let entered = match coming.entered {
-                0 => latest.map_or(20, |head| head.anglers),
-                some => some,
-            };
-            let values = values(coming.groups, coming.hours(), entered);
-            (Offered::ForComing(coming), values)
+        (Some(coming), _) => {
+            let expected = expected(&coming, heads);
+            let field = expected.map_or(USUAL_FIELD, |expected| expected.anglers);
+            let values = values(coming.groups, coming.hours(), field);
+            (Offered::ForComing(coming, expected), values)
         }
         (None, Some(head)) => (
             Offered::ForLatest,
-            values(Some(head.groups), head.hours(), head.anglers),
+            values(
+                Some(head.groups),
+                head.hours(),
+                usize::try_from(head.anglers).unwrap_or(USUAL_FIELD),
+            ),
         ),
-        (None, None) => (Offered::Nothing, values(None, None, 20)),
+        (None, None) => (Offered::Nothing, values(None, None, USUAL_FIELD)),
     }
 }
 
@@ -113,7 +152,7 @@ pub fn read(values: &Values, heads: &[MatchHead], problems: &mut Problems) -> Op
 /// The sets of groups that matches here have counted.
 pub fn choices(heads: &[MatchHead], offered: &Offered) -> Vec<(i64, String)> {
     let mut sets: Vec<GroupSet> = heads.iter().map(|head| head.groups).collect();
-    if let Offered::ForComing(coming) = offered {
+    if let Offered::ForComing(coming, _) = offered {
         sets.extend(coming.groups);
     }
     sets.sort_by_key(|set| (std::cmp::Reverse(set.groups().count()), *set));

@@ -1,0 +1,66 @@
+//! What a match's page says before the day: where to ask, the reader's own entry, no empty column.
+
+use super::{a_match, run};
+use crate::support::TestSite;
+
+#[tokio::test]
+async fn a_member_is_led_to_what_to_expect_from_the_peg_drawn_and_to_what_it_took() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let member = site.member().await;
+    run(
+        &site,
+        "UPDATE anglers SET account_id = NULL;
+         UPDATE anglers SET account_id = (SELECT id FROM accounts WHERE name = 'Member')
+         WHERE id = (SELECT angler_id FROM entries WHERE peg_id = 2)",
+    )
+    .await;
+
+    let own = member.get("/matches/1").await.shown();
+
+    own.says("/venues/1/like-days?date=2026-11-14")
+        .says("peg=2\"")
+        .says("/venues/1/what-it-took?match=1\"")
+        .says("<span class=\"quiet\">(you)</span>")
+        .says(">Peg</th>")
+        .does_not_say(">Outcome</th>");
+    organiser
+        .get("/matches/1")
+        .await
+        .shown()
+        .does_not_say("(you)")
+        .does_not_say("peg=2\"");
+}
+
+#[tokio::test]
+async fn a_match_further_ahead_says_from_when_to_ask_what_to_expect() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    organiser
+        .submit(
+            "/matches/new",
+            &[
+                ("name", "Frost Cup, round 2"),
+                ("venue", "1"),
+                ("on", "2026-11-21"),
+                ("start", "10:00"),
+                ("finish", "15:00"),
+                ("pegs_allotted", "bag"),
+                ("ranking", "0"),
+                ("group-carp", "together"),
+                ("group-silvers", "together"),
+                ("sections", "A"),
+            ],
+        )
+        .await
+        .taken();
+
+    let page = site.visitor().get("/matches/2").await.shown();
+
+    page.says("Ask again from Friday 20 November 2026 on")
+        .does_not_say("like-days?date=2026-11-21");
+    site.visitor()
+        .get("/venues/1/like-days?date=2026-11-21")
+        .await
+        .asks("For Saturday 21 November 2026, ask again from Friday 20 November 2026 on");
+}

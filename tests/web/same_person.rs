@@ -92,7 +92,7 @@ async fn an_account_that_reported_under_a_second_name_gets_its_results_when_the_
         .get(&format!("{twin}/join?other={other}"))
         .await
         .shown()
-        .says("0 results and 1 report move to")
+        .says(": no results and one report.")
         .says("This cannot be undone.")
         .says("Join them for good");
 
@@ -184,7 +184,7 @@ async fn what_came_meanwhile_is_looked_at_before_two_are_joined() {
         .submit(&format!("{standing}/join"), &seen_less)
         .await
         .asks("has changed since you looked")
-        .says("1 result and 0 reports move to");
+        .says(": one result and no reports.");
 
     let raised = "SELECT COALESCE(MAX(mark), 0) FROM data_marks WHERE topic = 'matches'";
     let before = number(&site, raised).await;

@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use super::{asked, report, reported, tell, with_water};
+use super::{asked, form, report, reported, tell, with_water};
 
 #[tokio::test]
 async fn who_sees_a_report_is_as_its_angler_chose() {

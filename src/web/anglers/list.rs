@@ -89,13 +89,11 @@ pub async fn submit(
     else {
         return page_again(AnglersPage::new(&site, &member, &form, problems, None).await?);
     };
-    if !form.has("another") {
-        if on_the_list(&site, &name).await? {
-            problems.add("given", already(&name));
-            return page_again(
-                AnglersPage::new(&site, &member, &form, problems, Some(name.full())).await?,
-            );
-        }
+    if !form.has("another") && on_the_list(&site, &name).await? {
+        problems.add("given", already(&name));
+        return page_again(
+            AnglersPage::new(&site, &member, &form, problems, Some(name.full())).await?,
+        );
     }
     actions::anglers::add(
         &site.db,

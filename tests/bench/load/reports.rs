@@ -26,15 +26,15 @@ const DAYS: usize = 300;
 static SENT: AtomicUsize = AtomicUsize::new(0);
 
 /// A report of one of the last [`DAYS`] days from a peg of the first water: one spell, two groups,
-/// a form of its own.
+/// a form of its own, before any match began.
 fn form(peg: &str) -> String {
     let number = SENT.fetch_add(1, Ordering::Relaxed);
     let now = Instant(jiff::Timestamp::now().as_second());
     let day = now.day(&Zone::utc()).plus(-1 - (number % DAYS) as i64);
     let process = std::process::id();
     format!(
-        "venue=1&key=load-{process}-{number:010}&peg={peg}&date={day}&start=10:00&end=15:00&start_sure={day}+10:00+15:00&spells=1\
-         &from_1=10:00&to_1=15:00&method_1=1&line_1=11&carp_number=4&carp_weight=31-4\
+        "venue=1&key=load-{process}-{number:010}&peg={peg}&date={day}&start=05:00&end=09:00&start_sure={day}+05:00+09:00&spells=1\
+         &from_1=05:00&to_1=09:00&method_1=1&line_1=11&carp_number=4&carp_weight=31-4\
          &silvers_number=9&silvers_weight=12-8&remarks=Quiet+until+the+sun+came+round.&visibility=club"
     )
 }

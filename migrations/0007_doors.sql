@@ -64,15 +64,25 @@ FROM sessions AS s
 JOIN fish AS f ON f.session_id = s.id AND f.row_kind = 'total'
 WHERE s.entry_id IS NULL;
 
--- One row a session and observed set: each set by itself, and all of them together where there are several.
+-- A session's peg, when there was only one, and its rod-hours, absent where hours are not known.
+CREATE VIEW session_efforts AS
+SELECT session_id,
+       CASE WHEN MIN(peg_id) = MAX(peg_id) AND COUNT(peg_id) = COUNT(*) THEN MIN(peg_id) END AS peg_id,
+       CASE WHEN COUNT(minutes) = COUNT(*) THEN SUM(rods * minutes) / 60.0 END AS rod_hours
+FROM spells GROUP BY session_id;
+
+-- One row a session and observed set, with the session's peg and effort: each set by itself, and all of them together
+-- where there are several.
 CREATE VIEW session_catches_worked AS
-SELECT session_id, group_set, weight_g, fish_count, official FROM session_sets
+SELECT s.session_id, s.group_set, s.weight_g, s.fish_count, s.official, e.peg_id, e.rod_hours
+FROM session_sets AS s LEFT JOIN session_efforts AS e ON e.session_id = s.session_id
 UNION ALL
-SELECT session_id, SUM(group_set),
-       CASE WHEN COUNT(weight_g) = COUNT(*) THEN SUM(weight_g) END,
-       CASE WHEN COUNT(fish_count) = COUNT(*) THEN SUM(fish_count) END,
-       MIN(official)
-FROM session_sets GROUP BY session_id HAVING COUNT(*) > 1;
+SELECT s.session_id, SUM(s.group_set),
+       CASE WHEN COUNT(s.weight_g) = COUNT(*) THEN SUM(s.weight_g) END,
+       CASE WHEN COUNT(s.fish_count) = COUNT(*) THEN SUM(s.fish_count) END,
+       MIN(s.official), MIN(e.peg_id), MIN(e.rod_hours)
+FROM session_sets AS s LEFT JOIN session_efforts AS e ON e.session_id = s.session_id
+GROUP BY s.session_id HAVING COUNT(*) > 1;
 
 -- The same, kept, so that a page need not work it out. `store::sessions::refresh_catches` is the only writer;
 -- a test compares it with the view above after every kind of change.
@@ -82,18 +92,14 @@ CREATE TABLE session_catches (
   weight_g REAL,
   fish_count INTEGER,
   official INTEGER NOT NULL,
+  peg_id INTEGER,
+  rod_hours REAL,
   PRIMARY KEY (session_id, group_set)
 ) STRICT, WITHOUT ROWID;
 
 CREATE VIEW fishing AS
-SELECT s.id AS session_id, s.pid AS session_pid, s.angler_id,
-       -- the peg, when there was only one
-       (SELECT CASE WHEN MIN(p.peg_id) = MAX(p.peg_id) AND COUNT(p.peg_id) = COUNT(*) THEN MIN(p.peg_id) END
-        FROM spells AS p WHERE p.session_id = s.id) AS peg_id,
-       s.visibility, s.fished_on AS day, s.venue_id, s.series,
-       -- rod-hours, absent where hours are not known
-       (SELECT CASE WHEN COUNT(p.minutes) = COUNT(*) THEN SUM(p.rods * p.minutes) / 60.0 END
-        FROM spells AS p WHERE p.session_id = s.id) AS rod_hours, s.effort_source, c.group_set,
+SELECT s.id AS session_id, s.pid AS session_pid, s.angler_id, c.peg_id,
+       s.visibility, s.fished_on AS day, s.venue_id, s.series, c.rod_hours, s.effort_source, c.group_set,
        -- beside a posted weight, an angler's own count only where the report is shared
        CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN c.fish_count END AS fish_count, c.weight_g, c.official,
        e.match_id, s.entry_id,

@@ -116,13 +116,13 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
             };
             let id = keeping::insert(&mut writing, &new, report).await?;
             keeping::add_parts(&mut writing, id, report).await?;
-            refresh_catches(&mut writing, id).await?;
             id
         }
     };
     if let Some(entry) = entry {
         sessions::fill_gaps(&mut writing, id, entry).await?;
     }
+    refresh_catches(&mut writing, id).await?;
     if angler.default_visibility.is_none() {
         anglers::set_default_visibility(&mut writing, angler.id, report.visibility.as_str())
             .await?;
@@ -306,10 +306,10 @@ pub async fn change(
         (None, Some(session)) => {
             sessions::delete(&mut writing, session.id).await?;
             sessions::attach(&mut writing, head.id, session.entry).await?;
-            refresh_catches(&mut writing, head.id).await?;
         }
         (None, None) => {}
     }
+    refresh_catches(&mut writing, head.id).await?;
     audit::add(
         &mut writing,
         now,

@@ -136,8 +136,8 @@ pub async fn refresh_all_catches(connection: &mut SqliteConnection) -> Result<()
         .execute(&mut *connection)
         .await?;
     sqlx::query!(
-        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official)
-         SELECT session_id, group_set, weight_g, fish_count, official FROM session_catches_worked"
+        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours)
+         SELECT session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours FROM session_catches_worked"
     )
     .execute(connection)
     .await?;

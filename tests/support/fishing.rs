@@ -77,7 +77,7 @@ impl TestSite {
         for statement in [
             "INSERT INTO spells (session_id, ord, minutes, method_id) VALUES (?1, 1, 300, 1 + 0 * ?2)",
             "INSERT INTO fish (session_id, ord, row_kind, group_set, count) VALUES (?1, 1, 'total', 2, ?2)",
-            "INSERT INTO session_catches (session_id, group_set, fish_count, official) VALUES (?1, 2, ?2, 0)",
+            "INSERT INTO session_catches (session_id, group_set, fish_count, official, rod_hours) VALUES (?1, 2, ?2, 0, 5)",
         ] {
             sqlx::query(statement)
                 .bind(session)

@@ -67,7 +67,7 @@ pub async fn update(
     Ok(())
 }
 
-/// Replaces spells, fish and tallies by those of the report.
+/// Replaces spells, fish and tallies by those of the report; its kept catches are not worked out.
 pub async fn replace_parts(
     connection: &mut SqliteConnection,
     session: SessionId,
@@ -77,8 +77,7 @@ pub async fn replace_parts(
     sqlx::query!("DELETE FROM spells WHERE session_id = ?", session)
         .execute(&mut *connection)
         .await?;
-    add_parts(connection, session, report).await?;
-    super::refresh_catches(connection, session).await
+    add_parts(connection, session, report).await
 }
 
 /// Adds spells, fish and tallies to a session that has none; its kept catches are not worked out.

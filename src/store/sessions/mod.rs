@@ -12,8 +12,8 @@ pub mod reading;
 pub mod seen;
 
 /// Works the kept catches of a session out again. The only writer of `session_catches`: call it
-/// after every change to a session's fish, to its entry's outcome, nets or chosen weighings,
-/// inside the same transaction.
+/// after every change to a session's fish or spells and at every posting of its match, inside the
+/// same transaction.
 ///
 /// The view `session_catches_worked` defines what is kept, but asked for one session it reads
 /// them all to find the sum of its sets; so that sum is worked out here, from the sets just kept.
@@ -25,18 +25,23 @@ pub async fn refresh_catches(
         .execute(&mut *connection)
         .await?;
     sqlx::query!(
-        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official)
-         SELECT session_id, group_set, weight_g, fish_count, official FROM session_sets WHERE session_id = ?",
+        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours)
+         SELECT session_id, group_set, weight_g, fish_count, official,
+                (SELECT CASE WHEN MIN(peg_id) = MAX(peg_id) AND COUNT(peg_id) = COUNT(*) THEN MIN(peg_id) END
+                   FROM spells WHERE session_id = ?1),
+                (SELECT CASE WHEN COUNT(minutes) = COUNT(*) THEN SUM(rods * minutes) / 60.0 END
+                   FROM spells WHERE session_id = ?1)
+         FROM session_sets WHERE session_id = ?1",
         session
     )
     .execute(&mut *connection)
     .await?;
     sqlx::query!(
-        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official)
+        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours)
          SELECT session_id, SUM(group_set),
                 CASE WHEN COUNT(weight_g) = COUNT(*) THEN SUM(weight_g) END,
                 CASE WHEN COUNT(fish_count) = COUNT(*) THEN SUM(fish_count) END,
-                MIN(official)
+                MIN(official), MIN(peg_id), MIN(rod_hours)
          FROM session_catches WHERE session_id = ? GROUP BY session_id HAVING COUNT(*) > 1",
         session
     )

@@ -172,7 +172,7 @@ pub async fn timed_fish(
         r#"SELECT v.session_id AS "session!: SessionId", v.kind AS "kind!: String", v.at_utc AS "from?: Instant",
                   v.to_utc AS "to?: Instant", v.count AS "count!: i64"
            FROM fishing_events AS v
-           WHERE v.session_id IN (SELECT x.session_id FROM fishing_spells AS x
+           WHERE v.session_id IN (SELECT x.session_id FROM spells AS x
                                   WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))
              AND v.visibility = 'club' AND v.kind IN ('fish', 'tally')
            ORDER BY v.session_id, v.kind DESC, v.at_utc"#,

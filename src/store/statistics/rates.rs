@@ -83,7 +83,7 @@ pub async fn of_peg(
                   f.fish_count AS "fish?: i64", f.weight_g AS "weight_g?: f64",
                   f.did_not_weigh AS "did_not_weigh!: bool", f.match_id AS "match_id?: MatchId"
            FROM fishing AS f
-           WHERE f.session_id IN (SELECT x.session_id FROM fishing_spells AS x
+           WHERE f.session_id IN (SELECT x.session_id FROM spells AS x
                                   WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))
              AND f.peg_id IS NOT NULL AND (f.series = 'match' OR f.visibility = 'club')"#,
         venue,

@@ -62,8 +62,8 @@ const ROWS: [(&str, &[Bound]); 7] = [
         &[Session, Session],
     ),
     (
-        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official)
-         VALUES (?, 1, 14174.76, 4, 0), (?, 2, 5669.9, 9, 0), (?, 3, 19844.66, 13, 0)",
+        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours)
+         VALUES (?, 1, 14174.76, 4, 0, 1, 5.0), (?, 2, 5669.9, 9, 0, 1, 5.0), (?, 3, 19844.66, 13, 0, 1, 5.0)",
         &[Session, Session, Session],
     ),
     (

@@ -205,8 +205,8 @@ pub async fn compare<'a>(
         .await
         .expect("the record answers");
     let faults: i64 = sqlx::query_scalar(
-        "SELECT COUNT(*) FROM (SELECT session_id, group_set, weight_g, fish_count, official FROM session_catches_worked
-         EXCEPT SELECT session_id, group_set, weight_g, fish_count, official FROM session_catches)",
+        "SELECT COUNT(*) FROM (SELECT session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours FROM session_catches_worked
+         EXCEPT SELECT session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours FROM session_catches)",
     )
     .fetch_one(&mut *reading)
     .await

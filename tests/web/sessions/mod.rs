@@ -130,8 +130,8 @@ async fn a_good_report_is_saved_and_shown_with_what_was_understood() {
         .await,
         1
     );
-    let differ = "SELECT COUNT(*) FROM (SELECT session_id, group_set, weight_g, fish_count, official FROM session_catches_worked
-                  EXCEPT SELECT session_id, group_set, weight_g, fish_count, official FROM session_catches)";
+    let differ = "SELECT COUNT(*) FROM (SELECT session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours FROM session_catches_worked
+                  EXCEPT SELECT session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours FROM session_catches)";
     assert_eq!(asked::<i64>(&site, differ).await, 0);
     assert_eq!(
         asked::<i64>(&site, "SELECT COUNT(*) FROM session_catches").await,

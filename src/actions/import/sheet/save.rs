@@ -306,7 +306,8 @@ impl Saving<'_> {
         let session = keeping::insert(&mut self.writing, &new, &report).await?;
         let asked = made.row.minutes.is_some() && !made.row.own_hours;
         records::mark_report(&mut self.writing, session, self.import, asked).await?;
-        keeping::replace_parts(&mut self.writing, session, &report).await?;
+        keeping::add_parts(&mut self.writing, session, &report).await?;
+        refresh_catches(&mut self.writing, session).await?;
         self.keep(&made.row.row_sha256(), RecordKind::Session, session.0)
             .await
     }

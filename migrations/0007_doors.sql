@@ -39,16 +39,22 @@ FROM entries AS e
 JOIN match_net_kinds AS k ON k.match_id = e.match_id
 WHERE e.status = 'booked' AND e.outcome IN ('fished', 'blank', 'did not weigh', 'disqualified');
 
--- From when to when each entry fished, as far as its sheet or its match tells.
+-- On which peg each entry fished, from when to when, as far as its sheet or its match tells: as posted, and before a
+-- posting as it stands.
 CREATE VIEW entry_hours AS
-SELECT e.id AS entry_id, m.start_utc AS from_utc,
-       CASE WHEN e.told_minutes IS NULL THEN COALESCE(e.stopped_utc, m.finish_utc)
-            ELSE m.start_utc + CAST(e.told_minutes * 60 AS INTEGER) END AS to_utc,
-       COALESCE(e.told_minutes, (COALESCE(e.stopped_utc, m.finish_utc) - m.start_utc) / 60.0) AS minutes,
-       CASE WHEN e.told_minutes IS NOT NULL THEN CASE e.told_asked WHEN 1 THEN 'asked at import' ELSE 'session' END
-            WHEN m.start_utc IS NOT NULL AND COALESCE(e.stopped_utc, m.finish_utc) IS NOT NULL THEN 'match hours'
+SELECT entry_id, peg_id, start_utc AS from_utc,
+       CASE WHEN told_minutes IS NULL THEN finish_utc ELSE start_utc + CAST(told_minutes * 60 AS INTEGER) END AS to_utc,
+       COALESCE(told_minutes, (finish_utc - start_utc) / 60.0) AS minutes,
+       CASE WHEN told_minutes IS NOT NULL THEN CASE told_asked WHEN 1 THEN 'asked at import' ELSE 'session' END
+            WHEN start_utc IS NOT NULL AND finish_utc IS NOT NULL THEN 'match hours'
             ELSE 'unknown' END AS effort_source
-FROM entries AS e JOIN matches AS m ON m.id = e.match_id;
+FROM (SELECT e.id AS entry_id, e.told_minutes, e.told_asked,
+             CASE WHEN q.entry_id IS NULL THEN e.peg_id ELSE q.peg_id END AS peg_id,
+             CASE WHEN h.match_id IS NULL THEN m.start_utc ELSE h.start_utc END AS start_utc,
+             COALESCE(e.stopped_utc, CASE WHEN h.match_id IS NULL THEN m.finish_utc ELSE h.finish_utc END) AS finish_utc
+      FROM entries AS e JOIN matches AS m ON m.id = e.match_id
+      LEFT JOIN posted_matches AS h ON h.match_id = m.id
+      LEFT JOIN posted_entries AS q ON q.entry_id = e.id);
 
 -- Catch by session and observed set of groups. Posted weights stand before an angler's own; his numbers stay, marked as his own.
 CREATE VIEW session_sets AS

@@ -72,6 +72,9 @@ pub async fn join_anglers(
         return Err(ActionError::Changed);
     }
     joined::move_all(&mut writing, from.id, to.id).await?;
+    if from.is_junior || to.is_junior {
+        anglers::mark_was_junior(&mut writing, to.id).await?;
+    }
     join_reports(&mut writing, to.id).await?;
     audit::add(
         &mut writing,
@@ -93,9 +96,11 @@ async fn join_reports(writing: &mut Writing, angler: AnglerId) -> Result<(), Act
         };
         let report = reading::report(writing, &head).await?;
         let matches = reading::match_sessions(writing, angler, head.venue, head.day).await?;
-        let fits = matches
-            .into_iter()
-            .find(|one| !one.has_report && report.overlaps(one.start, one.end));
+        let fits = matches.into_iter().find(|one| {
+            !one.has_report
+                && report.overlaps(one.start, one.end)
+                && report.against(&one.part()).is_none()
+        });
         if let Some(session) = fits {
             sessions::delete(writing, session.id).await?;
             sessions::attach(writing, head.id, session.entry).await?;

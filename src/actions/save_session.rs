@@ -326,9 +326,14 @@ pub async fn change(
 fn still_given(given: GivenByMatch, head: &Head, report: &Report) -> GivenByMatch {
     let on = |peg: &PegId| report.spells.iter().all(|spell| spell.peg == Some(*peg));
     let same_hours = (head.start, head.end) == (report.start, report.end);
+    let same_minutes = match report.spells.as_slice() {
+        [spell] => spell.minutes == given.minutes,
+        _ => false,
+    };
     GivenByMatch {
         peg: given.peg.filter(on),
-        hours: given.hours && same_hours && report.spells.len() == 1,
+        hours: given.hours && same_hours && same_minutes,
+        ..given
     }
 }
 

@@ -288,3 +288,22 @@ async fn names_that_read_alike_are_told_apart_by_the_last_day_fished() {
         .says("Hazelpatch, Dot (no sessions yet)");
     assert!(twin.starts_with("/anglers/"));
 }
+
+#[tokio::test]
+async fn results_that_join_a_junior_hide_the_surname_too() {
+    let site = TestSite::new().await;
+    let organiser = published(&site).await;
+    let junior = add(&organiser, "Dorothy", "Hazelpatch", &[("junior", "on")]).await;
+    let dot = page_of(&organiser, "Dot Hazelpatch").await;
+
+    join(&organiser, &dot, &junior, ("1", "0")).await;
+
+    let member = site.other_member().await;
+    for reader in [&member, &site.visitor()] {
+        reader
+            .get("/matches/1/result")
+            .await
+            .shown()
+            .does_not_say("Hazelpatch");
+    }
+}

@@ -10,6 +10,7 @@ use crate::{
 
 pub struct EntrySession {
     pub id: SessionId,
+    pub pid: Pid,
     pub has_report: bool,
 }
 
@@ -19,7 +20,7 @@ pub async fn of_entry(
 ) -> Result<Option<EntrySession>, StoreError> {
     Ok(sqlx::query_as!(
         EntrySession,
-        r#"SELECT id AS "id: SessionId", has_report AS "has_report: bool" FROM sessions WHERE entry_id = ?"#,
+        r#"SELECT id AS "id: SessionId", pid AS "pid: Pid", has_report AS "has_report: bool" FROM sessions WHERE entry_id = ?"#,
         entry
     )
     .fetch_optional(connection)
@@ -33,7 +34,7 @@ pub async fn no_longer_posted(
 ) -> Result<Vec<EntrySession>, StoreError> {
     Ok(sqlx::query_as!(
         EntrySession,
-        r#"SELECT s.id AS "id: SessionId", s.has_report AS "has_report: bool"
+        r#"SELECT s.id AS "id: SessionId", s.pid AS "pid: Pid", s.has_report AS "has_report: bool"
            FROM entries AS e JOIN sessions AS s ON s.entry_id = e.id
            LEFT JOIN posted_entries AS p ON p.entry_id = e.id
            WHERE e.match_id = ? AND (p.outcome IS NULL OR p.outcome = 'absent')"#,
@@ -159,16 +160,16 @@ pub async fn follow_the_match(
     Ok(())
 }
 
-/// A spell whose peg no report names was fished on the peg of the draw, as it stands now.
+/// A spell whose peg no report names was fished on the peg of the draw, as it stands posted.
 pub async fn follow_the_draw(
     connection: &mut SqliteConnection,
     session: SessionId,
     entry: EntryId,
 ) -> Result<(), StoreError> {
     sqlx::query!(
-        "UPDATE spells SET peg_id = e.peg_id, peg_as_drawn = 1 FROM entries AS e
-         WHERE spells.session_id = ? AND e.id = ? AND (spells.peg_as_drawn = 1 OR spells.peg_id IS NULL)
-           AND (spells.peg_id IS NOT e.peg_id OR spells.peg_as_drawn = 0)",
+        "UPDATE spells SET peg_id = h.peg_id, peg_as_drawn = 1 FROM entry_hours AS h
+         WHERE spells.session_id = ? AND h.entry_id = ? AND (spells.peg_as_drawn = 1 OR spells.peg_id IS NULL)
+           AND (spells.peg_id IS NOT h.peg_id OR spells.peg_as_drawn = 0)",
         session,
         entry
     )
@@ -183,6 +184,8 @@ pub struct GivenByMatch {
     /// The drawn peg, where every spell has it from the draw.
     pub peg: Option<PegId>,
     pub hours: bool,
+    /// Minutes of the one spell, where there is one.
+    pub minutes: Option<f64>,
 }
 
 pub async fn given_by_match(
@@ -192,7 +195,8 @@ pub async fn given_by_match(
     Ok(sqlx::query_as!(
         GivenByMatch,
         r#"SELECT CASE WHEN MIN(peg_as_drawn) = 1 AND MIN(peg_id) = MAX(peg_id) THEN MIN(peg_id) END AS "peg?: PegId",
-                  COALESCE(MAX(hours_of_match), 0) AS "hours!: bool"
+                  COALESCE(MAX(hours_of_match), 0) AS "hours!: bool",
+                  CASE WHEN COUNT(*) = 1 THEN MIN(minutes) END AS "minutes?: f64"
            FROM spells WHERE session_id = ?"#,
         session
     )
@@ -316,7 +320,7 @@ pub async fn as_the_match_tells(
         .await?;
     sqlx::query!(
         "INSERT INTO spells (session_id, ord, peg_id, peg_as_drawn, method_id, from_utc, to_utc, minutes, hours_of_match, rods, is_opening, uncovered)
-         SELECT s.id, 1, e.peg_id, 1, e.told_method_id, h.from_utc, h.to_utc, h.minutes, 1, 1,
+         SELECT s.id, 1, h.peg_id, 1, e.told_method_id, h.from_utc, h.to_utc, h.minutes, 1, 1,
                 e.told_method_id IS NOT NULL, e.told_method_id IS NULL
          FROM sessions AS s JOIN entries AS e ON e.id = s.entry_id JOIN entry_hours AS h ON h.entry_id = e.id
          WHERE s.id = ?",

@@ -68,9 +68,10 @@ pub async fn between(
     Ok(sqlx::query_as!(
         SessionRow,
         r#"SELECT s.pid AS "pid: Pid", s.fished_on AS "on: Day", v.name AS venue_name, l.given AS "given?", l.surname AS "surname?",
-                  s.was_junior AS "was_junior: bool", m.name AS "match_name?",
+                  s.was_junior AS "was_junior: bool", COALESCE((SELECT h.name FROM posted_matches AS h WHERE h.match_id = m.id), m.name) AS "match_name?: String",
                   (SELECT GROUP_CONCAT(number, ', ') FROM (SELECT DISTINCT p.number FROM spells AS x JOIN pegs AS p ON p.id = x.peg_id
-                     WHERE x.session_id = s.id AND ((s.angler_id = ?1 OR s.visibility = 'club') OR x.peg_as_drawn = 1) ORDER BY x.ord)) AS "pegs?: String",
+                     WHERE x.session_id = s.id AND ((s.angler_id = ?1 OR s.visibility = 'club') OR x.peg_as_drawn = 1
+                       OR x.peg_id = (SELECT q.peg_id FROM posted_entries AS q WHERE q.entry_id = s.entry_id)) ORDER BY x.ord)) AS "pegs?: String",
                   s.zone, s.start_utc AS "start: Instant", s.end_utc AS "end: Instant",
                   (SELECT CASE WHEN COUNT(x.minutes) = COUNT(*) THEN SUM(x.rods * x.minutes) / 60.0 END
                      FROM spells AS x WHERE x.session_id = s.id) AS "rod_hours?: f64", s.effort_source,

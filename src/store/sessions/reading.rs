@@ -45,7 +45,7 @@ pub async fn by_pid(
         r#"SELECT s.id AS "id: SessionId", s.pid AS "pid: Pid", s.ver, s.angler_id AS "angler: AnglerId",
                   s.venue_id AS "venue: VenueId", v.name AS venue_name, s.zone, s.fished_on AS "day: Day",
                   s.start_utc AS "start: Instant", s.end_utc AS "end: Instant", s.entry_id AS "entry: EntryId",
-                  e.match_id AS "match_id?: MatchId", m.name AS "match_name?", s.visibility, s.remarks, s.has_report AS "has_report: bool",
+                  e.match_id AS "match_id?: MatchId", COALESCE((SELECT h.name FROM posted_matches AS h WHERE h.match_id = m.id), m.name) AS "match_name?: String", s.visibility, s.remarks, s.has_report AS "has_report: bool",
                   s.was_junior AS "was_junior: bool"
            FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id
            LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
@@ -94,10 +94,12 @@ pub async fn match_sessions(
     Ok(sqlx::query_as!(
         MatchSession,
         r#"SELECT s.id AS "id: SessionId", s.pid AS "pid: Pid", s.entry_id AS "entry!: EntryId", s.start_utc AS "start: Instant", s.end_utc AS "end: Instant",
-                  s.has_report AS "has_report: bool", m.name AS "match_name!", m.zone AS "match_zone!",
-                  m.start_utc AS "match_start: Instant", m.finish_utc AS "match_finish: Instant",
+                  s.has_report AS "has_report: bool", COALESCE(h.name, m.name) AS "match_name!: String", m.zone AS "match_zone!",
+                  CASE WHEN h.match_id IS NULL THEN m.start_utc ELSE h.start_utc END AS "match_start?: Instant",
+                  CASE WHEN h.match_id IS NULL THEN m.finish_utc ELSE h.finish_utc END AS "match_finish?: Instant",
                   p.id AS "drawn?: PegId", p.number AS "drawn_number?"
            FROM sessions AS s JOIN entries AS e ON e.id = s.entry_id JOIN matches AS m ON m.id = e.match_id
+           LEFT JOIN posted_matches AS h ON h.match_id = m.id
            LEFT JOIN posted_entries AS q ON q.entry_id = e.id
            LEFT JOIN pegs AS p ON p.id = CASE WHEN q.entry_id IS NULL THEN e.peg_id ELSE q.peg_id END
            WHERE s.angler_id = ? AND s.venue_id = ? AND s.fished_on = ? AND s.removed_utc IS NULL
@@ -216,7 +218,7 @@ pub async fn of_angler(
                      WHERE l.session_id = s.id ORDER BY l.ord)) AS "pegs?: String",
                   (SELECT CASE WHEN COUNT(l.minutes) = COUNT(*) THEN SUM(l.rods * l.minutes) / 60.0 END
                      FROM spells AS l WHERE l.session_id = s.id) AS "rod_hours?: f64",
-                  m.name AS "match_name?", s.has_report AS "has_report: bool",
+                  COALESCE((SELECT h.name FROM posted_matches AS h WHERE h.match_id = m.id), m.name) AS "match_name?: String", s.has_report AS "has_report: bool",
                   c.fish_count AS "caught?: i64", c.weight_g AS "weight_g?: f64", COALESCE(c.official, 0) AS "official!: bool",
                   COALESCE((SELECT q.outcome = 'did not weigh' FROM posted_entries AS q WHERE q.entry_id = s.entry_id), 0) AS "did_not_weigh!: bool",
                   COALESCE(m.scale, v.weighs_in) AS "weighs_in!: String"

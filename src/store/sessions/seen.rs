@@ -51,8 +51,11 @@ pub async fn of_angler(
         Seen,
         r#"SELECT s.pid AS "pid!: Pid", s.fished_on AS "day!: Day", v.id AS "venue!: VenueId", v.name AS "venue_name!", v.weighs_in AS "weighs_in!",
                   (SELECT GROUP_CONCAT(number, ', ') FROM (SELECT DISTINCT p.number FROM spells AS l JOIN pegs AS p ON p.id = l.peg_id
-                     WHERE l.session_id = s.id ORDER BY l.ord)) AS "pegs?: String",
-                  e.match_id AS "match_id?: MatchId", m.name AS "match_name?", c.group_set AS "groups?: GroupSet",
+                     WHERE l.session_id = s.id
+                       AND (s.entry_id IS NULL OR s.visibility = 'club' OR s.angler_id = ?2 OR l.peg_as_drawn = 1
+                            OR l.peg_id = (SELECT q.peg_id FROM posted_entries AS q WHERE q.entry_id = s.entry_id))
+                     ORDER BY l.ord)) AS "pegs?: String",
+                  e.match_id AS "match_id?: MatchId", COALESCE((SELECT h.name FROM posted_matches AS h WHERE h.match_id = m.id), m.name) AS "match_name?: String", c.group_set AS "groups?: GroupSet",
                   CASE WHEN s.visibility = 'club' OR s.entry_id IS NULL OR s.angler_id = ?2 THEN c.fish_count END AS "fish?: i64", c.weight_g AS "weight_g?: f64",
                   COALESCE((SELECT q.outcome = 'did not weigh' FROM posted_entries AS q WHERE q.entry_id = e.id), 0) AS "did_not_weigh!: bool", COUNT(*) OVER () AS "total!: i64"
            FROM readable_sessions AS s JOIN venues AS v ON v.id = s.venue_id

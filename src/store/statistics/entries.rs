@@ -111,15 +111,16 @@ pub async fn latest_results(
 ) -> Result<Vec<Posted>, StoreError> {
     Ok(sqlx::query_as!(
         Posted,
-        r#"SELECT m.id AS "id!: MatchId", COALESCE(h.name, m.name) AS "name!: String", m.venue_id AS "venue!: VenueId", v.name AS "venue_name!: String",
-                  COALESCE(h.on_date, m.on_date) AS "day!: Day", v.weighs_in AS "weighs_in!: String",
-                  (SELECT COUNT(*) FROM fishing_entries AS e WHERE e.match_id = m.id AND e.outcome <> 'absent') AS "fished!: i64",
+        r#"WITH latest AS MATERIALIZED (
+             SELECT m.id, m.venue_id, COALESCE(h.name, m.name) AS name, COALESCE(h.on_date, m.on_date) AS day
+             FROM readable_matches AS m LEFT JOIN posted_matches AS h ON h.match_id = m.id
+             WHERE ?1 IS NULL OR m.venue_id = ?1 ORDER BY day DESC, m.id DESC LIMIT ?2)
+           SELECT l.id AS "id!: MatchId", l.name AS "name!: String", l.venue_id AS "venue!: VenueId", v.name AS "venue_name!: String",
+                  l.day AS "day!: Day", v.weighs_in AS "weighs_in!: String",
+                  (SELECT COUNT(*) FROM fishing_entries AS e WHERE e.match_id = l.id AND e.outcome <> 'absent') AS "fished!: i64",
                   (SELECT MAX(e.weight_g) FROM fishing_entries AS e
-                   WHERE e.match_id = m.id AND e.outcome IN ('fished', 'blank')) AS "winning_g?: f64"
-           FROM readable_matches AS m JOIN venues AS v ON v.id = m.venue_id
-           LEFT JOIN posted_matches AS h ON h.match_id = m.id
-           WHERE ?1 IS NULL OR m.venue_id = ?1
-           ORDER BY COALESCE(h.on_date, m.on_date) DESC, m.id DESC LIMIT ?2"#,
+                   WHERE e.match_id = l.id AND e.outcome IN ('fished', 'blank')) AS "winning_g?: f64"
+           FROM latest AS l JOIN venues AS v ON v.id = l.venue_id ORDER BY l.day DESC, l.id DESC"#,
         venue,
         limit
     )

@@ -104,7 +104,7 @@ pub async fn history(
              SELECT * FROM listed ORDER BY rising, falling DESC, day DESC, session_id DESC LIMIT ?7 OFFSET ?8)
            SELECT f.session_pid AS "session!: Pid", f.day AS "day!: Day", f.series AS "series!", f.angler_id IS ?3 AS "own!: bool",
                   f.match_id AS "match_id?: MatchId",
-                  (SELECT m.name FROM matches AS m WHERE m.id = f.match_id) AS "match_name?: String",
+                  (SELECT h.name FROM posted_matches AS h WHERE h.match_id = f.match_id) AS "match_name?: String",
                   l.given AS "given?", l.surname AS "surname?", s.was_junior AS "was_junior!: bool",
                   f.rod_hours AS "rod_hours?: f64", f.group_set AS "groups!: GroupSet",
                   f.fish_count AS "fish?: i64",

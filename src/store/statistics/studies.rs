@@ -57,6 +57,12 @@ pub struct Kept {
 }
 
 impl Kept {
+    /// Days behind the last good study.
+    fn days(&self) -> usize {
+        let study = self.study.as_ref();
+        study.map_or(0, |study| study.days.behind.days)
+    }
+
     /// When the figures were made, where something they read has changed since.
     pub fn out_of_date(&self) -> Option<Instant> {
         self.standing.fitted.filter(|_| self.standing.stale)
@@ -117,21 +123,24 @@ impl Studies {
         })
     }
 
-    /// The study that a water's pegs are told from on every page: of its matches, of the widest
-    /// set of groups. `None` before one is wanted.
+    /// The study that a water's pegs are told from on every page: of its matches, of the set of
+    /// groups with the most days behind it, the widest of those. `None` before one is wanted.
     pub async fn of_pegs(
         &self,
         connection: &mut SqliteConnection,
         venue: VenueId,
     ) -> Result<Option<Kept>, StoreError> {
-        let standing = self.standing(connection, venue).await?;
-        let of_matches = standing
-            .into_iter()
-            .find(|(of, _)| of.series == Series::Match);
-        let Some((of, standing)) = of_matches else {
-            return Ok(None);
-        };
-        self.of(connection, of, standing).await.map(Some)
+        let mut most: Option<Kept> = None;
+        for (of, standing) in self.standing(connection, venue).await? {
+            if of.series != Series::Match {
+                continue;
+            }
+            let kept = self.of(connection, of, standing).await?;
+            if most.as_ref().is_none_or(|most| kept.days() > most.days()) {
+                most = Some(kept);
+            }
+        }
+        Ok(most)
     }
 
     fn held(&self, fit: FitId, revision: i64) -> Option<Arc<SeriesStudy>> {

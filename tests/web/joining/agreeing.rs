@@ -1,6 +1,6 @@
 //! A match’s hours, peg and weights are the match’s, whatever a report of it says.
 
-use super::{form, number, post, weigh_in, with_match};
+use super::{form, number, post, tell, weigh_in, with_match};
 use crate::support::TestSite;
 
 #[tokio::test]
@@ -136,4 +136,98 @@ async fn an_edit_that_only_gives_the_drawn_peg_back_still_follows_a_draw_put_rig
 
     let peg = "SELECT peg_id FROM spells AS p JOIN sessions AS s ON s.id = p.session_id WHERE s.entry_id = 1";
     assert_eq!(number(&site, peg).await, 1);
+}
+
+#[tokio::test]
+async fn a_report_apart_joins_when_the_match_is_put_right_and_leaves_when_it_no_longer_agrees() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    let member = site.member().await;
+    let day_before = form(&[("date", "2026-11-12")]);
+    member.submit("/report", &day_before).await.taken();
+    weigh_in(&site, &organiser).await;
+    let apart = "SELECT COUNT(*) FROM sessions WHERE kind = 'report'";
+    assert_eq!(number(&site, apart).await, 1);
+
+    tell(
+        &site,
+        "UPDATE matches SET on_date = '2026-11-12', start_utc = start_utc - 86400, finish_utc = finish_utc - 86400",
+    )
+    .await;
+    post(&organiser, "3", "it was on the Thursday").await;
+    let joined = "SELECT COUNT(*) FROM sessions WHERE entry_id = 1 AND has_report = 1 AND fished_on = '2026-11-12' AND (SELECT COUNT(*) FROM sessions) = 1";
+    assert_eq!(number(&site, joined).await, 1);
+
+    tell(
+        &site,
+        "UPDATE matches SET on_date = '2026-11-13', start_utc = start_utc + 86400, finish_utc = finish_utc + 86400",
+    )
+    .await;
+    post(&organiser, "4", "it was on the Friday after all").await;
+    let both = "SELECT COUNT(*) FROM sessions WHERE (kind = 'report' AND fished_on = '2026-11-12' AND start_utc IS NOT NULL) OR (entry_id = 1 AND has_report = 0 AND fished_on = '2026-11-13')";
+    assert_eq!(number(&site, both).await, 2);
+}
+
+#[tokio::test]
+async fn a_report_between_a_change_and_its_posting_has_what_stands_posted() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    let member = site.member().await;
+    let earlier = form(&[("key", "an-earlier-form-0001"), ("date", "2026-11-01")]);
+    member.submit("/report", &earlier).await.taken();
+    weigh_in(&site, &organiser).await;
+    tell(
+        &site,
+        "UPDATE matches SET finish_utc = finish_utc - 3600; UPDATE entries SET peg_id = 1",
+    )
+    .await;
+
+    let untimed = form(&[("start", ""), ("end", "")]);
+    member.submit("/report", &untimed).await.taken();
+
+    let figures = "SELECT CAST(rod_hours AS INTEGER) * 10 + peg_id FROM fishing WHERE entry_id = 1";
+    assert_eq!(number(&site, figures).await, 52);
+    post(
+        &organiser,
+        "3",
+        "stopped an hour early, and the card was misread",
+    )
+    .await;
+    assert_eq!(number(&site, figures).await, 41);
+}
+
+#[tokio::test]
+async fn nobody_else_reads_the_second_swim_of_a_private_report() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    let member = site.member().await;
+    let moved = form(&[
+        ("visibility", "private"),
+        ("spells", "2"),
+        ("peg_1", "15"),
+        ("from_1", "10:00"),
+        ("to_1", "12:00"),
+        ("peg_2", "14"),
+        ("from_2", "12:00"),
+        ("to_2", "15:00"),
+    ]);
+    member.submit("/report", &moved).await.taken();
+    weigh_in(&site, &organiser).await;
+    let swims = "SELECT COUNT(DISTINCT peg_id) FROM spells AS p JOIN sessions AS s ON s.id = p.session_id WHERE s.entry_id = 1";
+    assert_eq!(number(&site, swims).await, 2);
+    let list = organiser.get("/anglers").await.shown();
+    let at = list.body.find("/anglers/").expect("a link");
+    let page = list.body[at..]
+        .split('"')
+        .next()
+        .expect("an address")
+        .to_owned();
+
+    let own = member.get(&page).await.shown();
+    let other = site.other_member().await.get(&page).await.shown();
+
+    own.says("15, 14");
+    other.does_not_say("15, 14").says("Frost Cup");
+    let club = organiser.get("/sessions.csv").await.shown();
+    club.does_not_say("15, 14").says(",15,");
 }

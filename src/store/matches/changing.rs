@@ -73,24 +73,22 @@ pub async fn anybody(connection: &mut SqliteConnection, id: MatchId) -> Result<b
     Ok(entries > 0)
 }
 
-/// Another match of that name on that day at that water; case does not tell names apart.
-pub async fn of_same_name(
+/// The names of the matches at that water on that day, all but one.
+pub async fn names_on(
     connection: &mut SqliteConnection,
-    (name, venue, on): (&str, VenueId, Day),
+    (venue, on): (VenueId, Day),
     but: Option<MatchId>,
-) -> Result<bool, StoreError> {
-    let found = sqlx::query_scalar!(
-        r#"SELECT COUNT(*) AS "n!: i64" FROM matches AS m
-           WHERE m.venue_id = ?1 AND m.on_date = ?2 AND lower(m.name) = lower(?3) AND m.id IS NOT ?4
+) -> Result<Vec<String>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT m.name AS "name!: String" FROM matches AS m
+           WHERE m.venue_id = ?1 AND m.on_date = ?2 AND m.id IS NOT ?3
              AND (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'))"#,
         venue,
         on,
-        name,
         but
     )
-    .fetch_one(connection)
-    .await?;
-    Ok(found > 0)
+    .fetch_all(connection)
+    .await?)
 }
 
 /// Sections as they are to stand: each on record under its name, taken out where that is empty,

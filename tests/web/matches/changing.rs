@@ -6,7 +6,7 @@ use super::{SHEET, a_match, number, run};
 use crate::support::TestSite;
 
 /// The form of [`a_match`] as it stands, with its sections.
-fn form(version: &str) -> Vec<(&str, &str)> {
+pub(super) fn form(version: &str) -> Vec<(&str, &str)> {
     vec![
         ("version", version),
         ("name", "Frost Cup"),
@@ -26,7 +26,7 @@ fn form(version: &str) -> Vec<(&str, &str)> {
     ]
 }
 
-fn with<'a>(
+pub(super) fn with<'a>(
     mut form: Vec<(&'a str, &'a str)>,
     changes: &[(&'a str, &'a str)],
 ) -> Vec<(&'a str, &'a str)> {

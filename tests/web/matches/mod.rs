@@ -8,6 +8,7 @@ mod frozen;
 mod journey;
 mod making;
 mod meanwhile;
+mod moving;
 mod result;
 mod weighing;
 

@@ -83,3 +83,45 @@ async fn a_match_called_off_leaves_the_list_a_fortnight_after_its_day() {
         .shown()
         .does_not_say("Frost Cup");
 }
+
+#[tokio::test]
+async fn officers_find_a_match_called_off_for_two_years_and_put_it_on_again() {
+    let site = TestSite::new().await;
+    a_match(&site).await;
+    run(
+        &site,
+        "UPDATE matches SET state = 'abandoned', on_date = '2024-11-14';
+         INSERT INTO matches (id, pid, name, venue_id, on_date, zone, pegs_allotted, scale, step, state)
+         VALUES (2, '00000000000000000000000009', 'Reed Bowl', 1, '2024-11-12', 'Europe/London', 'bag', 'dr', 16, 'abandoned')",
+    )
+    .await;
+    let member = site.member().await;
+    for page in [
+        site.visitor().get("/matches").await,
+        member.get("/matches").await,
+    ] {
+        page.shown()
+            .does_not_say("Called off</h2>")
+            .does_not_say("Frost Cup");
+    }
+
+    let officer = site.administrator().await;
+    officer
+        .get("/matches")
+        .await
+        .shown()
+        .says("<h2 id=\"off\">Called off</h2>")
+        .says("/matches/1\">Frost Cup</a>")
+        .says("Thursday 14 November 2024, Quillet Water")
+        .does_not_say("Reed Bowl");
+    officer
+        .submit("/matches/1/putting-on", &[("version", "2")])
+        .await
+        .taken();
+    officer
+        .get("/matches")
+        .await
+        .shown()
+        .says("Frost Cup")
+        .does_not_say("Called off</h2>");
+}

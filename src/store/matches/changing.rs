@@ -91,8 +91,47 @@ pub async fn names_on(
     .await?)
 }
 
+/// Gives the rows of a table that are on record in a match the names they are to have; those with
+/// an empty one are taken out. Names are let go first, so that two can change theirs.
+macro_rules! set_names {
+    ($connection:expr, $table:tt, $id:expr, $named:expr) => {
+        for (one, name) in $named {
+            if name.is_empty() {
+                sqlx::query!(
+                    "DELETE FROM " + $table + " WHERE id = ? AND match_id = ?",
+                    one,
+                    $id
+                )
+                .execute(&mut *$connection)
+                .await?;
+            } else {
+                sqlx::query!(
+                    "UPDATE "
+                        + $table
+                        + " SET name = char(31) || id WHERE id = ? AND match_id = ? AND name <> ?",
+                    one,
+                    $id,
+                    name
+                )
+                .execute(&mut *$connection)
+                .await?;
+            }
+        }
+        for (one, name) in $named.iter().filter(|(_, name)| !name.is_empty()) {
+            sqlx::query!(
+                "UPDATE " + $table + " SET name = ? WHERE id = ? AND match_id = ?",
+                name,
+                one,
+                $id
+            )
+            .execute(&mut *$connection)
+            .await?;
+        }
+    };
+}
+
 /// Sections as they are to stand: each on record under its name, taken out where that is empty,
-/// and the new ones after them. Names are let go first, so that two can change theirs.
+/// and the new ones after them.
 ///
 /// Errors: `is_taken("sections.name")` where two would have one name.
 pub async fn set_sections(
@@ -101,36 +140,7 @@ pub async fn set_sections(
     named: &[(SectionId, String)],
     further: &[String],
 ) -> Result<(), StoreError> {
-    for (section, name) in named {
-        if name.is_empty() {
-            sqlx::query!(
-                "DELETE FROM sections WHERE id = ? AND match_id = ?",
-                section,
-                id
-            )
-            .execute(&mut *connection)
-            .await?;
-        } else {
-            sqlx::query!(
-                "UPDATE sections SET name = char(31) || id WHERE id = ? AND match_id = ? AND name <> ?",
-                section,
-                id,
-                name
-            )
-            .execute(&mut *connection)
-            .await?;
-        }
-    }
-    for (section, name) in named.iter().filter(|(_, name)| !name.is_empty()) {
-        sqlx::query!(
-            "UPDATE sections SET name = ? WHERE id = ? AND match_id = ?",
-            name,
-            section,
-            id
-        )
-        .execute(&mut *connection)
-        .await?;
-    }
+    set_names!(connection, "sections", id, named);
     insert_sections(connection, id, further).await
 }
 
@@ -143,36 +153,7 @@ pub async fn set_teams(
     named: &[(MatchTeamId, String)],
     further: &[String],
 ) -> Result<(), StoreError> {
-    for (team, name) in named {
-        if name.is_empty() {
-            sqlx::query!(
-                "DELETE FROM match_teams WHERE id = ? AND match_id = ?",
-                team,
-                id
-            )
-            .execute(&mut *connection)
-            .await?;
-        } else {
-            sqlx::query!(
-                "UPDATE match_teams SET name = char(31) || id WHERE id = ? AND match_id = ? AND name <> ?",
-                team,
-                id,
-                name
-            )
-            .execute(&mut *connection)
-            .await?;
-        }
-    }
-    for (team, name) in named.iter().filter(|(_, name)| !name.is_empty()) {
-        sqlx::query!(
-            "UPDATE match_teams SET name = ? WHERE id = ? AND match_id = ?",
-            name,
-            team,
-            id
-        )
-        .execute(&mut *connection)
-        .await?;
-    }
+    set_names!(connection, "match_teams", id, named);
     insert_teams(connection, id, further).await
 }
 

@@ -44,15 +44,7 @@ impl Times {
         let start_at = began.or(at(start));
         let finish_at = match (start_at, finish) {
             (Some(_), Some(_)) if began.is_some() && ended.is_some() => ended,
-            (Some(start), Some(time)) => {
-                let finish = next_time(on, time, zone, start.plus_seconds(60));
-                let far =
-                    finish.day(zone) != start.day(zone) && finish.minutes_since(start) > LONG_NIGHT;
-                if far {
-                    problems.add("finish", TOO_LONG);
-                }
-                Some(finish)
-            }
+            (Some(start), Some(time)) => Some(end((start, time), (on, zone), problems)),
             (None, _) => ended.or(at(finish)),
             (Some(_), None) => None,
         };
@@ -66,6 +58,20 @@ impl Times {
             finish: finish_at,
         }
     }
+}
+
+/// When fishing that began at `start` ends at `time`: on the day or the one after.
+fn end(
+    (start, time): (Instant, Time),
+    (on, zone): (Day, &Zone),
+    problems: &mut Problems,
+) -> Instant {
+    let finish = next_time(on, time, zone, start.plus_seconds(60));
+    let next_day = finish.day(zone) != start.day(zone);
+    if next_day && finish.minutes_since(start) > LONG_NIGHT {
+        problems.add("finish", TOO_LONG);
+    }
+    finish
 }
 
 const TOO_LONG: &str =

@@ -4,7 +4,7 @@
 use super::{ActionError, By, make_match::kinds_stand, open_match::match_to_change};
 use crate::{
     domain::{
-        dates::Instant,
+        dates::{Instant, Zone},
         ids::{MatchId, MatchTeamId, SectionId},
         matches::MatchState,
     },
@@ -34,8 +34,9 @@ pub fn weighing_is_open(the_match: &Match, nets: &[weights::Net]) -> bool {
 /// Changes the match. The venue stays once anybody was entered; scales and counted fish once
 /// somebody has a weight.
 ///
-/// Errors: `Changed` when `version` is old; `Refused` when the result is final, when a section or
-/// team to take out is in use, and when two would have one name.
+/// Errors: `Changed` when `version` is old; `Refused` when the result is final, when a match with
+/// an outcome would be on a day still to come, when a section or team to take out is in use, and
+/// when two would have one name.
 pub async fn change_match(
     db: &Db,
     now: Instant,
@@ -53,6 +54,7 @@ pub async fn change_match(
             "Somebody is entered on pegs of that venue, so it stays. Call this match off and make another.",
         ));
     }
+    fished_by_then(&mut writing, now, &was, &change.head).await?;
     set_weighing(&mut writing, &was, &change.head).await?;
     set_names(&mut writing, id, change).await?;
     let subject = Some(was.pid.as_str());
@@ -66,6 +68,32 @@ pub async fn change_match(
     )
     .await?;
     Ok(writing.commit().await?)
+}
+
+/// Refuses to move a match in which anybody has an outcome to a day still to come.
+async fn fished_by_then(
+    writing: &mut Writing,
+    now: Instant,
+    was: &Match,
+    head: &NewMatch,
+) -> Result<(), ActionError> {
+    let zone = Zone::named(&head.zone).unwrap_or_else(Zone::utc);
+    let ahead = head.on != was.on && head.on > now.day(&zone);
+    if ahead && anybody_has_an_outcome(writing, was.id).await? {
+        return Err(ActionError::refused(
+            "on",
+            format!(
+                "{} is still to come, and somebody has an outcome in this match already. Enter the day it was fished, or take the outcomes out at “Enter weights” first.",
+                head.on.long()
+            ),
+        ));
+    }
+    Ok(())
+}
+
+async fn anybody_has_an_outcome(writing: &mut Writing, id: MatchId) -> Result<bool, StoreError> {
+    let entered = entries::of_match(writing, id).await?;
+    Ok(entered.iter().any(|entry| entry.outcome.is_some()))
 }
 
 async fn set_weighing(
@@ -96,16 +124,14 @@ async fn set_names(
     change: &MatchChange,
 ) -> Result<(), ActionError> {
     let in_use = changing::sections_in_use(writing, id).await?;
-    let gone = |(section, name): &(SectionId, String)| name.is_empty() && in_use.contains(section);
-    if change.sections.iter().any(gone) {
+    if takes_out(&change.sections, &in_use) {
         return Err(ActionError::refused(
             "sections",
             "Somebody is in a section that has no name now. Move them first, or give it a name.",
         ));
     }
     let in_use = changing::teams_in_use(writing, id).await?;
-    let gone = |(team, name): &(MatchTeamId, String)| name.is_empty() && in_use.contains(team);
-    if change.teams.iter().any(gone) {
+    if takes_out(&change.teams, &in_use) {
         return Err(ActionError::refused(
             "teams",
             "Somebody fishes for a team that has no name now. Move them first, or give it a name.",
@@ -117,6 +143,13 @@ async fn set_names(
     changing::set_teams(writing, id, &change.teams, &change.head.teams)
         .await
         .map_err(|error| named_twice(error, "teams"))
+}
+
+/// Is any that is in use without a name?
+fn takes_out<I: PartialEq>(named: &[(I, String)], in_use: &[I]) -> bool {
+    named
+        .iter()
+        .any(|(id, name)| name.is_empty() && in_use.contains(id))
 }
 
 fn named_twice(error: StoreError, field: &'static str) -> ActionError {
@@ -185,8 +218,7 @@ pub async fn put_on_again(
     if the_match.state != MatchState::Abandoned {
         return Err(ActionError::Changed);
     }
-    let entered = entries::of_match(&mut writing, id).await?;
-    let state = match entered.iter().any(|entry| entry.outcome.is_some()) {
+    let state = match anybody_has_an_outcome(&mut writing, id).await? {
         true => MatchState::Fished,
         false => MatchState::Planned,
     };

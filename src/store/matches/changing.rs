@@ -73,28 +73,65 @@ pub async fn anybody(connection: &mut SqliteConnection, id: MatchId) -> Result<b
     Ok(entries > 0)
 }
 
-/// Another match of that name on that day at that water; case does not tell names apart.
-pub async fn of_same_name(
+/// The names of the matches at that water on that day, all but one.
+pub async fn names_on(
     connection: &mut SqliteConnection,
-    (name, venue, on): (&str, VenueId, Day),
+    (venue, on): (VenueId, Day),
     but: Option<MatchId>,
-) -> Result<bool, StoreError> {
-    let found = sqlx::query_scalar!(
-        r#"SELECT COUNT(*) AS "n!: i64" FROM matches AS m
-           WHERE m.venue_id = ?1 AND m.on_date = ?2 AND lower(m.name) = lower(?3) AND m.id IS NOT ?4
+) -> Result<Vec<String>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT m.name AS "name!: String" FROM matches AS m
+           WHERE m.venue_id = ?1 AND m.on_date = ?2 AND m.id IS NOT ?3
              AND (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'))"#,
         venue,
         on,
-        name,
         but
     )
-    .fetch_one(connection)
-    .await?;
-    Ok(found > 0)
+    .fetch_all(connection)
+    .await?)
+}
+
+/// Gives the rows of a table that are on record in a match the names they are to have; those with
+/// an empty one are taken out. Names are let go first, so that two can change theirs.
+macro_rules! set_names {
+    ($connection:expr, $table:tt, $id:expr, $named:expr) => {
+        for (one, name) in $named {
+            if name.is_empty() {
+                sqlx::query!(
+                    "DELETE FROM " + $table + " WHERE id = ? AND match_id = ?",
+                    one,
+                    $id
+                )
+                .execute(&mut *$connection)
+                .await?;
+            } else {
+                sqlx::query!(
+                    "UPDATE "
+                        + $table
+                        + " SET name = char(31) || id WHERE id = ? AND match_id = ? AND name <> ?",
+                    one,
+                    $id,
+                    name
+                )
+                .execute(&mut *$connection)
+                .await?;
+            }
+        }
+        for (one, name) in $named.iter().filter(|(_, name)| !name.is_empty()) {
+            sqlx::query!(
+                "UPDATE " + $table + " SET name = ? WHERE id = ? AND match_id = ?",
+                name,
+                one,
+                $id
+            )
+            .execute(&mut *$connection)
+            .await?;
+        }
+    };
 }
 
 /// Sections as they are to stand: each on record under its name, taken out where that is empty,
-/// and the new ones after them. Names are let go first, so that two can change theirs.
+/// and the new ones after them.
 ///
 /// Errors: `is_taken("sections.name")` where two would have one name.
 pub async fn set_sections(
@@ -103,36 +140,7 @@ pub async fn set_sections(
     named: &[(SectionId, String)],
     further: &[String],
 ) -> Result<(), StoreError> {
-    for (section, name) in named {
-        if name.is_empty() {
-            sqlx::query!(
-                "DELETE FROM sections WHERE id = ? AND match_id = ?",
-                section,
-                id
-            )
-            .execute(&mut *connection)
-            .await?;
-        } else {
-            sqlx::query!(
-                "UPDATE sections SET name = char(31) || id WHERE id = ? AND match_id = ? AND name <> ?",
-                section,
-                id,
-                name
-            )
-            .execute(&mut *connection)
-            .await?;
-        }
-    }
-    for (section, name) in named.iter().filter(|(_, name)| !name.is_empty()) {
-        sqlx::query!(
-            "UPDATE sections SET name = ? WHERE id = ? AND match_id = ?",
-            name,
-            section,
-            id
-        )
-        .execute(&mut *connection)
-        .await?;
-    }
+    set_names!(connection, "sections", id, named);
     insert_sections(connection, id, further).await
 }
 
@@ -145,36 +153,7 @@ pub async fn set_teams(
     named: &[(MatchTeamId, String)],
     further: &[String],
 ) -> Result<(), StoreError> {
-    for (team, name) in named {
-        if name.is_empty() {
-            sqlx::query!(
-                "DELETE FROM match_teams WHERE id = ? AND match_id = ?",
-                team,
-                id
-            )
-            .execute(&mut *connection)
-            .await?;
-        } else {
-            sqlx::query!(
-                "UPDATE match_teams SET name = char(31) || id WHERE id = ? AND match_id = ? AND name <> ?",
-                team,
-                id,
-                name
-            )
-            .execute(&mut *connection)
-            .await?;
-        }
-    }
-    for (team, name) in named.iter().filter(|(_, name)| !name.is_empty()) {
-        sqlx::query!(
-            "UPDATE match_teams SET name = ? WHERE id = ? AND match_id = ?",
-            name,
-            team,
-            id
-        )
-        .execute(&mut *connection)
-        .await?;
-    }
+    set_names!(connection, "match_teams", id, named);
     insert_teams(connection, id, further).await
 }
 

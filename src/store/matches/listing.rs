@@ -39,6 +39,25 @@ pub async fn without_result(
     .await?)
 }
 
+/// Matches called off whose day is not before `since`, the latest first.
+pub async fn called_off(
+    connection: &mut SqliteConnection,
+    since: Day,
+) -> Result<Vec<MatchLine>, StoreError> {
+    Ok(sqlx::query_as!(
+        MatchLine,
+        r#"SELECT m.id AS "id: MatchId", m.name, v.name AS venue_name, m.on_date AS "on: Day", m.state AS "state: MatchState",
+                  (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked') AS "entered!: i64"
+           FROM matches AS m JOIN venues AS v ON v.id = m.venue_id
+           WHERE m.state = 'abandoned' AND m.on_date >= ?
+             AND (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'))
+           ORDER BY m.on_date DESC, m.id DESC LIMIT 200"#,
+        since
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
 /// What a list of results is sorted by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SortBy {

@@ -201,28 +201,29 @@ impl OnRecord {
     }
 
     fn read_sections(&self, typed: &mut Typed) -> Vec<(SectionId, String)> {
-        let sections = self.sections.iter();
-        sections
-            .filter_map(|section| {
-                let field = section_field(section.id);
-                let kept = self.sections_in_use.contains(&section.id);
-                let name = read_name(typed, &field, kept)?;
-                Some((section.id, name))
-            })
-            .collect()
+        let known = self.sections.iter().map(|section| section.id);
+        read_names(typed, known, &self.sections_in_use, section_field)
     }
 
     fn read_teams(&self, typed: &mut Typed) -> Vec<(MatchTeamId, String)> {
-        let teams = self.teams.iter();
-        teams
-            .filter_map(|team| {
-                let field = team_field(team.id);
-                let kept = self.teams_in_use.contains(&team.id);
-                let name = read_name(typed, &field, kept)?;
-                Some((team.id, name))
-            })
-            .collect()
+        let known = self.teams.iter().map(|team| team.id);
+        read_names(typed, known, &self.teams_in_use, team_field)
     }
+}
+
+/// The names that sections or teams are to have, as far as they can stand.
+fn read_names<I: Copy + PartialEq>(
+    typed: &mut Typed,
+    known: impl Iterator<Item = I>,
+    in_use: &[I],
+    field: fn(I) -> String,
+) -> Vec<(I, String)> {
+    known
+        .filter_map(|id| {
+            let name = read_name(typed, &field(id), in_use.contains(&id))?;
+            Some((id, name))
+        })
+        .collect()
 }
 
 /// The name a section or team is to have; one in use must have one.

@@ -24,6 +24,8 @@ use crate::{
 const A_PAGE: i64 = 50;
 /// Days for which a match called off stands among those to come.
 const OFF_SHOWN: i64 = 14;
+/// Days for which officers find a match called off, to put it on again: two years.
+const OFF_FOUND: i64 = 731;
 
 #[derive(Deserialize)]
 pub struct Asked {
@@ -41,6 +43,8 @@ struct ListPage {
     frame: Frame,
     coming: Vec<MatchLine>,
     results: Vec<MatchLine>,
+    /// For officers only: those called off.
+    off: Vec<MatchLine>,
     total: i64,
     at: i64,
     sort: SortBy,
@@ -110,10 +114,15 @@ pub async fn show(
     let at = asked.page.parse::<i64>().unwrap_or(1).clamp(1, 100_000) - 1;
     let mut reading = site.db.read().await?;
     let today = site.now().day(&settings::club(&mut reading).await?.zone);
+    let off = match visitor.is_officer() {
+        true => listing::called_off(&mut reading, today.plus(-OFF_FOUND)).await?,
+        false => Vec::new(),
+    };
     page(ListPage {
         frame: Frame::new(&site, &visitor, Section::Matches).await?,
         coming: listing::without_result(&mut reading, today.plus(-OFF_SHOWN)).await?,
         results: listing::results(&mut reading, sort, falling, A_PAGE, at * A_PAGE).await?,
+        off,
         total: listing::count_results(&mut reading).await?,
         at,
         sort,

@@ -12,6 +12,7 @@ pub mod publication;
 pub mod result;
 mod several;
 pub mod the_match;
+mod times;
 mod typed;
 mod weigh_sheet;
 pub mod weights;

@@ -36,6 +36,8 @@ use crate::{
 struct PegsPage {
     frame: Frame,
     the_match: Match,
+    /// The version the form answers.
+    version: i64,
     rows: Vec<Row>,
     sections: Vec<(String, String)>,
     teams: Vec<(String, String)>,
@@ -175,6 +177,7 @@ impl Sheet {
                 .iter()
                 .map(|t| (t.id.to_string(), t.name.clone()))
                 .collect(),
+            version: look.version.unwrap_or(self.the_match.version),
             the_match: self.the_match,
             problems: look.problems.clone(),
             changed: look.changed,
@@ -250,6 +253,8 @@ struct Look<'a> {
     form: Option<&'a Form>,
     problems: &'a Problems,
     changed: bool,
+    /// The version that was sent, where the form still answers that one; else the record's.
+    version: Option<i64>,
 }
 
 pub async fn show(
@@ -261,6 +266,7 @@ pub async fn show(
         form: None,
         problems: &Problems::default(),
         changed: false,
+        version: None,
     };
     page(
         Sheet::of(&site, &id)
@@ -296,6 +302,8 @@ pub async fn submit(
         form: Some(&form),
         problems: &problems,
         changed,
+        // What somebody saved meanwhile is shown before it is saved over.
+        version: (!changed).then_some(at.1),
     };
     let sheet = Sheet::of(&site, &id).await?;
     let shown = sheet.page(&site, &member.visitor(), look).await?;

@@ -29,6 +29,8 @@ use crate::{
 struct PublicationPage {
     frame: Frame,
     the_match: Match,
+    /// The version that is looked over.
+    version: i64,
     laid: Option<Laid>,
     /// What keeps the result from being posted, a sentence an entry.
     missing: Vec<String>,
@@ -70,6 +72,7 @@ impl PublicationPage {
                 .await?
                 .with_problems(!problems.is_empty()),
             reason: reason.problems(&problems),
+            version: the_match.version,
             the_match,
             laid,
             missing,
@@ -106,7 +109,11 @@ pub async fn submit(
             let mut problems = Problems::default();
             problems.add(field, sentence);
             let visitor = member.visitor();
-            page_again(PublicationPage::of(&site, &visitor, the_match, (reason, problems)).await?)
+            let mut again =
+                PublicationPage::of(&site, &visitor, the_match, (reason, problems)).await?;
+            // Still the one that was looked over: a change meanwhile is told before it is posted.
+            again.version = at.1;
+            page_again(again)
         }
         Err(ActionError::Changed) => {
             let mut problems = Problems::default();

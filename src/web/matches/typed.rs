@@ -1,13 +1,14 @@
 //! What is typed of a match, on the page that makes one and on the page that changes it.
 
+use super::times::Times;
 use crate::{
     actions::tokens::new_pid,
     domain::{
-        dates::{Day, Instant, Zone, parse_time},
+        dates::{Day, Zone},
         groups::{Group, GroupSet},
-        ids::{MatchId, VenueId},
+        ids::VenueId,
         matches::{PegsAllotted, is_far_off},
-        names::text::clean_line,
+        names::{self, text::clean_line},
         units::Ranking,
     },
     store::{
@@ -18,7 +19,7 @@ use crate::{
         },
     },
     web::{
-        forms::{Field, Form, Problems},
+        forms::{Field, Form, Problems, Sure},
         state::Site,
     },
 };
@@ -39,10 +40,8 @@ pub(super) struct Typed {
     pub problems: Problems,
     waters: Vec<Water>,
     saved: Option<Saved>,
-    /// Another match has that name on that day there.
-    pub same_name: bool,
-    /// The day is years away.
-    pub far_off: bool,
+    /// What is asked about, by field; each answer holds for what stood there when it was given.
+    questions: Vec<(&'static str, Sure)>,
 }
 
 impl Typed {
@@ -52,13 +51,14 @@ impl Typed {
             problems: Problems::default(),
             waters: listing::waters(&mut *site.db.read().await?).await?,
             saved,
-            same_name: false,
-            far_off: false,
+            questions: Vec::new(),
         })
     }
 
     pub fn field(&self, name: &str, label: &str, hint: &str) -> Field {
-        let field = Field::new(name, label, self.form.get(name)).problems(&self.problems);
+        let mut field = Field::new(name, label, self.form.get(name)).problems(&self.problems);
+        let question = self.questions.iter().find(|(known, _)| *known == name);
+        field.sure = question.map(|(_, sure)| sure.clone());
         if hint.is_empty() {
             field
         } else {
@@ -163,14 +163,12 @@ impl Typed {
         let zone = water
             .and_then(|water| Zone::named(&water.zone))
             .unwrap_or_else(Zone::utc);
-        let mut clock = |field: &str| time(form, field, on, &zone, problems);
-        let (meet, start, finish) = (clock("meet"), clock("start"), clock("finish"));
-        if start
-            .zip(finish)
-            .is_some_and(|(start, finish)| finish <= start)
-        {
-            problems.add("finish", "Fishing ends before it begins. Check both times.");
-        }
+        let saved = self.saved.as_ref().map(|saved| &saved.the_match);
+        let Times {
+            meet,
+            start,
+            finish,
+        } = Times::read(form, (on, &zone), saved, problems);
         let weighing = self.weighing(problems);
         let pegs_allotted = PegsAllotted::parse(form.get("pegs_allotted"));
         if pegs_allotted.is_none() {
@@ -210,76 +208,65 @@ impl Typed {
         Some((ranking?.0, net_kinds(&self.form)))
     }
 
-    /// A day years away, and a second match of one name on one day, each want a tick. What stands
-    /// on record already is not asked about.
+    /// A day years away, and a second match of one name on one day at one water, each want a tick.
+    /// What stands on record already is not asked about.
     async fn ask_about(&mut self, site: &Site, problems: &mut Problems) -> Result<(), StoreError> {
+        self.questions.clear();
         let Some(on) = Day::parse(self.form.get("on")) else {
             return Ok(());
         };
-        let was: Option<(MatchId, String, Day)> = self.saved.as_ref().map(|saved| {
-            let the_match = &saved.the_match;
-            (the_match.id, the_match.name.clone(), the_match.on)
-        });
         let water = self.water().cloned();
         let zone = water.as_ref().and_then(|water| Zone::named(&water.zone));
         let today = site.now().day(&zone.unwrap_or_else(Zone::utc));
-        let moved = was.as_ref().is_none_or(|(_, _, day)| *day != on);
-        self.far_off = moved && is_far_off(on, today);
-        if self.far_off && !self.form.has("sure_on") {
-            problems.add(
-                "on",
-                format!(
-                    "{} is far from today. Mend the date, or tick that it is right.",
-                    on.long()
-                ),
+        let was = self.saved.as_ref().map(|saved| saved.the_match.clone());
+        if was.as_ref().is_none_or(|was| was.on != on) && is_far_off(on, today) {
+            let sure = Sure {
+                words: "Yes, that is the date",
+                ..Sure::new(&self.form, "on", on.to_string())
+            };
+            let asks = format!(
+                "{} is far from today. Mend the date, or tick that it is right.",
+                on.long()
             );
+            self.ask("on", sure, asks, problems);
         }
         let (Some(water), Ok(name)) = (water, clean_line(self.form.get("name"), "the name", 80))
         else {
             return Ok(());
         };
-        let renamed = was.as_ref().is_none_or(|(_, known, _)| *known != name);
-        if moved || renamed {
-            let but = was.map(|(id, ..)| id);
-            let mut reading = site.db.read().await?;
-            let wanted = (name.as_str(), water.id, on);
-            self.same_name = changing::of_same_name(&mut reading, wanted, but).await?;
+        let key = names::key(&name);
+        let stands = was.as_ref().is_some_and(|was| {
+            (was.on, was.venue) == (on, water.id) && names::key(&was.name) == key
+        });
+        if stands || name.is_empty() {
+            return Ok(());
         }
-        if self.same_name && !self.form.has("sure_name") {
-            problems.add(
-                "name",
-                format!(
-                    "There is a match called {name} at {} on that day already. Change the name, or tick that this is another match.",
-                    water.name
-                ),
+        let but = was.map(|was| was.id);
+        let others = changing::names_on(&mut *site.db.read().await?, (water.id, on), but).await?;
+        if others.iter().any(|other| names::key(other) == key) {
+            let sure = Sure {
+                words: "Yes, this is another match",
+                ..Sure::new(&self.form, "name", format!("{name} {on} {}", water.id))
+            };
+            let asks = format!(
+                "There is a match called {name} at {} on that day already. Change the name, or tick that this is another match.",
+                water.name
             );
+            self.ask("name", sure, asks, problems);
         }
         Ok(())
+    }
+
+    fn ask(&mut self, field: &'static str, sure: Sure, asks: String, problems: &mut Problems) {
+        if !sure.ticked {
+            problems.add(field, asks);
+        }
+        self.questions.push((field, sure));
     }
 }
 
 pub(super) fn group_field(group: Group) -> String {
     format!("group-{}", group.slug())
-}
-
-fn time(
-    form: &Form,
-    field: &str,
-    on: Option<Day>,
-    zone: &Zone,
-    problems: &mut Problems,
-) -> Option<Instant> {
-    let typed = form.get(field);
-    if typed.is_empty() {
-        return None;
-    }
-    match parse_time(typed) {
-        Some(time) => on.map(|day| day.at(time, zone)),
-        None => {
-            problems.add(field, "This is no time of day. Enter it like 10:00.");
-            None
-        }
-    }
 }
 
 /// The groups weighed together are one kind of net; each weighed apart is one more.

@@ -16,7 +16,7 @@ use crate::{
     },
     web::{
         errors::PageError,
-        forms::{AskedBack, Field, Form, Problems},
+        forms::{AskedBack, Field, Form, Problems, Sure},
         state::Site,
     },
 };
@@ -32,11 +32,11 @@ pub(super) struct Row {
 }
 
 /// A box for one net, the choice between the weights a doubtful text may mean, and the tick that
-/// says an unlikely weight is right.
+/// says an unlikely weight is right. The tick holds for that weight only.
 pub(super) struct NetBox {
     pub field: Field,
     pub asked: Option<AskedBack>,
-    pub sure: Option<Field>,
+    pub sure: Option<Sure>,
 }
 
 /// Which box: the entry, the kind of net, and the place among the nets of that kind.
@@ -139,10 +139,10 @@ impl Sheet {
         let sure = understood
             .filter(|weight| is_unlikely(*weight))
             .map(|weight| {
-                let sure = format!("sure-{name}");
-                let ticked = form.is_none_or(|form| form.has(&sure));
-                let words = format!("{label}: {} is right", weight.words());
-                Field::new(&sure, &words, if ticked { "on" } else { "" })
+                let sure = Sure::new(typed, &name, weight.words());
+                // Without a form the weight is on record, and was asked about when it was saved.
+                let ticked = form.is_none() || sure.ticked;
+                Sure { ticked, ..sure }
             });
         let mut field = Field::new(&name, &label, value)
             .problems(problems)
@@ -239,7 +239,7 @@ fn judged(weight: Weight, form: &Form, name: &str) -> (Option<Weight>, Option<St
         let why = "A net of nothing is no net. Leave it empty; mark blank if nothing was caught.";
         return (None, Some(why.to_owned()));
     }
-    let doubtful = is_unlikely(weight) && !form.has(&format!("sure-{name}"));
+    let doubtful = is_unlikely(weight) && !Sure::new(form, name, weight.words()).ticked;
     let why = doubtful.then(|| {
         format!(
             "{} in one net is unlikely. Mend it, or tick that it is right.",

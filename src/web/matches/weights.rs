@@ -29,6 +29,8 @@ use crate::{
 struct WeightsPage {
     frame: Frame,
     the_match: Match,
+    /// The version the form answers.
+    version: i64,
     rows: Vec<Row>,
     problems: Problems,
     /// Somebody saved while the form was open.
@@ -71,6 +73,7 @@ pub async fn show(
         rows: sheet.rows(None, &problems),
         unposted: changed_since_posting(&site, &sheet.the_match).await?,
         early: sheet.is_early(&site),
+        version: sheet.the_match.version,
         the_match: sheet.the_match,
         problems,
         changed: false,
@@ -105,6 +108,8 @@ pub async fn submit(
         rows: sheet.rows(Some(&form), &problems),
         unposted: changed_since_posting(&site, &sheet.the_match).await?,
         early: sheet.is_early(&site),
+        // Still the one that was sent: what somebody saved meanwhile is shown before it is saved over.
+        version: at.1,
         the_match: sheet.the_match,
         problems,
         changed: false,
@@ -129,6 +134,7 @@ async fn both(site: &Site, member: &Member, id: &str, form: &Form) -> Result<Res
         rows,
         unposted: changed_since_posting(site, &sheet.the_match).await?,
         early: sheet.is_early(site),
+        version: sheet.the_match.version,
         the_match: sheet.the_match,
         problems,
         changed: true,

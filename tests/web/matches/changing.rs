@@ -1,4 +1,4 @@
-//! A match is changed after it was made, called off, and put on again.
+//! A match is changed after it was made.
 
 use axum::http::StatusCode;
 
@@ -6,7 +6,7 @@ use super::{SHEET, a_match, number, run};
 use crate::support::TestSite;
 
 /// The form of [`a_match`] as it stands, with its sections.
-fn form(version: &str) -> Vec<(&str, &str)> {
+pub(super) fn form(version: &str) -> Vec<(&str, &str)> {
     vec![
         ("version", version),
         ("name", "Frost Cup"),
@@ -26,7 +26,7 @@ fn form(version: &str) -> Vec<(&str, &str)> {
     ]
 }
 
-fn with<'a>(
+pub(super) fn with<'a>(
     mut form: Vec<(&'a str, &'a str)>,
     changes: &[(&'a str, &'a str)],
 ) -> Vec<(&'a str, &'a str)> {
@@ -332,83 +332,4 @@ async fn a_final_match_is_not_changed() {
         .submit("/matches/1/edit", &form("2"))
         .await
         .asks("The result is final");
-}
-
-#[tokio::test]
-async fn a_match_called_off_takes_no_entries_or_weights_until_it_is_put_on_again() {
-    let site = TestSite::new().await;
-    let organiser = a_match(&site).await;
-    organiser
-        .submit("/matches/1/calling-off", &[("version", "2")])
-        .await
-        .asks("Tick that the match is called off");
-    let stale = organiser
-        .submit(
-            "/matches/1/calling-off",
-            &[("version", "1"), ("sure_off", "on")],
-        )
-        .await;
-    assert_eq!(stale.status, StatusCode::CONFLICT);
-    let to = organiser
-        .submit(
-            "/matches/1/calling-off",
-            &[("version", "2"), ("sure_off", "on")],
-        )
-        .await
-        .taken();
-    assert_eq!(to, "/matches/1?done=called-off");
-
-    site.visitor()
-        .get("/matches/1")
-        .await
-        .shown()
-        .says("This match is called off.");
-    site.visitor()
-        .get("/matches")
-        .await
-        .shown()
-        .says("Quillet Water, called off");
-    let called_off = "This match is called off. Put it on again first";
-    let mut sheet = SHEET.to_vec();
-    sheet[0] = ("version", "3");
-    organiser
-        .submit("/matches/1/weights", &sheet)
-        .await
-        .asks(called_off)
-        .says("value=\"12 lb 8 oz\"");
-    organiser
-        .submit("/matches/1/entries", &[("names", "Una Dapplemere")])
-        .await
-        .asks(called_off);
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .asks(called_off);
-
-    let to = organiser
-        .submit("/matches/1/putting-on", &[("version", "3")])
-        .await
-        .taken();
-    assert_eq!(to, "/matches/1?done=on-again");
-    sheet[0] = ("version", "4");
-    organiser.submit("/matches/1/weights", &sheet).await.taken();
-}
-
-#[tokio::test]
-async fn a_match_called_off_leaves_the_list_a_fortnight_after_its_day() {
-    let site = TestSite::new().await;
-    a_match(&site).await;
-    run(&site, "UPDATE matches SET state = 'abandoned'").await;
-    site.pass(14 * 86_400);
-    site.visitor()
-        .get("/matches")
-        .await
-        .shown()
-        .says("called off");
-    site.pass(86_400);
-    site.visitor()
-        .get("/matches")
-        .await
-        .shown()
-        .does_not_say("Frost Cup");
 }

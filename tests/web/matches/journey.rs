@@ -242,7 +242,7 @@ async fn weights_that_cannot_stand_come_back_named_at_their_field_with_what_was_
             &[
                 ("version", "2"),
                 ("net-2-3-0", "212-8"),
-                ("sure-net-2-3-0", "on"),
+                ("net-2-3-0_sure", "212 lb 8 oz"),
             ],
         )
         .await

@@ -31,7 +31,12 @@ async fn a_date_years_away_wants_a_tick() {
     assert_eq!(number(&site, "SELECT COUNT(*) FROM matches").await, 1);
 
     let mut sure = form("Reed Bowl", "2062-11-14");
-    sure.push(("sure_on", "on"));
+    sure.push(("on_sure", "2063-11-14"));
+    organiser
+        .submit("/matches/new", &sure)
+        .await
+        .asks("is far from today");
+    sure[6] = ("on_sure", "2062-11-14");
     organiser.submit("/matches/new", &sure).await.taken();
     organiser
         .submit("/matches/new", &form("Alder Shield", "2028-05-14"))
@@ -59,6 +64,10 @@ async fn a_second_match_of_one_name_on_one_day_and_water_wants_a_tick() {
         .asks("There is a match called frost cup at Quillet Water on that day already.")
         .says("Yes, this is another match");
     organiser
+        .submit("/matches/new", &form("Frost-Cup.", "2026-11-14"))
+        .await
+        .asks("There is a match called Frost-Cup.");
+    organiser
         .submit("/matches/new", &form("Frost Cup", "2026-11-15"))
         .await
         .taken();
@@ -68,7 +77,12 @@ async fn a_second_match_of_one_name_on_one_day_and_water_wants_a_tick() {
         .submit("/matches/2/edit", &moved)
         .await
         .asks("There is a match called Frost Cup");
-    moved.push(("sure_name", "on"));
+    moved.push(("name_sure", "Frost Cup 2026-11-15 1"));
+    organiser
+        .submit("/matches/2/edit", &moved)
+        .await
+        .asks("There is a match called Frost Cup");
+    moved[7] = ("name_sure", "Frost Cup 2026-11-14 1");
     organiser.submit("/matches/2/edit", &moved).await.taken();
     assert_eq!(
         number(

@@ -1,11 +1,14 @@
 //! Mirrors `src/web/matches`: a match from its making to a corrected result.
 
+mod calling_off;
 mod changing;
 mod entering;
 mod expecting;
 mod frozen;
 mod journey;
 mod making;
+mod meanwhile;
+mod moving;
 mod result;
 mod weighing;
 

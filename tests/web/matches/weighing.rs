@@ -158,3 +158,34 @@ async fn officers_are_told_that_the_posted_result_is_the_old_one_until_it_is_pub
         organiser.get(path).await.shown().does_not_say(told);
     }
 }
+
+#[tokio::test]
+async fn the_tick_for_an_unlikely_weight_holds_for_that_weight_only() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut sheet = vec![
+        ("version", "2"),
+        ("net-2-3-0", "212-8"),
+        ("net-2-3-0_sure", "212 lb 8 oz"),
+    ];
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    let ticked = "name=\"net-2-3-0_sure\" value=\"212 lb 8 oz\" checked>";
+    organiser
+        .get("/matches/1/weights")
+        .await
+        .shown()
+        .says(ticked);
+
+    sheet[0] = ("version", "3");
+    sheet[1] = ("net-2-3-0", "312-8");
+    let asked = organiser
+        .submit("/matches/1/weights", &sheet)
+        .await
+        .asks("312 lb 8 oz in one net is unlikely.");
+
+    asked
+        .says("name=\"net-2-3-0_sure\" value=\"312 lb 8 oz\">")
+        .says("Net 1: 312 lb 8 oz is right");
+    sheet[2] = ("net-2-3-0_sure", "312 lb 8 oz");
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+}

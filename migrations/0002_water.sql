@@ -44,6 +44,7 @@ CREATE TABLE pegs (
 ) STRICT;
 CREATE UNIQUE INDEX pegs_in_use ON pegs (venue_id, number) WHERE valid_to IS NULL;
 CREATE INDEX pegs_bank ON pegs (bank_id, walk_order);
+CREATE INDEX pegs_number ON pegs (venue_id, number);
 
 CREATE TABLE peg_closures (
   id INTEGER PRIMARY KEY,

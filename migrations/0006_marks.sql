@@ -7,6 +7,13 @@ CREATE TABLE data_marks (
   PRIMARY KEY (venue_id, topic)
 ) STRICT, WITHOUT ROWID;
 
+-- A counter per peg, raised by every change to a session with a spell there: what one peg has given is worked out anew
+-- only when that peg has given more. A session's fish never change without the session or its spells.
+CREATE TABLE peg_marks (
+  peg_id INTEGER PRIMARY KEY,
+  mark INTEGER NOT NULL
+) STRICT;
+
 CREATE TABLE fits (
   id INTEGER PRIMARY KEY,
   venue_id INTEGER NOT NULL REFERENCES venues (id) ON DELETE CASCADE,
@@ -133,6 +140,21 @@ END;
 CREATE TRIGGER mark_sessions_spells_delete AFTER DELETE ON spells BEGIN
   INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = OLD.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
 END;
+CREATE TRIGGER mark_pegs_of_session AFTER UPDATE ON sessions BEGIN
+  INSERT INTO peg_marks (peg_id, mark) SELECT DISTINCT peg_id, 1 FROM spells WHERE session_id = NEW.id AND peg_id IS NOT NULL ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_peg_of_spell_insert AFTER INSERT ON spells WHEN NEW.peg_id IS NOT NULL BEGIN
+  INSERT INTO peg_marks (peg_id, mark) VALUES (NEW.peg_id, 1) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_peg_of_spell_update_from AFTER UPDATE ON spells WHEN OLD.peg_id IS NOT NULL BEGIN
+  INSERT INTO peg_marks (peg_id, mark) VALUES (OLD.peg_id, 1) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_peg_of_spell_update_to AFTER UPDATE ON spells WHEN NEW.peg_id IS NOT NULL BEGIN
+  INSERT INTO peg_marks (peg_id, mark) VALUES (NEW.peg_id, 1) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
+CREATE TRIGGER mark_peg_of_spell_delete AFTER DELETE ON spells WHEN OLD.peg_id IS NOT NULL BEGIN
+  INSERT INTO peg_marks (peg_id, mark) VALUES (OLD.peg_id, 1) ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
 CREATE TRIGGER mark_sessions_fish_insert AFTER INSERT ON fish BEGIN
   INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'sessions', 1 FROM sessions WHERE id = NEW.session_id ON CONFLICT DO UPDATE SET mark = mark + 1;
 END;
@@ -178,6 +200,7 @@ WHEN (OLD.state, OLD.start_utc, OLD.finish_utc, OLD.on_date, OLD.venue_id, OLD.p
   INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'matches', 1 WHERE NEW.venue_id <> OLD.venue_id ON CONFLICT DO UPDATE SET mark = mark + 1;
 END;
 CREATE TRIGGER mark_imports_state AFTER UPDATE OF state ON imports BEGIN
+  INSERT INTO peg_marks (peg_id, mark) SELECT DISTINCT p.peg_id, 1 FROM sessions AS s JOIN spells AS p ON p.session_id = s.id WHERE s.import_id = NEW.id AND p.peg_id IS NOT NULL ON CONFLICT DO UPDATE SET mark = mark + 1;
   INSERT INTO data_marks (venue_id, topic, mark) SELECT DISTINCT venue_id, 'matches', 1 FROM matches WHERE import_id = NEW.id ON CONFLICT DO UPDATE SET mark = mark + 1;
   INSERT INTO data_marks (venue_id, topic, mark) SELECT DISTINCT venue_id, 'sessions', 1 FROM sessions WHERE import_id = NEW.id ON CONFLICT DO UPDATE SET mark = mark + 1;
   INSERT INTO data_marks (venue_id, topic, mark) SELECT DISTINCT vs.venue_id, 'weather', 1 FROM weather_days AS w JOIN venue_sources AS vs ON vs.source_id = w.source_id WHERE w.import_id = NEW.id ON CONFLICT DO UPDATE SET mark = mark + 1;

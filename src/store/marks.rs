@@ -41,3 +41,19 @@ pub async fn of_venue(
     }
     Ok(marks)
 }
+
+/// The mark of the pegs that ever bore the number: it moves with every session there.
+pub async fn of_peg(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    number: &str,
+) -> Result<i64, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT COALESCE(SUM(mark), 0) AS "mark!: i64" FROM peg_marks
+           WHERE peg_id IN (SELECT id FROM pegs WHERE venue_id = ? AND number = ?)"#,
+        venue,
+        number
+    )
+    .fetch_one(connection)
+    .await?)
+}

@@ -30,6 +30,9 @@ const VENUES_KEPT: usize = 200;
 /// The marks of sessions and of matches.
 type Fished = (i64, i64);
 
+/// The marks of a peg's own sessions, of matches and of the water's pegs.
+type AtPeg = (i64, i64, i64);
+
 /// What stands on record at one peg, added up.
 pub struct PegAnswers {
     pub figures: Vec<SeriesFigures>,
@@ -54,7 +57,7 @@ pub struct Layout {
 pub struct Answers {
     layouts: Kept<VenueId, i64, Layout>,
     records: Kept<VenueId, Fished, VenueRecord>,
-    pegs: Kept<(VenueId, String), Fished, PegAnswers>,
+    pegs: Kept<(VenueId, String), AtPeg, PegAnswers>,
 }
 
 impl Default for Answers {
@@ -110,17 +113,18 @@ impl Answers {
         self.records.get(venue.id, under, make).await
     }
 
-    /// What one peg has given.
+    /// What one peg has given; `own` is the mark of its sessions.
     pub async fn peg(
         &self,
         site: &Site,
         venue: &Venue,
         number: &str,
-        marks: Marks,
+        (marks, own): (Marks, i64),
     ) -> Result<Arc<PegAnswers>, PageError> {
         let make = async {
             let mut reading = site.db.read().await?;
             let now = marks::of_venue(&mut reading, venue.id).await?;
+            let own = marks::of_peg(&mut reading, venue.id, number).await?;
             let caught = rates::of_peg(&mut reading, venue.id, number).await?;
             let spells = pegs::spells(&mut reading, venue.id, number).await?;
             let timed = pegs::timed_fish(&mut reading, venue.id, number).await?;
@@ -136,10 +140,10 @@ impl Answers {
                 counts: at_a_peg::counts(&spells, &timed, &caught),
                 reporting: reporting.len(),
             };
-            Ok(((now.sessions, now.matches), answers))
+            Ok(((own, now.matches, now.pegs), answers))
         };
         let key = (venue.id, number.to_owned());
-        let under = (marks.sessions, marks.matches);
+        let under = (own, marks.matches, marks.pegs);
         self.pegs.get(key, under, make).await
     }
 }

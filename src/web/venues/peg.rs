@@ -186,7 +186,11 @@ pub async fn show(
     let frame = Frame::new(&site, &visitor, Section::Venues).await?;
     let today = site.now().day(&venue.zone);
     let number = number.to_uppercase();
-    let marks = marks::of_venue(&mut *site.db.read().await?, venue.id).await?;
+    let (marks, own) = {
+        let mut reading = site.db.read().await?;
+        let marks = marks::of_venue(&mut reading, venue.id).await?;
+        (marks, marks::of_peg(&mut reading, venue.id, &number).await?)
+    };
     let layout = site.answers.layout(&site, venue.id, marks).await?;
     // The peg in use stands before one that bore the number earlier.
     let of_number = layout.pegs.iter().filter(|peg| peg.number == number);
@@ -196,7 +200,10 @@ pub async fn show(
         .ok_or(PageError::NotFound)?;
     let bank = layout.banks.iter().find(|bank| bank.id == peg.bank);
     let bank = bank.cloned().ok_or(PageError::NotFound)?;
-    let answers = site.answers.peg(&site, &venue, &number, marks).await?;
+    let answers = site
+        .answers
+        .peg(&site, &venue, &number, (marks, own))
+        .await?;
 
     let mut reading = site.db.read().await?;
     let study = site.db.studies().of_pegs(&mut reading, venue.id).await?;

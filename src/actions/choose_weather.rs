@@ -21,11 +21,14 @@ pub struct Belief {
     pub day: Day,
     pub element: Element,
     pub source: Option<SourceId>,
+    /// What stood chosen when the page was made.
+    pub was: Option<SourceId>,
 }
 
-/// Records what is believed, all of it or nothing.
+/// Records what is believed, all of it or nothing. What stands already is not written again.
 ///
-/// Errors: `Refused` at `source` when a source says nothing of its day any more.
+/// Errors: `Refused` at `source` when a source says nothing of its day any more; `Changed` when
+/// another officer chose otherwise meanwhile.
 pub async fn choose(
     db: &Db,
     now: Instant,
@@ -44,7 +47,13 @@ pub async fn choose(
         at: now,
     };
     for belief in beliefs {
-        still_said(&mut writing, venue.id, belief).await?;
+        let stands = standing(&mut writing, venue.id, belief).await?;
+        if stands == belief.source {
+            continue;
+        }
+        if stands != belief.was {
+            return Err(ActionError::Changed);
+        }
         let of = (belief.day, belief.element);
         weather::put_choice(&mut writing, venue.id, of, belief.source, written).await?;
         let detail = format!("{} {}", belief.day, belief.element.slug());
@@ -61,23 +70,31 @@ pub async fn choose(
     Ok(writing.commit().await?)
 }
 
-async fn still_said(
+/// The choice that stands where `belief` would: one whose source still knows the figure.
+///
+/// Errors: `Refused` when the source of `belief` itself knows nothing of it.
+async fn standing(
     writing: &mut Writing,
     venue: VenueId,
     belief: &Belief,
-) -> Result<(), ActionError> {
-    let Some(source) = belief.source else {
-        return Ok(());
+) -> Result<Option<SourceId>, ActionError> {
+    let (day, element) = (belief.day, belief.element);
+    let said = weather::days_by_source(writing, venue, day, day).await?;
+    let knows = |source: SourceId| {
+        let mut said = said.iter().filter(|of| of.source == source);
+        said.any(|of| element.known(&of.weather))
     };
-    let said = weather::days_by_source(writing, venue, belief.day, belief.day).await?;
-    let knows = |of: &weather::SourceDay| of.source == source && belief.element.known(&of.weather);
-    match said.iter().any(knows) {
-        true => Ok(()),
-        false => Err(ActionError::refused(
+    if belief.source.is_some_and(|source| !knows(source)) {
+        return Err(ActionError::refused(
             "source",
             "That source says nothing of this day now. Fetch the page again and choose from what it shows.",
-        )),
+        ));
     }
+    let choices = weather::choices(writing, venue, day, day).await?;
+    let chosen = choices.iter().find(|choice| choice.element == element);
+    Ok(chosen
+        .map(|choice| choice.source)
+        .filter(|source| knows(*source)))
 }
 
 /// Adds a source that is read from files of `kind`, `csv` or `ghcn-daily`.

@@ -1,17 +1,20 @@
 //! The address by which a browser reached the site, for links that are copied and handed on.
 
-use std::{convert::Infallible, net::SocketAddr};
+use std::{
+    convert::Infallible,
+    net::{IpAddr, SocketAddr},
+};
 
 use axum::{
     extract::{ConnectInfo, FromRequestParts},
-    http::{HeaderMap, header, request::Parts, uri::Authority},
+    http::{HeaderMap, HeaderName, header, request::Parts, uri::Authority},
 };
 
 use super::state::Site;
 use crate::settings::Settings;
 
 /// `https://example.org/club`: the setting `public_address`, or else what was asked for; empty
-/// where the request does not name its host.
+/// where the request does not name its host, or a proxy names only its own way to this program.
 pub struct Reached(pub String);
 
 impl FromRequestParts<Site> for Reached {
@@ -29,9 +32,33 @@ fn reached(settings: &Settings, peer: Option<SocketAddr>, headers: &HeaderMap) -
         return format!("{}{}", public.origin, public.prefix);
     }
     match one(headers, header::HOST.as_str()).and_then(plain_host) {
+        Some(host) if is_loopback(&host) && through_proxy(settings, peer, headers) => String::new(),
         Some(host) => format!("{}://{host}", scheme(settings, peer, headers, &host)),
         None => String::new(),
     }
+}
+
+/// An address that means this very machine, with its port or without: reached by it through a
+/// proxy, it is the proxy's own way here and no use to anybody else.
+fn is_loopback(host: &str) -> bool {
+    let Ok(authority) = host.parse::<Authority>() else {
+        return false;
+    };
+    let name = authority.host().trim_matches(['[', ']']);
+    name == "localhost"
+        || name.ends_with(".localhost")
+        || name.parse().is_ok_and(|ip: IpAddr| ip.is_loopback())
+}
+
+/// Did a proxy hand this on? A listed one, or whatever adds the headers that proxies add.
+fn through_proxy(settings: &Settings, peer: Option<SocketAddr>, headers: &HeaderMap) -> bool {
+    let says =
+        |name: &HeaderName| *name == header::FORWARDED || name.as_str().starts_with("x-forwarded-");
+    listed(settings, peer) || headers.keys().any(says)
+}
+
+fn listed(settings: &Settings, peer: Option<SocketAddr>) -> bool {
+    peer.is_some_and(|peer| settings.trusted_proxies.contains(&peer.ip()))
 }
 
 /// The site itself speaks plain http. That it was reached by https, a listed proxy may say, or
@@ -42,8 +69,7 @@ fn scheme(
     headers: &HeaderMap,
     host: &str,
 ) -> &'static str {
-    let listed = peer.is_some_and(|peer| settings.trusted_proxies.contains(&peer.ip()));
-    let told = one(headers, "x-forwarded-proto").filter(|_| listed);
+    let told = one(headers, "x-forwarded-proto").filter(|_| listed(settings, peer));
     let secure = match told {
         Some(told) => told.trim().eq_ignore_ascii_case("https"),
         None => one(headers, header::ORIGIN.as_str())
@@ -124,5 +150,26 @@ mod tests {
             reached(&Settings::default(), None, &other),
             "http://bank.example"
         );
+    }
+    #[test]
+    fn a_proxy_that_asks_by_its_own_way_here_gives_no_address() {
+        let none = Settings::default();
+        let proxy = SocketAddr::from(([127, 0, 0, 1], 40_000));
+        let listed = Settings {
+            trusted_proxies: vec![proxy.ip()],
+            ..Settings::default()
+        };
+        for own in ["127.0.0.1:8080", "localhost", "LOCALHOST:80", "[::1]:8080"] {
+            let bare = headers(&[("host", own)]);
+            assert_eq!(reached(&listed, Some(proxy), &bare), "", "{own}");
+            let alone = format!("http://{}", own.to_lowercase());
+            assert_eq!(reached(&none, Some(proxy), &bare), alone);
+            for added in ["x-forwarded-for", "x-forwarded-host", "forwarded"] {
+                let through = headers(&[("host", own), (added, "for=192.0.2.7")]);
+                assert_eq!(reached(&none, Some(proxy), &through), "", "{own} {added}");
+            }
+        }
+        let named = headers(&[("host", "bank.example"), ("x-forwarded-for", "192.0.2.7")]);
+        assert_eq!(reached(&listed, Some(proxy), &named), "http://bank.example");
     }
 }

@@ -37,7 +37,7 @@ const MAY: &[(&str, &[&str])] = &[
     ),
 ];
 
-fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
+pub fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
     for entry in fs::read_dir(folder).expect("the folder is there") {
         let path = entry.expect("readable").path();
         if path.is_dir() {
@@ -53,7 +53,7 @@ fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
     }
 }
 
-fn root() -> &'static Path {
+pub fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 

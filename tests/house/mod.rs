@@ -1,6 +1,7 @@
 //! The house rules, as tests.
 
 mod layers;
+mod length;
 mod pages;
 mod palette;
 mod settings;

@@ -53,17 +53,32 @@ async fn an_invite_is_shown_once_and_lets_a_member_in() {
 async fn a_link_is_shown_whole_by_the_address_that_was_reached() {
     let site = TestSite::new().await;
     let administrator = site.administrator().await;
-    let request = axum::http::Request::post("/committee/people")
-        .header("host", "bank.example:8080")
-        .header("sec-fetch-site", "same-origin")
-        .header("content-type", "application/x-www-form-urlencoded")
-        .header("cookie", administrator.cookie())
-        .body("name=Jem+Coppleway&role=member".into())
-        .expect("a request");
-    let answer = administrator.send_as_is(request).await.shown();
+    let invite = |name: &str, headers: &[(&str, &str)]| {
+        let mut request = axum::http::Request::post("/committee/people")
+            .header("sec-fetch-site", "same-origin")
+            .header("content-type", "application/x-www-form-urlencoded")
+            .header("cookie", administrator.cookie());
+        for (name, value) in headers {
+            request = request.header(*name, *value);
+        }
+        let body = format!("name={name}&role=member");
+        request
+            .body(axum::body::Body::from(body))
+            .expect("a request")
+    };
+    let plain = invite("Jem+Coppleway", &[("host", "bank.example:8080")]);
+    let answer = administrator.send_as_is(plain).await.shown();
     answer
         .says("value=\"http://bank.example:8080/links/")
         .does_not_say("Put the address");
+
+    let through = [("host", "127.0.0.1:8080"), ("x-forwarded-for", "192.0.2.7")];
+    let through = invite("Dot+Hazelpatch", &through);
+    let answer = administrator.send_as_is(through).await.shown();
+    answer
+        .says("value=\"/links/")
+        .says("Put the address you reach this site by before it")
+        .does_not_say("http://127.0.0.1");
 }
 
 #[tokio::test]

@@ -91,6 +91,12 @@ async fn a_weight_with_its_unit_is_understood_and_what_is_none_comes_back_as_typ
         .await
         .shown()
         .says("90.72 kg of");
+    form[4].1 = "1,234";
+    organiser
+        .submit(&address, &form)
+        .await
+        .asks("Write 1234 for thousands, or 1.234 for a part of one")
+        .says("value=\"1,234\"");
     form[4].1 = "a few";
     organiser
         .submit(&address, &form)

@@ -28,5 +28,6 @@ mod venues;
 mod water;
 mod water_readings;
 mod weather;
+mod weather_choices;
 mod weather_import;
 mod what_it_took;

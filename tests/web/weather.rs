@@ -1,4 +1,4 @@
-//! The weather of a venue: ten days in one save, gaps, bad figures kept, two writers, two sources.
+//! The weather of a venue: ten days in one save, gaps, bad figures kept, two writers, sources ranked.
 
 use axum::http::StatusCode;
 use peglore::{
@@ -25,7 +25,7 @@ pub async fn water(site: &TestSite, id: i64) -> VenueId {
 }
 
 /// A station that a venue uses and that says 8.6 mm of rain and 1016 hPa for today.
-async fn station(site: &TestSite, venue: VenueId) -> String {
+pub async fn station(site: &TestSite, venue: VenueId) -> String {
     let mut writing = site.site.db.write().await.expect("a writer");
     let source = weather::insert_source(&mut writing, "Harl Top", "csv", "09:00")
         .await
@@ -50,7 +50,7 @@ async fn station(site: &TestSite, venue: VenueId) -> String {
     source.to_string()
 }
 
-async fn days(site: &TestSite, venue: VenueId) -> Vec<(Day, DailyWeather)> {
+pub async fn days(site: &TestSite, venue: VenueId) -> Vec<(Day, DailyWeather)> {
     let mut reading = site.site.db.read().await.expect("a reader");
     weather::effective_days(&mut reading, venue, TODAY.plus(-9), TODAY)
         .await
@@ -179,92 +179,6 @@ async fn the_later_of_two_writers_is_shown_both_figures_and_can_save_again() {
     fields[0].1 = "1";
     late.submit("/venues/1/weather", &fields).await.taken();
     assert_eq!(days(&site, venue).await[0].1.rain_mm, Some(4.2));
-}
-
-#[tokio::test]
-async fn what_is_written_by_hand_stands_until_an_officer_chooses_the_station() {
-    let site = TestSite::new().await;
-    let venue = water(&site, 1).await;
-    let source = station(&site, venue).await;
-    let member = site.member().await;
-    let fields = [
-        ("rain_2026-11-14", "11"),
-        ("was_rain_2026-11-14", "8.6"),
-        ("pressure_2026-11-14", "1016"),
-        ("was_pressure_2026-11-14", "1016"),
-    ];
-    member.submit("/venues/1/weather", &fields).await.taken();
-    let day = days(&site, venue).await[0].1;
-    assert_eq!((day.rain_mm, day.pressure_hpa), (Some(11.0), Some(1016.0)));
-    let both = member.get("/venues/1/weather/conflicts").await.shown();
-    both.says("Harl Top: 8.6 mm")
-        .says("by hand: 11.0 mm")
-        .says("by hand: 11.0 mm, believed")
-        .does_not_say("Save what is believed");
-
-    let choice = [
-        ("was_rain_2026-11-14", ""),
-        ("rain_2026-11-14", source.as_str()),
-    ];
-    let refused = member.submit("/venues/1/weather/conflicts", &choice).await;
-    assert_eq!(refused.status, StatusCode::FORBIDDEN);
-    let officer = site.organiser().await;
-    officer
-        .submit("/venues/1/weather/conflicts", &choice)
-        .await
-        .taken();
-    assert_eq!(days(&site, venue).await[0].1.rain_mm, Some(8.6));
-
-    officer
-        .get("/venues/1/weather/conflicts")
-        .await
-        .shown()
-        .says("Harl Top: 8.6 mm, believed by an officer’s choice");
-    let again = [
-        ("was_rain_2026-11-14", source.as_str()),
-        ("rain_2026-11-14", ""),
-    ];
-    officer
-        .submit("/venues/1/weather/conflicts", &again)
-        .await
-        .taken();
-    assert_eq!(days(&site, venue).await[0].1.rain_mm, Some(11.0));
-    let nobody = [("rain_2026-11-14", "nobody")];
-    let refused = officer.submit("/venues/1/weather/conflicts", &nobody).await;
-    assert!(refused.status.is_client_error(), "{}", refused.status);
-}
-
-#[tokio::test]
-async fn one_source_is_believed_for_a_whole_day_and_small_differences_are_only_counted() {
-    let site = TestSite::new().await;
-    let venue = water(&site, 1).await;
-    let source = station(&site, venue).await;
-    let officer = site.organiser().await;
-    let by_hand = [
-        ("rain_2026-11-14", "11"),
-        ("was_rain_2026-11-14", "8.6"),
-        ("pressure_2026-11-14", "1016.4"),
-        ("was_pressure_2026-11-14", "1016"),
-    ];
-    officer.submit("/venues/1/weather", &by_hand).await.taken();
-    officer
-        .get("/venues/1/weather/conflicts")
-        .await
-        .shown()
-        .says("1 more figure differs by less than 0.5 °C")
-        .does_not_say("Harl Top: 1016");
-
-    let whole = [
-        ("day_2026-11-14", source.as_str()),
-        ("was_rain_2026-11-14", ""),
-        ("rain_2026-11-14", ""),
-    ];
-    officer
-        .submit("/venues/1/weather/conflicts", &whole)
-        .await
-        .taken();
-    let day = days(&site, venue).await[0].1;
-    assert_eq!((day.rain_mm, day.pressure_hpa), (Some(8.6), Some(1016.0)));
 }
 
 #[tokio::test]

@@ -1,20 +1,18 @@
 //! Who is meant by each name in a sheet, and which water: what is not certain is asked.
 
-use std::collections::BTreeMap;
-
 use askama::Template;
 use axum::{
     extract::{Path, State},
     response::{IntoResponse, Redirect, Response},
 };
 
+use self::answered::{junior_field, people, person_field, water_field, waters_answered, word};
 use super::{laid_out, latest};
 use crate::{
     actions::import::{
         set_mapping,
         sheet::{Look, Named, Person, Plan, Suggestion, WaterAnswer, WaterNamed, look_at},
     },
-    domain::ids::VenueId,
     store::{
         Connection,
         anglers::{self, Angler},
@@ -32,6 +30,8 @@ use crate::{
     },
 };
 
+mod answered;
+
 /// The most choices that one page offers beside its new names, all lists together.
 const MOST_OFFERED: usize = 40_000;
 
@@ -45,6 +45,10 @@ struct NamesPage {
     form: Option<Form>,
     problems: Problems,
 }
+
+/// At a name for whom somebody was chosen who is no longer there.
+const HAS_LEFT: &str =
+    "Whoever was chosen here has left the club’s list since. Say again who it is.";
 
 /// What the names of a file may be.
 struct Known {
@@ -108,6 +112,14 @@ impl NamesPage {
         }
     }
 
+    fn field(&self, named: &Named, label: &str, value: String) -> Field {
+        let mut field = Field::new(&person_field(named), label, value).problems(&self.problems);
+        if named.has_left() && self.form.is_none() {
+            field.problem = Some(HAS_LEFT.to_owned());
+        }
+        field
+    }
+
     fn doubts(&self) -> Vec<(Field, Vec<(String, String)>)> {
         self.asked(false)
     }
@@ -131,8 +143,9 @@ impl NamesPage {
                 true => word(&Person::New { junior: false }),
                 false => String::new(),
             };
-            let value = self.value(&name, named.answer.as_ref().map_or(unsaid, word));
-            let field = Field::new(&name, &label, value).problems(&self.problems);
+            let answer = named.answer.as_ref().filter(|_| !named.has_left());
+            let value = self.value(&name, answer.map_or(unsaid, word));
+            let field = self.field(named, &label, value);
             let offered = named.suggestions.iter();
             let mut choices: Vec<(String, String)> = offered
                 .map(|one| (word(&one.person), self.known.told(one)))
@@ -166,8 +179,7 @@ impl NamesPage {
                     Some(form) => form.has(&junior),
                     None => named.junior(),
                 },
-                other: Field::new(&person, &label, self.value(&person, chosen))
-                    .problems(&self.problems),
+                other: self.field(named, &label, self.value(&person, chosen)),
                 junior,
                 name,
             }
@@ -209,45 +221,6 @@ impl NamesPage {
         let settled = |named: &&Named| !named.is_doubtful() && !named.is_unlike();
         self.look.people.iter().filter(settled).count()
     }
-}
-
-/// Names hold anything, so a field is called after what the name’s key is in figures.
-fn in_figures(key: &str) -> String {
-    key.bytes().map(|b| format!("{b:02x}")).collect()
-}
-
-fn person_field(named: &Named) -> String {
-    format!("person-{}", in_figures(&named.key))
-}
-
-fn junior_field(named: &Named) -> String {
-    format!("junior-{}", in_figures(&named.key))
-}
-
-fn water_field(named: &WaterNamed) -> String {
-    format!("water-{}", in_figures(&named.key))
-}
-
-/// An answer as a form has it.
-fn word(person: &Person) -> String {
-    match person {
-        Person::OnRecord(pid) => format!("angler.{pid}"),
-        Person::New { junior: false } => "new".to_owned(),
-        Person::New { junior: true } => "new-junior".to_owned(),
-        Person::SameAs(key) => format!("same.{}", in_figures(key)),
-        Person::LeftOut => "out".to_owned(),
-    }
-}
-
-/// One of the answers offered, or a new angler, or nobody.
-fn person(named: &Named, typed: &str) -> Option<Person> {
-    let always = [
-        Person::New { junior: false },
-        Person::New { junior: true },
-        Person::LeftOut,
-    ];
-    let offered = named.suggestions.iter().map(|one| one.person.clone());
-    offered.chain(always).find(|person| word(person) == typed)
 }
 
 async fn laid(
@@ -320,73 +293,4 @@ pub async fn submit(
         form: Some(form),
         problems,
     })
-}
-
-fn people(
-    look: &Look,
-    form: &Form,
-    list: &[Angler],
-    problems: &mut Problems,
-) -> BTreeMap<String, Person> {
-    let mut people = BTreeMap::new();
-    for named in &look.people {
-        if named.is_doubtful() {
-            let field = person_field(named);
-            let typed = form.get(&field);
-            if typed.is_empty() && named.is_faint() {
-                continue;
-            }
-            match person(named, typed) {
-                Some(person) => {
-                    people.insert(named.key.clone(), person);
-                }
-                None => problems.add(field, format!("Say who {} is.", named.name.full())),
-            }
-        } else if named.is_unlike() {
-            let field = person_field(named);
-            let typed = form.get(&field);
-            let chosen = list
-                .iter()
-                .map(|angler| Person::OnRecord(angler.pid.clone()))
-                .find(|person| word(person) == typed);
-            if let Some(person) = chosen {
-                people.insert(named.key.clone(), person);
-            } else if !typed.is_empty() {
-                let name = named.name.full();
-                problems.add(
-                    field,
-                    format!("Choose who {name} is from the list, or leave it at a new angler."),
-                );
-            } else if form.has(&junior_field(named)) {
-                people.insert(named.key.clone(), Person::New { junior: true });
-            }
-        }
-    }
-    people
-}
-
-fn waters_answered(
-    look: &Look,
-    form: &Form,
-    waters: &[Water],
-    problems: &mut Problems,
-) -> BTreeMap<String, WaterAnswer> {
-    let mut answers = BTreeMap::new();
-    for named in look.waters.iter().filter(|named| !named.certain) {
-        let field = water_field(named);
-        let typed = form.get(&field);
-        let id = typed.parse().ok().map(VenueId);
-        let answer = match (typed, waters.iter().find(|water| Some(water.id) == id)) {
-            ("out", _) => Some(WaterAnswer::LeftOut),
-            (_, Some(water)) => Some(WaterAnswer::OnRecord(water.id)),
-            _ => None,
-        };
-        match answer {
-            Some(answer) => {
-                answers.insert(named.key.clone(), answer);
-            }
-            None => problems.add(field, format!("Say which water {} is.", named.name)),
-        }
-    }
-    answers
 }

@@ -179,9 +179,12 @@ pub(super) fn read(form: &Form, problems: &mut Problems) -> Option<DiaryEntry> {
         "" => Some(None),
         text => {
             let read = read_kg(text).filter(|kg| (0.0..=1_000_000.0).contains(kg));
-            let read = read.ok_or(
-                "Enter a weight in kilograms, for example 120 or 7.5, or with its unit, for example 200 lb; or leave it empty.",
-            );
+            let read = match thousands_comma(text) {
+                Some(comma) => Err(comma),
+                None => read.ok_or(
+                    "Enter a weight in kilograms, for example 120 or 7.5, or with its unit, for example 200 lb; or leave it empty.".to_owned(),
+                ),
+            };
             problems.take("kg", read).map(Some)
         }
     };
@@ -214,9 +217,29 @@ fn read_kg(text: &str) -> Option<f64> {
     })
 }
 
+/// The sentence for a comma before exactly three figures, which may part thousands or decimals.
+fn thousands_comma(text: &str) -> Option<String> {
+    let text = text.trim();
+    let after = text.split(',').skip(1);
+    let mut figures = after.map(|rest| {
+        let end = rest.find(|c: char| !c.is_ascii_digit());
+        &rest[..end.unwrap_or(rest.len())]
+    });
+    figures.any(|figures| figures.len() == 3).then(|| {
+        let whole = text.replace(',', "");
+        match text.matches(',').count() {
+            1 => format!(
+                "“{text}” can be read two ways. Write {whole} for thousands, or {} for a part of one.",
+                text.replace(',', ".")
+            ),
+            _ => format!("Write “{text}” without commas: {whole}."),
+        }
+    })
+}
+
 #[cfg(test)]
 mod tests {
-    use super::read_kg;
+    use super::{read_kg, thousands_comma};
 
     /// The pound is 0.45359237 kg exactly (Weights and Measures Act 1985, schedule 1).
     #[test]
@@ -230,6 +253,15 @@ mod tests {
             ("plenty", None),
         ] {
             assert_eq!(read_kg(text), kg, "{text}");
+        }
+    }
+    #[test]
+    fn a_comma_before_three_figures_is_asked_about() {
+        for text in ["1,234", " 1,234 kg", "12,345.5", "1,234,567"] {
+            assert!(thousands_comma(text).is_some(), "{text}");
+        }
+        for text in ["7,5 kg", "0,25", "1,2345", "1234", "12 lb 8 oz", "3, 250"] {
+            assert_eq!(thousands_comma(text), None, "{text}");
         }
     }
 }

@@ -4,25 +4,22 @@
 use askama::Template;
 use axum::{
     extract::{Query, State},
-    response::{IntoResponse, Response},
+    http::StatusCode,
+    response::{Html, IntoResponse, Response},
 };
 
-use super::window::{Asked, Conflict, Window, in_words};
+use super::{
+    typed_beliefs::{Both, both, box_name, day_name, read, standing, touched, was_name},
+    window::{Asked, Conflict, Window, in_words},
+};
 use crate::{
-    actions::{
-        ActionError,
-        choose_weather::{self, Belief},
-    },
-    domain::{
-        dates::Day,
-        ids::{SourceId, VenueId},
-        weather::sources::Element,
-    },
+    actions::{ActionError, choose_weather},
+    domain::{dates::Day, ids::VenueId},
     web::{
         errors::PageError,
-        forms::Form,
+        forms::{Form, Problems},
         links::go_with,
-        page::{Frame, Section, page},
+        page::{Frame, Section, page, page_again},
         people::{Member, Visitor},
         places::Place,
         state::Site,
@@ -34,12 +31,16 @@ struct Line {
     /// Of its box in the form.
     name: String,
     was_name: String,
+    /// What the choice is measured against when it is sent.
+    was: String,
     label: &'static str,
     /// What each source says, and which is believed.
     said: String,
-    /// The number of the source an officer has chosen; empty where the ranks decide.
+    /// The number of the source that was typed, or else the one an officer has chosen; empty where
+    /// the ranks decide.
     chosen: String,
     choices: Vec<(String, String)>,
+    problem: String,
 }
 
 /// The lines of one day.
@@ -48,6 +49,19 @@ struct DayOf {
     /// Number and name of every source in its lines.
     sources: Vec<(String, String)>,
     lines: Vec<Line>,
+    /// Of the box for the whole day.
+    name: String,
+    chosen: String,
+    problem: String,
+}
+
+/// A form that was sent, and why nothing of it is saved. Empty for a page that is only looked at.
+#[derive(Default)]
+struct Sent {
+    form: Form,
+    problems: Problems,
+    /// Another officer chose meanwhile; what both chose.
+    changed: Option<Vec<Both>>,
 }
 
 #[derive(Template)]
@@ -60,6 +74,24 @@ struct ConflictsPage {
     here: String,
     days: Vec<DayOf>,
     small: usize,
+    problems: Problems,
+    changed: Option<Vec<Both>>,
+}
+
+impl ConflictsPage {
+    fn new(frame: Frame, window: &Window, sent: Sent) -> Self {
+        Self {
+            frame: frame.with_problems(!sent.problems.is_empty() || sent.changed.is_some()),
+            venue: window.venue.name.clone(),
+            period: format!("{} to {}", window.from.brief(), window.to.short()),
+            grid: window.path("", window.to),
+            here: window.path("/conflicts", window.to),
+            days: by_day(window, &sent),
+            small: window.small_differences(),
+            problems: sent.problems,
+            changed: sent.changed,
+        }
+    }
 }
 
 pub async fn show(
@@ -69,25 +101,22 @@ pub async fn show(
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let window = Window::fetch(&site, venue, &asked).await?;
-    page(ConflictsPage {
-        frame: Frame::new(&site, &visitor, Section::Weather).await?,
-        venue: window.venue.name.clone(),
-        period: format!("{} to {}", window.from.brief(), window.to.short()),
-        grid: window.path("", window.to),
-        here: window.path("/conflicts", window.to),
-        days: by_day(&window),
-        small: window.small_differences(),
-    })
+    let frame = Frame::new(&site, &visitor, Section::Weather).await?;
+    page(ConflictsPage::new(frame, &window, Sent::default()))
 }
 
-fn by_day(window: &Window) -> Vec<DayOf> {
+fn by_day(window: &Window, sent: &Sent) -> Vec<DayOf> {
     let mut days: Vec<DayOf> = Vec::new();
     for conflict in window.conflicts() {
         if days.last().is_none_or(|last| last.day != conflict.day) {
+            let name = day_name(conflict.day);
             days.push(DayOf {
                 day: conflict.day,
                 sources: Vec::new(),
                 lines: Vec::new(),
+                chosen: sent.form.get(&name).to_owned(),
+                problem: sent.problems.at(&name).to_owned(),
+                name,
             });
         }
         if let Some(last) = days.last_mut() {
@@ -97,17 +126,16 @@ fn by_day(window: &Window) -> Vec<DayOf> {
                     last.sources.push(source);
                 }
             }
-            last.lines.push(line(window, &conflict));
+            last.lines.push(line(window, &conflict, sent));
         }
     }
     days
 }
 
-fn line(window: &Window, conflict: &Conflict<'_>) -> Line {
+fn line(window: &Window, conflict: &Conflict<'_>, sent: &Sent) -> Line {
     let (day, element) = (conflict.day, conflict.element);
-    let chosen = window.choice(day, element);
-    let chosen = chosen.filter(|source| conflict.said.iter().any(|of| of.source == *source));
-    let believed = match chosen {
+    let stands = standing(window, day, element);
+    let believed = match stands {
         Some(_) => ", believed by an officer’s choice",
         None => ", believed",
     };
@@ -127,22 +155,31 @@ fn line(window: &Window, conflict: &Conflict<'_>) -> Line {
         let words = format!("{}: {}", window.name(of), words(&of.weather));
         (of.source.to_string(), words)
     }));
+    let (name, was_name) = (box_name(day, element), was_name(day, element));
+    let stands = stands.map(|source| source.to_string()).unwrap_or_default();
+    // A box nobody touched shows the record; what was chosen in the others stays.
+    let (chosen, was) = match touched(&sent.form, day, element) {
+        true if sent.changed.is_some() => (sent.form.get(&name).to_owned(), stands),
+        true => (
+            sent.form.get(&name).to_owned(),
+            sent.form.get(&was_name).to_owned(),
+        ),
+        false => (stands.clone(), stands),
+    };
     Line {
-        name: box_name(day, element),
-        was_name: format!("was_{}", box_name(day, element)),
+        problem: sent.problems.at(&name).to_owned(),
+        name,
+        was_name,
+        was,
         label: element.label(),
         said: said.join("; "),
-        chosen: chosen.map(|source| source.to_string()).unwrap_or_default(),
+        chosen,
         choices,
     }
 }
 
-fn box_name(day: Day, element: Element) -> String {
-    format!("{}_{day}", element.slug())
-}
-
-/// Records what is believed wherever the form says otherwise than it was shown. A source believed
-/// for a whole day is believed wherever it differs from another, small differences included.
+/// Records what is believed wherever the form says otherwise than it was shown: all of it, or
+/// nothing and the page again with what was chosen.
 pub async fn submit(
     State(site): State<Site>,
     member: Member,
@@ -151,49 +188,36 @@ pub async fn submit(
     form: Form,
 ) -> Result<Response, PageError> {
     let window = Window::fetch(&site, venue, &asked).await?;
-    let beliefs = read(&window, &form)?;
-    let done = choose_weather::choose(&site.db, site.now(), &member.by(), venue, &beliefs).await;
-    match done {
-        Err(ActionError::Refused { sentence, .. }) => Err(PageError::Unreadable(sentence)),
+    let mut problems = Problems::default();
+    let beliefs = read(&window, &form, &mut problems);
+    let frame = Frame::new(&site, &member.visitor(), Section::Weather).await?;
+    let mut sent = Sent {
+        form,
+        problems,
+        changed: None,
+    };
+    if !sent.problems.is_empty() {
+        return page_again(ConflictsPage::new(frame, &window, sent));
+    }
+    match choose_weather::choose(&site.db, site.now(), &member.by(), venue, &beliefs).await {
+        Err(ActionError::Refused { sentence, .. }) => {
+            let window = Window::fetch(&site, venue, &asked).await?;
+            read(&window, &sent.form, &mut sent.problems);
+            if sent.problems.is_empty() {
+                sent.problems.add("", sentence);
+            }
+            page_again(ConflictsPage::new(frame, &window, sent))
+        }
+        Err(ActionError::Changed) => {
+            let window = Window::fetch(&site, venue, &asked).await?;
+            sent.changed = Some(both(&window, &beliefs));
+            let shown = ConflictsPage::new(frame, &window, sent);
+            Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())
+        }
         done => {
             done?;
             let path = window.path("/conflicts", window.to);
             Ok(go_with(&site, &path, "saved").into_response())
         }
-    }
-}
-
-fn read(window: &Window, form: &Form) -> Result<Vec<Belief>, PageError> {
-    let mut beliefs = Vec::new();
-    for conflict in window.differences() {
-        let (day, element) = (conflict.day, conflict.element);
-        let whole = source(form, &format!("day_{day}"))?
-            .filter(|source| conflict.said.iter().any(|of| of.source == *source));
-        let name = box_name(day, element);
-        let touched = form.has(&name) && form.get(&name) != form.get(&format!("was_{name}"));
-        let source = match whole {
-            Some(_) => whole,
-            None if touched => source(form, &name)?,
-            None => continue,
-        };
-        beliefs.push(Belief {
-            day,
-            element,
-            source,
-        });
-    }
-    Ok(beliefs)
-}
-
-/// The source a box names; `None` for an empty box.
-fn source(form: &Form, name: &str) -> Result<Option<SourceId>, PageError> {
-    match form.get(name) {
-        "" => Ok(None),
-        text => match text.parse() {
-            Ok(id) => Ok(Some(SourceId(id))),
-            Err(_) => Err(PageError::Unreadable(
-                "Choose a source on the page and send it again.".into(),
-            )),
-        },
     }
 }

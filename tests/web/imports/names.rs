@@ -149,3 +149,99 @@ async fn a_name_like_nobodys_may_still_be_somebody_on_the_list() {
         .expect("a list");
     assert_eq!(anglers.len(), 1, "Dorothy, who fished it");
 }
+
+/// A file with one name like nobody's, answered to be the angler of that name on the list.
+async fn answered_as(organiser: &Actor, whole: &str) -> (String, String, String) {
+    let text = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
+        2019-03-05,Spring Cup,Quillet Water,1,Kit Ashmere,,2-0,\n";
+    let import = lay_out(organiser, "results", text).await;
+    answer(organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let names = format!("{import}/names");
+    let page = organiser.get(&names).await.shown();
+    let before = page.body.split(&format!("\">{whole}</option>")).next();
+    let pid = before
+        .and_then(|before| before.rsplit("value=\"angler.").next())
+        .expect("offered")
+        .to_owned();
+    let hex: String = "kit ashmere".bytes().map(|b| format!("{b:02x}")).collect();
+    let field = format!("person-{hex}");
+    let chosen = format!("angler.{pid}");
+    organiser.submit(&names, &[(&field, &chosen)]).await.taken();
+    (import, field, pid)
+}
+
+#[tokio::test]
+async fn an_answer_whose_angler_has_left_the_list_is_asked_again() {
+    let (site, organiser) = with_water().await;
+    let first = bring_in(&organiser, RESULTS).await;
+    let (import, field, _) = answered_as(&organiser, "Hazelpatch, Dot").await;
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("0 anglers new to the club’s list");
+
+    organiser
+        .submit(&format!("{first}/undo"), &[])
+        .await
+        .taken();
+    organiser
+        .submit(&import, &[])
+        .await
+        .asks("1 names still have to be answered");
+    let names = format!("{import}/names");
+    organiser
+        .get(&names)
+        .await
+        .shown()
+        .says("Whoever was chosen here has left the club’s list since")
+        .says(&format!("id=\"{field}-problem\""));
+    organiser.submit(&names, &[(&field, "")]).await.taken();
+    organiser.submit(&import, &[]).await.taken();
+    let anglers = peglore::store::anglers::all(&mut site.site.db.read().await.expect("a reader"))
+        .await
+        .expect("a list");
+    assert_eq!(anglers.len(), 1, "Kit, new after all");
+}
+
+#[tokio::test]
+async fn an_answer_that_names_an_angler_joined_to_another_is_the_other() {
+    let (site, organiser) = with_water().await;
+    let (db, now) = (&site.site.db, site.site.now());
+    let mut pids = Vec::new();
+    for name in ["Dot Hazelpatch", "Dorothy Tarnside"] {
+        let name = Name::read(name).expect("a name");
+        let added = people::add(db, now, &By::CommandLine, &name, false).await;
+        pids.push(added.expect("added"));
+    }
+    let nothing = Standing {
+        results: 0,
+        reports: 0,
+    };
+    let (dot, dorothy) = (&pids[0], &pids[1]);
+    join_anglers(db, now, &By::CommandLine, (dot, dorothy), nothing)
+        .await
+        .expect("joined");
+    let (import, _, pid) = answered_as(&organiser, "Tarnside, Dorothy").await;
+    assert_eq!(pid, dorothy.to_string());
+    // As an answer would stand that was given on a page from before they were joined.
+    let mut writing = db.write().await.expect("the writer is free");
+    sqlx::query("UPDATE imports SET mapping_json = REPLACE(mapping_json, ?, ?)")
+        .bind(&pid)
+        .bind(dot.to_string())
+        .execute(&mut *writing)
+        .await
+        .expect("fits the schema");
+    writing.commit().await.expect("kept");
+
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("0 anglers new to the club’s list");
+    organiser.submit(&import, &[]).await.taken();
+    let anglers = peglore::store::anglers::all(&mut site.site.db.read().await.expect("a reader"))
+        .await
+        .expect("a list");
+    assert_eq!(anglers.len(), 1, "Dorothy, who fished it");
+}

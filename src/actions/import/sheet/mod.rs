@@ -1,7 +1,7 @@
 //! Old sheets: a laid-out file looked at beside what is on record, and saved in one transaction.
 
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     actions::ActionError,
@@ -14,7 +14,12 @@ use crate::{
         csv::{self, Heading, Sheet},
         old_sheets::{BadRow, Mapping, OldSheet, SheetOf, Told, guess, read},
     },
-    store::{Connection, anglers, imports, imports::known},
+    store::{
+        Connection,
+        anglers::{self, Angler},
+        imports,
+        imports::known,
+    },
 };
 
 mod matches;
@@ -173,7 +178,8 @@ pub async fn look(
     };
     let on_record = anglers::all(connection).await?;
     let waters = known::waters(connection).await?;
-    let people = match people::named(&read, &on_record, plan) {
+    let answers = answers(connection, plan, &on_record).await?;
+    let people = match people::named(&read, &on_record, &answers) {
         Ok(people) => people,
         Err(sentence) => return Ok(Err(vec![sentence])),
     };
@@ -222,6 +228,32 @@ pub async fn look(
     look.problems.sort_by_key(|bad| bad.line);
     look.told.sort_by_key(|told| told.line);
     Ok(Ok(look))
+}
+
+/// What was answered about the names; one who was joined to another since is that other.
+async fn answers(
+    connection: &mut Connection,
+    plan: &Plan,
+    on_record: &[Angler],
+) -> Result<BTreeMap<String, Person>, ActionError> {
+    let on_list: BTreeSet<&str> = on_record.iter().map(|one| one.pid.as_str()).collect();
+    let mut answers = plan.people.clone();
+    for answer in answers.values_mut() {
+        let Person::OnRecord(pid) = answer else {
+            continue;
+        };
+        if on_list.contains(pid.as_str()) {
+            continue;
+        }
+        let gone = anglers::by_pid(connection, pid).await?;
+        let Some(into) = gone.and_then(|angler| angler.merged_into) else {
+            continue;
+        };
+        if let Some(other) = anglers::by_id(connection, into).await? {
+            *pid = other.pid;
+        }
+    }
+    Ok(answers)
 }
 
 /// Looks at a file that is kept.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{MOST_NAMES, Person, Plan};
+use super::{MOST_NAMES, Person};
 use crate::{
     domain::{
         ids::{AnglerId, Pid},
@@ -68,6 +68,11 @@ impl Named {
         !self.is_doubtful() && (self.is_new() || chosen)
     }
 
+    /// Whoever was chosen has left the list since.
+    pub fn has_left(&self) -> bool {
+        self.is_open() && matches!(self.answer, Some(Person::OnRecord(_)))
+    }
+
     /// Something was, or is to be, asked about it.
     pub fn is_doubtful(&self) -> bool {
         !self.suggestions.is_empty()
@@ -84,7 +89,7 @@ impl Named {
 pub(super) fn named(
     read: &OldSheet,
     on_record: &[Angler],
-    plan: &Plan,
+    answers: &BTreeMap<String, Person>,
 ) -> Result<Vec<Named>, String> {
     let mut names = gathered(read);
     if names.len() > MOST_NAMES {
@@ -138,7 +143,7 @@ pub(super) fn named(
                 });
             }
         }
-        let answer = plan.people.get(&names[at].key).cloned();
+        let answer = answers.get(&names[at].key).cloned();
         names[at].is = settled(&names, at, answer.as_ref(), &suggestions, &anglers);
         names[at].answer = answer;
         names[at].suggestions = suggestions;
@@ -180,8 +185,7 @@ fn settled(
         Some(Person::LeftOut) => Is::LeftOut,
         Some(Person::OnRecord(pid)) => match by_pid(pid) {
             Some((angler, _)) => Is::OnRecord(angler.id),
-            // Whoever was chosen has left the list; nobody else is alike.
-            None if suggestions.is_empty() => Is::New(names[at].key.clone()),
+            // Whoever was chosen has left the list: asked again, never taken for somebody new.
             None => Is::Open,
         },
         Some(person @ Person::SameAs(key)) if offered(person) => {

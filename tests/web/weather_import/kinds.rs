@@ -1,0 +1,73 @@
+//! Files of other kinds: one of ours that comes back, and a station's.
+
+use super::*;
+
+#[tokio::test]
+async fn what_a_water_gives_away_as_csv_comes_back_the_same() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    bring(&officer, THREE_DAYS.as_bytes(), &new_source("=Harl Top")).await;
+    officer
+        .submit(
+            "/venues/1/weather",
+            &[("rain_2026-11-11", "9"), ("wind_2026-11-11", "10")],
+        )
+        .await
+        .taken();
+    let csv = site.visitor().get("/venues/1/weather.csv").await.shown();
+    csv.says("what stands").says("'=Harl Top,09:00,0,0,0");
+    let page = upload(&officer, csv.body.as_bytes()).await.taken();
+    officer.get(&page).await.shown().says("several sources");
+    let mut form = vec![
+        ("act", "look"),
+        ("whose", "1"),
+        ("credited", "yes"),
+        ("col_10", "source"),
+        ("only", "=Harl Top"),
+    ];
+    form.extend(own_columns());
+    officer.submit(&page, &form).await.taken();
+    officer
+        .get(&page)
+        .await
+        .shown()
+        .says("3 days read")
+        .says("Nothing in this file is new");
+}
+
+#[tokio::test]
+async fn a_station_file_keeps_its_flags_and_refuses_totals_over_several_days() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let text = "XX000012345,20261110,TMAX,61,,,E,0900\nXX000012345,20261110,TMIN,-15,,,E,0900\n\
+                XX000012345,20261110,PRCP,86,,G,E,0900\nXX000012345,20261111,PRCP,0,T,,E,0900\n\
+                XX000012345,20261112,MDPR,140,,,E,0900\nXX000012345,20261113,TMAX,x,,,E,0900\n";
+    let page = upload(&officer, text.as_bytes()).await.taken();
+    let form = [
+        ("act", "look"),
+        ("whose", "new"),
+        ("new_name", "Station XX000012345"),
+        ("day_ends", "09:00"),
+        ("credited", "no"),
+        ("rain", "on"),
+    ];
+    officer.submit(&page, &form).await.taken();
+    let looked = officer.get(&page).await.shown();
+    looked
+        .says("quality flag: G 1")
+        .says("The file prints 2 dates; their figures count for 1 day, because")
+        .says("over several days")
+        .says("is not a whole number")
+        .says("09:00");
+    let save = [("act", "save"), ("seen", &seen(&looked))];
+    officer.submit(&page, &save).await.taken();
+    let day = stands(&site, TODAY.plus(-4)).await;
+    assert_eq!((day.min_c, day.max_c), (Some(-1.5), Some(6.1)));
+    assert_eq!(
+        (day.rain(), day.rain_trace),
+        (Some(0.0), true),
+        "rain of the 11th began on the 10th"
+    );
+}

@@ -51,8 +51,8 @@ async fn of_report(
     head: Option<&Head>,
     report: &Report,
 ) -> Result<Option<MatchEntry>, ActionError> {
-    if let Some((head, entry)) = head.and_then(|head| Some((head, head.entry?))) {
-        let of_day = reading::match_sessions(connection, angler, head.venue, head.day).await?;
+    if let Some(entry) = head.and_then(|head| head.entry) {
+        let of_day = reading::match_sessions(connection, angler, report.venue, report.day).await?;
         let own = of_day.iter().find(|session| session.entry == entry);
         return Ok(own.map(MatchEntry::from));
     }

@@ -231,14 +231,15 @@ impl Reader<'_> {
         Some(peg.id)
     }
 
-    fn time(&mut self, field: &str) -> Option<Time> {
+    /// The time typed at a field, which its sentence calls by `label`.
+    fn time(&mut self, field: &str, label: &str) -> Option<Time> {
         let typed = self.form.get(field);
         if typed.is_empty() {
             return None;
         }
         let time = parse_time(typed).ok_or_else(|| {
             format!(
-                "{} is not a time of day. Enter it like 7:30 or 15:00.",
+                "{label}: {} is not a time of day. Enter it like 7:30 or 15:00.",
                 units::quoted(typed)
             )
         });
@@ -247,7 +248,7 @@ impl Reader<'_> {
 
     /// When the session began and ended. `now`: to see that it is over, where the date is known.
     fn hours(&mut self, day: Day, now: Option<Instant>) -> Option<(Instant, Instant)> {
-        let (from, to) = (self.time("start"), self.time("end"));
+        let (from, to) = (self.time("start", "Started"), self.time("end", "Packed up"));
         let given = |field| !self.form.get(field).is_empty();
         if given("start") != given("end") {
             let missing = if given("start") { "end" } else { "start" };

@@ -132,8 +132,11 @@ impl Reader<'_> {
                 format!("fish_weight_{row}"),
                 format!("fish_time_{row}"),
             );
-            let (typed, weighed, time) =
-                (self.form.get(&fish), self.weight(&weight), self.time(&at));
+            let (typed, weighed, time) = (
+                self.form.get(&fish),
+                self.weight(&weight),
+                self.time(&at, &format!("Named fish {row}")),
+            );
             if typed.is_empty() {
                 if weighed.is_some() || time.is_some() {
                     self.problems.add(

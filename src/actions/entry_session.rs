@@ -124,7 +124,7 @@ async fn still_agrees(
             spell.peg = None;
         }
     }
-    Ok(head.day == the_match.on && report.against(&part(the_match, entry)).is_none())
+    Ok(head.day == the_match.on && report.agrees(&part(the_match, entry)))
 }
 
 /// What a match says of its entry.
@@ -149,7 +149,7 @@ async fn agreeing_report(
             continue;
         };
         let report = reading::report(writing, &head).await?;
-        if report.against(&part).is_none() {
+        if report.agrees(&part) {
             return Ok(Some(head.id));
         }
     }

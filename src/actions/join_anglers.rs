@@ -97,9 +97,7 @@ async fn join_reports(writing: &mut Writing, angler: AnglerId) -> Result<(), Act
         let report = reading::report(writing, &head).await?;
         let matches = reading::match_sessions(writing, angler, head.venue, head.day).await?;
         let fits = matches.into_iter().find(|one| {
-            !one.has_report
-                && report.overlaps(one.start, one.end)
-                && report.against(&one.part()).is_none()
+            !one.has_report && report.overlaps(one.start, one.end) && report.agrees(&one.part())
         });
         if let Some(session) = fits {
             sessions::delete(writing, session.id).await?;

@@ -118,7 +118,7 @@ fn check(now: Instant, reading: &NewReading) -> Result<(), ActionError> {
     if reading.at > now.plus_seconds(AHEAD) {
         return Err(ActionError::refused(
             "on",
-            "That moment is still to come. Enter the day and time at which the water was read.",
+            "Day: that moment is still to come. Enter the day and time at which the water was read.",
         ));
     }
     Ok(())

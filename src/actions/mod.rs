@@ -34,6 +34,7 @@ pub mod place_entries;
 pub mod plant_demo;
 pub mod publish_results;
 pub mod record_weights;
+pub mod report_in_match;
 pub mod save_session;
 pub mod save_weather;
 pub mod set_club;

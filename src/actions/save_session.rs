@@ -2,22 +2,18 @@
 
 use super::{
     ActionError, By,
+    report_in_match::{joinable, must_agree},
     tokens::{new_pid, random},
 };
 use crate::{
-    domain::{
-        dates::{Instant, Zone},
-        ids::*,
-        names::Name,
-        sessions::{Report, match_part::Against},
-    },
+    domain::{dates::Instant, ids::*, names::Name, sessions::Report},
     store::{
         Db, Writing, anglers, audit,
         matches::sessions::{self, GivenByMatch},
         sessions::{
             choices,
             keeping::{self, NewSession},
-            reading::{self, Head, MatchSession},
+            reading::{self, Head},
             refresh_catches,
         },
         submissions::{self, Accepted},
@@ -49,6 +45,8 @@ pub enum Kept {
     OtherWords(Pid),
     /// This own report tells of the same hours at the same water: nothing was kept.
     Overlaps(Pid),
+    /// This own report tells of the same match: nothing was kept.
+    Reported(Pid),
 }
 
 /// Keeps a report once. It joins the session of a match that the angler fished there that day in
@@ -78,13 +76,11 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
     }
     let joined = joinable(&mut writing, angler.id, report).await?;
     let pid = match &joined {
-        Some(session) if session.has_report => return Err(already_reported()),
-        Some(session) => {
-            agrees(report, session)?;
-            session.pid.clone()
-        }
+        Some(session) if session.has_report => return Ok(Kept::Reported(session.pid.clone())),
+        Some(session) => session.pid.clone(),
         None => new_pid(),
     };
+    must_agree(&mut writing, angler.id, None, report).await?;
     let accepted = Accepted {
         key: sent.key,
         owner: account,
@@ -138,53 +134,6 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
     .await?;
     writing.commit().await?;
     Ok(Kept::Saved(pid))
-}
-
-/// The session of a match that the angler fished there that day in the report's hours.
-async fn joinable(
-    writing: &mut Writing,
-    angler: AnglerId,
-    report: &Report,
-) -> Result<Option<MatchSession>, ActionError> {
-    Ok(
-        reading::match_sessions(writing, angler, report.venue, report.day)
-            .await?
-            .into_iter()
-            .find(|session| report.overlaps(session.start, session.end)),
-    )
-}
-
-/// Refuses a report that would rewrite the peg or the hours of the match it is part of.
-fn agrees(report: &Report, session: &MatchSession) -> Result<(), ActionError> {
-    let (part, name) = (session.part(), &session.match_name);
-    let Some(against) = report.against(&part) else {
-        return Ok(());
-    };
-    let zone = Zone::named(&session.match_zone).unwrap_or(Zone::utc());
-    let hours = || {
-        format!(
-            "{name} {}. Report what you fished before or after it as a session of its own.",
-            part.hours_words(&zone)
-        )
-    };
-    Err(match against {
-        Against::Start => ActionError::refused("start", hours()),
-        Against::End => ActionError::refused("end", hours()),
-        Against::Peg => ActionError::refused(
-            "peg",
-            format!(
-                "You drew peg {} in {name}. Leave the peg empty, or ask the organiser to put the draw right.",
-                session.drawn_number.as_deref().unwrap_or("")
-            ),
-        ),
-    })
-}
-
-fn already_reported() -> ActionError {
-    ActionError::refused(
-        "date",
-        "Your report of that day’s match is in the record already. Change it under My sessions.",
-    )
 }
 
 /// The account's angler, made from `name` where it has none.
@@ -254,6 +203,7 @@ async fn own(writing: &mut Writing, by: &By, session: &Pid) -> Result<Head, Acti
 /// in a match of the angler's, the report becomes that entry's session.
 ///
 /// Errors: `Changed` when the record has moved on since, unless it already says the same.
+/// Otherwise it is `Kept::Saved`, or `Kept::Reported` where that match has a report already.
 pub async fn change(
     db: &Db,
     now: Instant,
@@ -261,13 +211,13 @@ pub async fn change(
     session: &Pid,
     ver: i64,
     report: &Report,
-) -> Result<(), ActionError> {
+) -> Result<Kept, ActionError> {
     let mut writing = db.write().await?;
     let head = own(&mut writing, by, session).await?;
     if head.ver != ver {
         let saved = reading::report(&mut writing, &head).await?;
         return if saved == *report {
-            Ok(())
+            Ok(Kept::Saved(head.pid))
         } else {
             Err(ActionError::Changed)
         };
@@ -282,18 +232,13 @@ pub async fn change(
         ));
     }
     let joined = match head.entry {
-        Some(entry) => {
-            agrees_with_entry(&mut writing, &head, entry, report).await?;
-            None
-        }
+        Some(_) => None,
         None => joinable(&mut writing, head.angler, report).await?,
     };
-    if let Some(session) = &joined {
-        if session.has_report {
-            return Err(already_reported());
-        }
-        agrees(report, session)?;
+    if let Some(session) = joined.as_ref().filter(|session| session.has_report) {
+        return Ok(Kept::Reported(session.pid.clone()));
     }
+    must_agree(&mut writing, head.angler, Some(&head), report).await?;
     let given = sessions::given_by_match(&mut writing, head.id).await?;
     keeping::update(&mut writing, head.id, report).await?;
     keeping::replace_parts(&mut writing, head.id, report).await?;
@@ -319,7 +264,8 @@ pub async fn change(
         "",
     )
     .await?;
-    Ok(writing.commit().await?)
+    writing.commit().await?;
+    Ok(Kept::Saved(head.pid))
 }
 
 /// What the match gave and a form only gave back stays the match's.
@@ -334,20 +280,6 @@ fn still_given(given: GivenByMatch, head: &Head, report: &Report) -> GivenByMatc
         peg: given.peg.filter(on),
         hours: given.hours && same_hours && same_minutes,
         ..given
-    }
-}
-
-/// The same for a report that is part of a match already.
-async fn agrees_with_entry(
-    writing: &mut Writing,
-    head: &Head,
-    entry: EntryId,
-    report: &Report,
-) -> Result<(), ActionError> {
-    let of_day = reading::match_sessions(writing, head.angler, head.venue, head.day).await?;
-    match of_day.iter().find(|session| session.entry == entry) {
-        Some(session) => agrees(report, session),
-        None => Ok(()),
     }
 }
 

@@ -47,6 +47,16 @@ impl ImportKind {
         }
     }
 
+    /// The same at the beginning of a sentence.
+    pub fn heading(self) -> &'static str {
+        match self {
+            Self::Results => "Match results",
+            Self::Sessions => "Sessions",
+            Self::Weather => "Weather of the days",
+            Self::GhcnDaily => "Weather of a station (GHCN-Daily)",
+        }
+    }
+
     /// A sheet of the club's own, results or sessions.
     pub fn is_sheet(self) -> bool {
         matches!(self, Self::Results | Self::Sessions)

@@ -169,6 +169,8 @@ pub struct Field {
     pub hint: Option<String>,
     pub echo: Option<String>,
     pub sure: Option<Sure>,
+    /// What to look at where something is wrong: its address and its words.
+    pub see: Option<(String, &'static str)>,
 }
 
 /// A tick at a field, by which somebody says that something unusual is right.

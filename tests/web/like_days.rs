@@ -170,9 +170,9 @@ async fn a_peg_multiplies_the_expectation_with_its_interval() {
     let site = TestSite::with_club(1, 20, 30).await;
     site.fitted().await;
     let page = site.visitor().get(&format!("{PAGE}?peg=3")).await.shown();
-    page.says("<p class=\"known\">Peg 3: expect about ")
+    page.says("<p class=\"known\">Peg 3: expect about <b class=\"big\">")
         .says("times the water’s figure (")
-        .says("The whole water: Matches, ")
+        .says("The whole water, matches, ")
         .says("Peg 3 gave")
         .says("times the mean of its matches")
         .says("anglers not adjusted for");

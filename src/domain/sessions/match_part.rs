@@ -56,17 +56,28 @@ impl Part {
 impl Report {
     /// Does it agree with the match's entry? Each hour it knows lies within the match, with half
     /// an hour's grace at each end; and it names no peg, or the drawn one among its pegs.
-    pub fn against(&self, part: &Part) -> Option<Against> {
+    pub fn agrees(&self, part: &Part) -> bool {
+        self.against(part).is_empty()
+    }
+
+    /// Everything in which it does not agree; of its hours the first only, as one sentence tells
+    /// the hours of the match.
+    pub fn against(&self, part: &Part) -> Vec<Against> {
         let within = |at: Option<Instant>| at.is_none_or(|at| part.holds(at));
+        let mut all = Vec::new();
         if !within(self.start) || self.spells.iter().any(|spell| !within(spell.from)) {
-            return Some(Against::Start);
-        }
-        if !within(self.end) || self.spells.iter().any(|spell| !within(spell.to)) {
-            return Some(Against::End);
+            all.push(Against::Start);
+        } else if !within(self.end) || self.spells.iter().any(|spell| !within(spell.to)) {
+            all.push(Against::End);
         }
         let mut named = self.spells.iter().filter_map(|spell| spell.peg).peekable();
-        let drawn = part.peg?;
-        (named.peek().is_some() && !named.any(|peg| peg == drawn)).then_some(Against::Peg)
+        if let Some(drawn) = part.peg
+            && named.peek().is_some()
+            && !named.any(|peg| peg == drawn)
+        {
+            all.push(Against::Peg);
+        }
+        all
     }
 }
 
@@ -105,13 +116,15 @@ mod tests {
             peg: Some(PegId(13)),
         };
         let against = |hours, pegs: &[i64]| report(hours, pegs).against(&part);
-        assert_eq!(against(Some((570, 930)), &[]), None);
-        assert_eq!(against(Some((569, 900)), &[]), Some(Against::Start));
-        assert_eq!(against(Some((600, 931)), &[]), Some(Against::End));
-        assert_eq!(against(None, &[13]), None);
-        assert_eq!(against(None, &[14]), Some(Against::Peg));
-        assert_eq!(against(None, &[14, 13]), None, "moved on the day");
+        assert_eq!(against(Some((570, 930)), &[]), []);
+        assert_eq!(against(Some((569, 900)), &[]), [Against::Start]);
+        assert_eq!(against(Some((600, 931)), &[]), [Against::End]);
+        assert_eq!(against(None, &[13]), []);
+        assert_eq!(against(None, &[14]), [Against::Peg]);
+        assert_eq!(against(None, &[14, 13]), [], "moved on the day");
+        let both = [Against::Start, Against::Peg];
+        assert_eq!(against(Some((569, 931)), &[14]), both);
         let nothing_known = Part::default();
-        assert_eq!(report(Some((0, 1)), &[14]).against(&nothing_known), None);
+        assert!(report(Some((0, 1)), &[14]).agrees(&nothing_known));
     }
 }

@@ -5,6 +5,7 @@ use sqlx::SqliteConnection;
 use super::StoreError;
 use crate::domain::ids::*;
 
+pub mod booked;
 pub mod choices;
 pub mod keeping;
 pub mod listing;

@@ -30,7 +30,7 @@ use crate::{
     },
     web::{
         errors::PageError,
-        forms::{Form, Problems},
+        forms::{Field, Form, Problems},
         links::{go, go_with},
         page::{Frame, Section, page, page_again},
         people::Member,
@@ -44,6 +44,8 @@ const SHOWN: usize = 200;
 const SAMPLE: usize = 12;
 /// The matches linked from the page of a file in the record.
 const MATCHES: i64 = 50;
+/// What is missing where a file is to be undone.
+pub(in crate::web) const TICK_TO_UNDO: &str = "Tick that the whole file is undone, then undo it.";
 
 #[derive(Template)]
 #[template(path = "imports/preview.html")]
@@ -142,9 +144,38 @@ struct ImportPage {
     made: String,
     /// The first of its matches, while it is in the record.
     matches: Vec<MadeMatch>,
+    /// The tick without which the file is not undone.
+    sure: Field,
+    problems: Problems,
 }
 
 impl ImportPage {
+    async fn new(
+        site: &Site,
+        member: &Member,
+        import: Import,
+        problems: Problems,
+    ) -> Result<Self, PageError> {
+        let frame = Frame::new(site, &member.visitor(), Section::Committee).await?;
+        let mut reading = site.db.read().await?;
+        let zone = settings::club(&mut reading).await?.zone;
+        let words = |at: Option<Instant>| at.map(|at| at.in_words(&zone));
+        Ok(Self {
+            frame: frame.with_problems(!problems.is_empty()),
+            at: import.at.in_words(&zone),
+            done: words(import.done).unwrap_or_default(),
+            undone: words(import.undone).unwrap_or_default(),
+            made: list::made(&mut reading, &import).await?,
+            matches: match import.state {
+                ImportState::Done => matches_made(&mut reading, import.id, MATCHES).await?,
+                ImportState::Uploaded | ImportState::Undone => Vec::new(),
+            },
+            import,
+            sure: Field::new("sure", "Yes, undo the whole file", "").problems(&problems),
+            problems,
+        })
+    }
+
     fn here(&self, page: &str) -> String {
         self.frame
             .url(&format!("/imports/{}{page}", self.import.id))
@@ -173,21 +204,7 @@ pub async fn show(
     if let Some(page) = weather_page(&import) {
         return Ok(go(&site, &page).into_response());
     }
-    let mut reading = site.db.read().await?;
-    let zone = settings::club(&mut reading).await?.zone;
-    let words = |at: Option<Instant>| at.map(|at| at.in_words(&zone));
-    page(ImportPage {
-        frame: Frame::new(&site, &member.visitor(), Section::Committee).await?,
-        at: import.at.in_words(&zone),
-        done: words(import.done).unwrap_or_default(),
-        undone: words(import.undone).unwrap_or_default(),
-        made: list::made(&mut reading, &import).await?,
-        matches: match import.state {
-            ImportState::Done => matches_made(&mut reading, import.id, MATCHES).await?,
-            ImportState::Uploaded | ImportState::Undone => Vec::new(),
-        },
-        import,
-    })
+    page(ImportPage::new(&site, &member, import, Problems::default()).await?)
 }
 
 /// A weather file is looked at beside the weather of its water.
@@ -248,12 +265,20 @@ pub async fn submit(
     }
 }
 
+/// Undoes the whole file, once that is ticked.
 pub async fn undo(
     State(site): State<Site>,
     member: Member,
     Path(id): Path<String>,
+    form: Form,
 ) -> Result<Response, PageError> {
-    let id = found(&site, &id).await?.id;
+    let import = found(&site, &id).await?;
+    if import.state == ImportState::Done && !form.has("sure") {
+        let mut problems = Problems::default();
+        problems.add("sure", TICK_TO_UNDO);
+        return page_again(ImportPage::new(&site, &member, import, problems).await?);
+    }
+    let id = import.id;
     import::undo(&site.db, site.now(), &member.by(), id).await?;
     Ok(go_with(&site, &format!("/imports/{id}"), "undone").into_response())
 }

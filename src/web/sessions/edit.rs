@@ -17,7 +17,10 @@ use super::{
     typed,
 };
 use crate::{
-    actions::{ActionError, save_session},
+    actions::{
+        ActionError, report_in_match,
+        save_session::{self, Kept},
+    },
     domain::{ids::Pid, sessions::Report},
     store::sessions::reading::{self, Head},
     web::{
@@ -97,7 +100,8 @@ pub async fn submit(
     if let Some(report) = &read.report {
         match save_session::change(&site.db, site.now(), &member.by(), &head.pid, ver, report).await
         {
-            Ok(()) => {
+            Ok(Kept::Reported(other)) => read.reported(&site, &other),
+            Ok(_) => {
                 return Ok(
                     go_with(&site, &format!("/sessions/{}", head.pid), "report-saved")
                         .into_response(),
@@ -112,6 +116,11 @@ pub async fn submit(
             Err(ActionError::Refused { field, sentence }) => read.problems.add(field, sentence),
             Err(error) => return Err(error.into()),
         }
+    }
+    if let Some(report) = read.understood.as_ref().filter(|_| read.see.is_empty()) {
+        let by = member.by();
+        let against = report_in_match::all_against(&site.db, &by, Some(&head), report).await?;
+        read.add_against(against);
     }
     let shown = ReportForm::new(&form, &choices, Some(&read));
     page_again(editing(&site, &member, shown, head.pid).await?)

@@ -168,6 +168,8 @@ impl Look<'_> {
                     .problems(&reading.problems)
                     .echo(echo.map(|(_, words)| words.clone()));
                 field.sure = question.map(|(_, sure)| sure.clone());
+                let see = reading.see.iter().find(|(known, _)| known == name);
+                field.see = see.map(|(_, see)| see.clone());
                 field
             }
         }

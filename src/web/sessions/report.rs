@@ -16,7 +16,7 @@ use super::{
 };
 use crate::{
     actions::{
-        ActionError,
+        ActionError, report_in_match,
         save_session::{self, Kept, Sent},
         tokens,
     },
@@ -159,7 +159,7 @@ pub async fn submit(
     }
     let shown = ReportForm::new(&form, &choices, Some(&read));
     let Some(report) = &read.report else {
-        return page_again(again(&site, &member, shown, None).await?);
+        return to_mend(&site, &member, &form, (&choices, read)).await;
     };
     let sent = Sent {
         key: &shown.key,
@@ -188,14 +188,34 @@ pub async fn submit(
             let shown = ReportForm::new(&form, &choices, Some(&read));
             page_again(again(&site, &member, shown, None).await?)
         }
+        Ok(Kept::Reported(pid)) => {
+            read.reported(&site, &pid);
+            let shown = ReportForm::new(&form, &choices, Some(&read));
+            page_again(again(&site, &member, shown, None).await?)
+        }
         Err(ActionError::Refused { field, sentence }) => {
             read.problems.add(field, sentence);
-            let mut shown = ReportForm::new(&form, &choices, Some(&read));
-            shown.ask_another |= field == "given" && read.name.is_some();
-            page_again(again(&site, &member, shown, None).await?)
+            to_mend(&site, &member, &form, (&choices, read)).await
         }
         Err(error) => Err(error.into()),
     }
+}
+
+/// The form again, with all that is to be mended: of the form itself, and of the match it tells of.
+async fn to_mend(
+    site: &Site,
+    member: &Member,
+    form: &Form,
+    (choices, mut read): (&Choices, Reading),
+) -> Result<Response, PageError> {
+    let name_refused = !read.problems.at("given").is_empty();
+    if let Some(report) = &read.understood {
+        let against = report_in_match::all_against(&site.db, &member.by(), None, report).await?;
+        read.add_against(against);
+    }
+    let mut shown = ReportForm::new(form, choices, Some(&read));
+    shown.ask_another |= name_refused && read.name.is_some();
+    page_again(again(site, member, shown, None).await?)
 }
 
 /// The tick that this is another session than the one reported of the same hours.

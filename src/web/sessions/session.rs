@@ -12,6 +12,7 @@ use super::{
     told::{Told, scales_words},
 };
 use crate::{
+    actions::report_in_match,
     domain::{
         ids::Pid,
         names::{Name, NamesOpen, Reader, shown},
@@ -42,6 +43,8 @@ struct SessionPage {
     /// What was weighed in at its match, by groups.
     weighed: Vec<(String, String)>,
     own: bool,
+    /// The match not posted yet whose entry this report will join.
+    awaited: Option<String>,
     /// The report changed under the hand that would take it back.
     kept: bool,
     /// The numbers of its pegs.
@@ -115,6 +118,10 @@ impl SessionPage {
             Some(entry) => reading::weighed_in(&mut reading, entry).await?,
             None => Vec::new(),
         };
+        let awaited = match own && head.has_report && head.entry.is_none() {
+            true => report_in_match::awaited(&mut reading, head.angler, &report).await?,
+            false => None,
+        };
         let weather = site.db.weather().of(&mut reading, head.venue).await?;
         drop(reading);
         let choices = Choices::load(site, member, head.venue).await?;
@@ -145,6 +152,9 @@ impl SessionPage {
             pegs,
             head,
             own,
+            awaited: awaited
+                .filter(|entry| report.agrees(&entry.part()))
+                .map(|entry| entry.match_name),
             kept: false,
         })
     }

@@ -11,12 +11,15 @@ use super::choices::Choices;
 use crate::{
     domain::{
         dates::{Day, Instant, parse_time},
-        ids::PegId,
+        ids::{PegId, Pid},
         names::{Name, text::clean_words},
         sessions::{Report, Visibility, spell},
         units::{self, Choice},
     },
-    web::forms::{Form, Problem, Problems, Sure},
+    web::{
+        forms::{Form, Problem, Problems, Sure},
+        state::Site,
+    },
 };
 use spells::outer_hours;
 
@@ -37,6 +40,8 @@ pub struct Asked {
 pub struct Reading {
     /// The report, when nothing stands in its way.
     pub report: Option<Report>,
+    /// The report as far as it was understood, whatever else is to be mended.
+    pub understood: Option<Report>,
     pub name: Option<Name>,
     pub problems: Problems,
     pub asked: Vec<Asked>,
@@ -44,6 +49,30 @@ pub struct Reading {
     pub echoes: Vec<(String, String)>,
     /// Questions whether something unusual is right, by field.
     pub questions: Vec<(String, Sure)>,
+    /// What to look at, by field: its address and its words.
+    pub see: Vec<(String, (String, &'static str))>,
+}
+
+impl Reading {
+    /// The match of this report has another of the same angler's: where to change that one.
+    pub fn reported(&mut self, site: &Site, other: &Pid) {
+        let address = format!("{}/sessions/{other}/edit", site.settings.prefix());
+        self.problems.add(
+            "date",
+            "Your report of that day’s match is in the record already. Change that one instead.",
+        );
+        let link = (address, "Change the report you have");
+        self.see.push(("date".to_owned(), link));
+    }
+
+    /// Adds what the match of the report has against it, at fields where nothing else is wrong.
+    pub fn add_against(&mut self, against: Vec<(&'static str, String)>) {
+        for (field, sentence) in against {
+            if self.problems.at(field).is_empty() {
+                self.problems.add(field, sentence);
+            }
+        }
+    }
 }
 
 /// How many numbered rows a form has: the hidden count, or one.
@@ -68,12 +97,14 @@ pub fn read(form: &Form, choices: &Choices, now: Instant) -> Reading {
     let one_each = |problem: &Problem| named.insert(problem.field.clone());
     reader.problems.list.retain(one_each);
     Reading {
-        report: report.filter(|_| reader.problems.is_empty()),
+        report: report.clone().filter(|_| reader.problems.is_empty()),
+        understood: report,
         name,
         problems: reader.problems,
         asked: reader.asked,
         echoes: reader.echoes,
         questions: reader.questions,
+        see: Vec::new(),
     }
 }
 
@@ -137,13 +168,16 @@ impl Reader<'_> {
         if day > today {
             self.problems.add(
                 "date",
-                format!("{} is still to come. Enter the date you began.", day.long()),
+                format!(
+                    "Date: {} is still to come. Enter the date you began.",
+                    day.long()
+                ),
             );
             return None;
         }
         if today.days_since(day) > LONG_AGO {
             let sentence = format!(
-                "{} is more than ten years ago. Mend it, or tick that it is right.",
+                "Date: {} is more than ten years ago. Mend it, or tick that it is right.",
                 day.long()
             );
             self.ask("date", day.to_string(), sentence);
@@ -197,14 +231,15 @@ impl Reader<'_> {
         Some(peg.id)
     }
 
-    fn time(&mut self, field: &str) -> Option<Time> {
+    /// The time typed at a field, which its sentence calls by `label`.
+    fn time(&mut self, field: &str, label: &str) -> Option<Time> {
         let typed = self.form.get(field);
         if typed.is_empty() {
             return None;
         }
         let time = parse_time(typed).ok_or_else(|| {
             format!(
-                "{} is not a time of day. Enter it like 7:30 or 15:00.",
+                "{label}: {} is not a time of day. Enter it like 7:30 or 15:00.",
                 units::quoted(typed)
             )
         });
@@ -213,7 +248,7 @@ impl Reader<'_> {
 
     /// When the session began and ended. `now`: to see that it is over, where the date is known.
     fn hours(&mut self, day: Day, now: Option<Instant>) -> Option<(Instant, Instant)> {
-        let (from, to) = (self.time("start"), self.time("end"));
+        let (from, to) = (self.time("start", "Started"), self.time("end", "Packed up"));
         let given = |field| !self.form.get(field).is_empty();
         if given("start") != given("end") {
             let missing = if given("start") { "end" } else { "start" };
@@ -228,7 +263,7 @@ impl Reader<'_> {
         if now.is_some_and(|now| end > now) {
             self.problems.add(
                 "end",
-                "That is still to come. Report when you have packed up.",
+                "Packed up: that is still to come. Report when you have packed up.",
             );
             return None;
         }

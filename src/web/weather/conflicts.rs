@@ -149,7 +149,7 @@ fn line(window: &Window, conflict: &Conflict<'_>, sent: &Sent) -> Line {
     });
     let said: Vec<String> = each.collect();
     let ranked = conflict.ranked;
-    let by_rank = format!("by rank: {}", window.name(ranked));
+    let by_rank = format!("the usual order: {}", window.name(ranked));
     let mut choices = vec![(String::new(), by_rank)];
     choices.extend(conflict.said.iter().map(|of| {
         let words = format!("{}: {}", window.name(of), words(&of.weather));

@@ -32,7 +32,8 @@ use crate::{
     },
     web::{
         errors::PageError,
-        forms::{Form, Problems},
+        forms::{Field, Form, Problems},
+        imports::import::TICK_TO_UNDO,
         links::go_with,
         page::{Frame, Section, page, page_again},
         people::Member,
@@ -63,6 +64,8 @@ struct ImportFilePage {
     changes: Changes,
     made: i64,
     twin: bool,
+    /// The tick without which the file is not undone.
+    sure: Field,
     problems: Problems,
 }
 
@@ -121,6 +124,7 @@ impl ImportFilePage {
             import,
             preview,
             said,
+            sure: Field::new("sure", "Yes, undo the whole file", "").problems(&problems),
             problems,
         })
     }
@@ -220,6 +224,10 @@ pub async fn submit(
             Ok(Saved::Otherwise) => return otherwise(&site, &member, (venue, import)).await,
             Err(error) => Err(error),
         },
+        "undo" if import.state == ImportState::Done && !form.has("sure") => {
+            problems.add("sure", TICK_TO_UNDO);
+            Ok((here, ""))
+        }
         "undo" => import::undo(db, now, &by, import.id)
             .await
             .map(|()| (here, "undone")),

@@ -110,7 +110,13 @@ pub fn how_typed(
 
 fn whose(form: &Form, problems: &mut Problems) -> Whose {
     match form.get("whose") {
-        "" => Whose::Unsaid,
+        "" => {
+            problems.add(
+                "whose",
+                "The source: say whose figures these are. Choose a source, or name a new one.",
+            );
+            Whose::Unsaid
+        }
         "new" => {
             let name = clean_line(form.raw("new_name"), "the name of the source", 80);
             let name = problems.take("new_name", name.and_then(fine_name));

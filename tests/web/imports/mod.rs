@@ -215,8 +215,12 @@ async fn one_undo_hides_the_whole_file_everywhere_and_it_can_come_in_again() {
         .shown()
         .says("Frost Cup");
 
-    let undone = organiser
+    organiser
         .submit(&format!("{import}/undo"), &[])
+        .await
+        .asks("Tick that the whole file is undone, then undo it.");
+    let undone = organiser
+        .submit(&format!("{import}/undo"), &[("sure", "on")])
         .await
         .taken();
     assert_eq!(undone, format!("{import}?done=undone"));
@@ -249,7 +253,7 @@ async fn one_undo_hides_the_whole_file_everywhere_and_it_can_come_in_again() {
     assert!(outings.expect("a list").is_empty());
     drop(reading);
     organiser
-        .submit(&format!("{import}/undo"), &[])
+        .submit(&format!("{import}/undo"), &[("sure", "on")])
         .await
         .asks("nothing to undo");
 
@@ -290,7 +294,7 @@ async fn a_mended_row_of_a_match_on_record_is_counted_apart_and_comes_in_after_a
         .says("1 is not taken: the match is on record");
 
     organiser
-        .submit(&format!("{import}/undo"), &[])
+        .submit(&format!("{import}/undo"), &[("sure", "on")])
         .await
         .taken();
     organiser

@@ -63,13 +63,13 @@ async fn a_report_that_joined_an_imported_match_stands_by_itself_after_the_undo(
     );
 
     organiser
-        .submit(&format!("{results}/undo"), &[])
+        .submit(&format!("{results}/undo"), &[("sure", "on")])
         .await
         .taken();
     assert_eq!(in_matches().await, (1, 0), "the report alone");
 
     organiser
-        .submit(&format!("{sessions}/undo"), &[])
+        .submit(&format!("{sessions}/undo"), &[("sure", "on")])
         .await
         .taken();
     assert_eq!(in_matches().await, (0, 0));
@@ -84,7 +84,7 @@ async fn a_report_never_joins_a_match_that_was_taken_out_again() {
     answer(&organiser, &results, &COLUMNS, &[("pegs_allotted", "bag")]).await;
     organiser.submit(&results, &[]).await.taken();
     let undo = format!("{results}/undo");
-    organiser.submit(&undo, &[]).await.taken();
+    organiser.submit(&undo, &[("sure", "on")]).await.taken();
     let jem = site.somebody("Jem", Role::Member).await;
     let mut writing = site.site.db.write().await.expect("the writer is free");
     sqlx::query(

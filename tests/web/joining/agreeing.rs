@@ -67,6 +67,57 @@ async fn a_report_that_contradicts_the_match_stands_by_itself_when_the_result_is
 }
 
 #[tokio::test]
+async fn a_report_before_the_result_agrees_with_the_entry_or_says_where_it_does_not() {
+    let site = TestSite::new().await;
+    with_match(&site).await;
+    let member = site.member().await;
+    let earlier = form(&[("key", "an-earlier-form-0001"), ("date", "2026-11-01")]);
+    let first = member.submit("/report", &earlier).await.taken();
+    let edit = format!("{}/edit", first.trim_end_matches("?done=report-saved"));
+    tell(
+        &site,
+        "INSERT INTO entries (id, match_id, number, angler_id, peg_id) VALUES (1, 1, 1, (SELECT MIN(id) FROM anglers), 2)",
+    )
+    .await;
+
+    let hours = "Frost Cup ran from 10:00 to 15:00. Report what you fished before or after it as a session of its own.";
+    let peg = "You drew peg 15 in Frost Cup. Leave the peg empty, or ask the organiser to put the draw right.";
+    let wrong = [
+        ("start", "7:00"),
+        ("peg", "14"),
+        ("fish_1", "1"),
+        ("fish_weight_1", "21-0"),
+    ];
+    let answer = member.submit("/report", &form(&wrong)).await;
+    answer
+        .asks("3 things are needed")
+        .says(hours)
+        .says(peg)
+        .says("Named fish 1: that is more than the whole of Carp above");
+    let moved = form(&[("peg", "14"), ("ver", "1")]);
+    member.submit(&edit, &moved).await.asks(peg);
+
+    let address = member.submit("/report", &form(&[])).await.taken();
+    member
+        .get(address.trim_end_matches("?done=report-saved"))
+        .await
+        .shown()
+        .says("It joins your entry in Frost Cup when the result is posted.");
+    let afternoon = form(&[
+        ("key", "a-form-of-its-own-0002"),
+        ("start", "15:30"),
+        ("end", "17:00"),
+        ("peg", "14"),
+    ]);
+    let address = member.submit("/report", &afternoon).await.taken();
+    member
+        .get(address.trim_end_matches("?done=report-saved"))
+        .await
+        .shown()
+        .does_not_say("It joins your entry");
+}
+
+#[tokio::test]
 async fn an_angler_sees_the_weight_weighed_in_beside_the_own_count() {
     let site = TestSite::new().await;
     let organiser = with_match(&site).await;

@@ -120,7 +120,7 @@ async fn a_named_fish_heavier_than_all_of_its_group_is_refused_at_its_field() {
     let member = site.member().await;
     report(&member, &[("fish_1", "1"), ("fish_weight_1", "32-0")])
         .await
-        .asks("That is more than the whole of Carp above, 31 lb 4 oz.")
+        .asks("Named fish 1: that is more than the whole of Carp above, 31 lb 4 oz.")
         .says("href=\"#fish_weight_1\"");
 }
 

@@ -114,7 +114,8 @@ async fn a_report_joins_the_match_fished_in_those_hours_and_official_weights_sta
     assert_eq!(asked::<String>(&site, catches).await, "0.0/4/1");
     report(&member, &[("key", "the-third-form-0001")])
         .await
-        .asks("in the record already");
+        .asks("in the record already")
+        .says(&format!("href=\"{address}/edit\""));
     member
         .submit(
             &format!("{address}/removal"),

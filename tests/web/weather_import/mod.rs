@@ -110,6 +110,15 @@ async fn a_file_is_looked_at_saved_once_and_a_second_time_changes_nothing() {
         .says("Say whose figures these are")
         .does_not_say("What would change");
 
+    officer
+        .submit(
+            &page,
+            &[("act", "look"), ("whose", ""), ("credited", "yes")],
+        )
+        .await
+        .asks("The source: say whose figures these are.")
+        .says("href=\"#whose\"")
+        .says("id=\"whose-problem\"");
     officer.submit(&page, &new_source("Harl Top")).await.taken();
     let looked = officer.get(&page).await.shown();
     looked
@@ -234,14 +243,24 @@ async fn a_correction_is_a_new_version_and_undoing_it_gives_the_old_figure_back(
     let day = stands(&site, TODAY.plus(-3)).await;
     assert_eq!((day.rain_mm, day.max_c), (Some(12.5), Some(8.0)));
 
-    officer.submit(&page, &[("act", "undo")]).await.taken();
+    officer
+        .submit(&page, &[("act", "undo")])
+        .await
+        .asks("Tick that the whole file is undone, then undo it.");
+    officer
+        .submit(&page, &[("act", "undo"), ("sure", "on")])
+        .await
+        .taken();
     let day = stands(&site, TODAY.plus(-3)).await;
     assert_eq!((day.rain_mm, day.max_c), (Some(11.5), Some(8.0)));
     officer.get(&page).await.shown().says("undone");
-    officer.submit(&first, &[("act", "undo")]).await.taken();
+    officer
+        .submit(&first, &[("act", "undo"), ("sure", "on")])
+        .await
+        .taken();
     assert_eq!(days_kept(&site).await, 0);
     officer
-        .submit(&first, &[("act", "undo")])
+        .submit(&first, &[("act", "undo"), ("sure", "on")])
         .await
         .asks("nothing to undo");
 

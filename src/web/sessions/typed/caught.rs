@@ -132,11 +132,17 @@ impl Reader<'_> {
                 format!("fish_weight_{row}"),
                 format!("fish_time_{row}"),
             );
-            let (typed, weighed, time) =
-                (self.form.get(&fish), self.weight(&weight), self.time(&at));
+            let (typed, weighed, time) = (
+                self.form.get(&fish),
+                self.weight(&weight),
+                self.time(&at, &format!("Named fish {row}")),
+            );
             if typed.is_empty() {
                 if weighed.is_some() || time.is_some() {
-                    self.problems.add(&*fish, "Choose which fish this was.");
+                    self.problems.add(
+                        &*fish,
+                        format!("Named fish {row}: choose which fish this was."),
+                    );
                 }
                 continue;
             }
@@ -147,7 +153,10 @@ impl Reader<'_> {
                 .find(|choice| choice.id.to_string() == typed);
             let group = found.and_then(|f| Group::ALL.into_iter().find(|g| g.bit() == f.group_bit));
             let (Some(found), Some(group)) = (found, group) else {
-                self.problems.add(&*fish, "Choose a fish from the list.");
+                self.problems.add(
+                    &*fish,
+                    format!("Named fish {row}: choose a fish from the list."),
+                );
                 continue;
             };
             let at_utc = time.map(|time| {
@@ -157,15 +166,17 @@ impl Reader<'_> {
             if let (Some(caught_at), Some((_, end))) = (at_utc, hours)
                 && caught_at > end
             {
-                self.problems
-                    .add(&*at, "That is after you packed up. Check the time.");
+                self.problems.add(
+                    &*at,
+                    format!("Named fish {row}: that is after you packed up. Check the time."),
+                );
             }
             let all = total(caught, group).and_then(|one| one.weight);
             if let (Some(one), Some(all)) = (weighed, all)
                 && one.compare(all).is_gt()
             {
                 let sentence = format!(
-                    "That is more than the whole of {} above, {}. Mend one of the two.",
+                    "Named fish {row}: that is more than the whole of {} above, {}. Mend one of the two.",
                     group.name(),
                     all.words()
                 );
@@ -207,7 +218,8 @@ impl Reader<'_> {
             let total = total(caught, group).and_then(|one| one.count);
             if total.is_some_and(|total| sum > total) {
                 let sentence = format!(
-                    "The hours come to {sum} fish, more than the number above. Mend one of the two."
+                    "{}: the hours come to {sum} fish, more than the number above. Mend one of the two.",
+                    group.name()
                 );
                 self.problems.add(&*field, sentence);
             }

@@ -160,7 +160,10 @@ impl Reader<'_> {
         hours: Option<(Instant, Instant)>,
     ) -> (Option<Instant>, Option<Instant>, Option<f64>) {
         let (from_field, to_field) = (format!("from_{row}"), format!("to_{row}"));
-        let (from, to) = (self.time(&from_field), self.time(&to_field));
+        let (from, to) = (
+            self.time(&from_field, &format!("Spell {row}, from")),
+            self.time(&to_field, &format!("Spell {row}, to")),
+        );
         let given = |field: &str| !self.form.get(field).is_empty();
         if given(&from_field) != given(&to_field) {
             let missing = if given(&from_field) {

@@ -46,7 +46,7 @@ pub struct Told {
     pub rate: Option<Estimate>,
     pub session: Option<Estimate>,
     /// What to expect of the peg asked for, or why that is the water's figure.
-    pub at_peg: Option<String>,
+    pub at_peg: Option<AtPeg>,
     pub behind: String,
     /// Label and words of each part.
     pub parts: Vec<(&'static str, String)>,
@@ -54,6 +54,48 @@ pub struct Told {
     /// Why no day, or not every day, is listed.
     pub unlisted: Option<String>,
     pub csv: String,
+}
+
+/// What to expect of a peg, in words around its figure.
+pub struct AtPeg {
+    pub before: String,
+    /// `None` where the water's figure stands for it.
+    pub figure: Option<String>,
+    pub after: String,
+}
+
+impl AtPeg {
+    fn as_the_water(words: String) -> Self {
+        Self {
+            before: words,
+            figure: None,
+            after: String::new(),
+        }
+    }
+}
+
+impl Told {
+    /// The peg has a figure of its own, beside which the water's is said in passing.
+    pub fn peg_is_told(&self) -> bool {
+        self.at_peg.as_ref().is_some_and(|peg| peg.figure.is_some())
+    }
+
+    /// `matches, carp and silvers`, within a sentence.
+    pub fn within(&self) -> String {
+        let (heading, groups) = (within(self.heading), within(&self.groups));
+        format!("{heading}, {groups}")
+    }
+}
+
+/// Words that open with a capital, as they stand within a sentence; `F1s` keeps its own.
+fn within(words: &str) -> String {
+    let mut letters = words.chars();
+    match letters.next() {
+        Some(first) if letters.clone().next().is_some_and(char::is_lowercase) => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => words.to_owned(),
+    }
 }
 
 /// What a kept study says, from what is at hand.
@@ -271,22 +313,25 @@ fn peg_words(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> String {
 
 /// `Peg 7: expect about 2 lb 3 oz an hour, 1.18 times the water’s figure (0.90 to 1.52, 13 drawn
 /// matches).`
-fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> String {
+fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> AtPeg {
     let number = &peg.number;
     let drawn = study.days.series == Series::Match;
     match effect(study, peg).filter(|_| drawn) {
-        Some(effect) => format!(
-            "Peg {number}: expect about {} an hour, {:.2} times the water’s figure ({}).",
-            study.days.unit.words(expected.rate * effect.multiplier()),
-            effect.multiplier(),
-            interval(effect)
-        ),
-        None if drawn => format!(
+        Some(effect) => AtPeg {
+            before: format!("Peg {number}: expect about "),
+            figure: Some(study.days.unit.words(expected.rate * effect.multiplier())),
+            after: format!(
+                " an hour, {:.2} times the water’s figure ({}).",
+                effect.multiplier(),
+                interval(effect)
+            ),
+        },
+        None if drawn => AtPeg::as_the_water(format!(
             "Peg {number}: no drawn match on record was fished from it throughout, so the water’s figure stands for it."
-        ),
-        None => format!(
+        )),
+        None => AtPeg::as_the_water(format!(
             "Peg {number}: only drawn matches can tell a peg from its angler, so the water’s figure stands for it."
-        ),
+        )),
     }
 }
 

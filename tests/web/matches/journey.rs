@@ -177,7 +177,10 @@ async fn a_correction_needs_a_reason_and_keeps_what_was_posted() {
         .get("/matches/1/result")
         .await
         .shown()
-        .says("<del>12 lb 8 oz</del> now <ins>13 lb 8 oz</ins>. read wrongly from the card");
+        .says("<b>read wrongly from the card</b>")
+        .says(
+            "weight <del>12\u{a0}lb\u{a0}8\u{a0}oz</del> now <ins>13\u{a0}lb\u{a0}8\u{a0}oz</ins>",
+        );
     site.visitor()
         .get("/matches/1/result?posting=1")
         .await

@@ -51,8 +51,8 @@ impl WeightsPage {
         [
             ("", "not yet weighed"),
             ("fished", "weighed in"),
-            ("blank", "blank: fished, caught nothing"),
-            ("did not weigh", "did not weigh: fished, catch not known"),
+            ("blank", "blank: caught nothing"),
+            ("did not weigh", "fished, did not weigh in"),
             ("absent", "absent: did not fish"),
             ("disqualified", "disqualified"),
         ]

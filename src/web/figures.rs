@@ -198,7 +198,7 @@ mod tests {
     fn a_weight_stays_on_one_line_and_the_words_around_it_do_not() {
         assert_eq!(
             weights_held("Hob Sedge won with 25 lb 7 oz. 12 fished; 5.670 kg (17 lb) in all"),
-            "Hob Sedge won with 25\u{a0}lb\u{a0}7\u{a0}oz. 12 fished; 5.670\u{a0}kg (17 lb) in all"
+            "Hob Sedge won with 25\u{a0}lb\u{a0}7\u{a0}oz. 12 fished; 5.670\u{a0}kg (17\u{a0}lb) in all"
         );
     }
 

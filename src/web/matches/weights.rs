@@ -16,6 +16,7 @@ use crate::{
     store::matches::Match,
     web::{
         errors::PageError,
+        filters,
         forms::{Field, Form, Problems},
         links::go_with,
         page::{Frame, Section, page, page_again},

@@ -24,6 +24,7 @@ use crate::{
     web::{
         anglers::apart::Apart,
         errors::PageError,
+        figures::many,
         forms::{Field, Form, Problems},
         links::go,
         page::{Frame, Section, page, page_again},
@@ -208,10 +209,7 @@ impl NamesPage {
     /// How many names, and how many of them need no answer.
     fn counted(&self) -> String {
         let settled = |named: &&Named| !named.is_doubtful() && !named.is_unlike();
-        let names = match self.look.people.len() {
-            1 => "1 name".to_owned(),
-            n => format!("{n} names"),
-        };
+        let names = many(self.look.people.len() as i64, "name", "names");
         match self.look.people.iter().filter(settled).count() {
             0 => format!("{names}. None stands on the club’s list just so."),
             1 => format!("{names}. 1 stands on the club’s list just so and is not asked about."),

@@ -122,6 +122,12 @@ impl Instant {
             .to_string()
     }
 
+    /// Reads `2025-11-15T14:35:00Z`.
+    pub fn parse(text: &str) -> Option<Self> {
+        let read: Timestamp = text.parse().ok()?;
+        Some(Self(read.as_second()))
+    }
+
     /// `2025-11-15T14:35:00Z`.
     pub fn rfc3339(self) -> String {
         Timestamp::from_second(self.0)

@@ -74,6 +74,32 @@ pub fn unbroken(text: &str) -> String {
     held
 }
 
+/// The same text with no line ending inside a weight: `won with 25 lb 7 oz`.
+pub fn weights_held(text: &str) -> String {
+    let is_unit = |word: &str| {
+        let word = word.trim_end_matches(|c: char| c.is_ascii_punctuation());
+        ["lb", "oz", "dr", "kg", "g"].contains(&word)
+    };
+    let is_number = |word: &str| {
+        word.ends_with(|c: char| c.is_ascii_digit()) && !word.contains(|c: char| c.is_alphabetic())
+    };
+    let mut held = String::with_capacity(text.len() + 4);
+    let mut words = text.split(' ').peekable();
+    while let Some(word) = words.next() {
+        held.push_str(word);
+        if let Some(next) = words.peek() {
+            let after_number = is_number(word) && is_unit(next);
+            let after_unit = matches!(word, "lb" | "oz") && is_number(next);
+            held.push(if after_number || after_unit {
+                TIGHT
+            } else {
+                ' '
+            });
+        }
+    }
+    held
+}
+
 /// `1 session`, `1,240 sessions`.
 pub fn many(count: i64, one: &str, more: &str) -> String {
     let noun = if count == 1 { one } else { more };
@@ -165,6 +191,14 @@ mod tests {
         assert_eq!(
             unbroken("Frost Cup 2026–27 – round 8"),
             "Frost Cup 2026–\u{2060}27 – round 8"
+        );
+    }
+
+    #[test]
+    fn a_weight_stays_on_one_line_and_the_words_around_it_do_not() {
+        assert_eq!(
+            weights_held("Hob Sedge won with 25 lb 7 oz. 12 fished; 5.670 kg (17 lb) in all"),
+            "Hob Sedge won with 25\u{a0}lb\u{a0}7\u{a0}oz. 12 fished; 5.670\u{a0}kg (17\u{a0}lb) in all"
         );
     }
 

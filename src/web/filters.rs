@@ -132,6 +132,12 @@ pub fn unbroken(text: impl std::fmt::Display, _: &dyn Values) -> Result<String> 
     Ok(figures::unbroken(&text.to_string()))
 }
 
+/// `{{ sentence|weights_held }}`: no line ends inside a weight of it.
+#[filter_fn]
+pub fn weights_held(text: impl std::fmt::Display, _: &dyn Values) -> Result<String> {
+    Ok(figures::weights_held(&text.to_string()))
+}
+
 fn tight(text: &str) -> String {
     text.replace(' ', "\u{a0}")
 }

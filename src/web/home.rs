@@ -5,6 +5,7 @@ use axum::{extract::State, response::Response};
 
 use super::{
     errors::PageError,
+    figures::weights_held,
     filters,
     page::{Frame, Section, page},
     people::Visitor,
@@ -59,7 +60,10 @@ impl HomePage {
         let fished = wording::count(fished, "angler", "anglers");
         let scale = Scale::parse(&posted.weighs_in).unwrap_or(Scale::Drams);
         match posted.winning_g.filter(|grams| *grams > 0.0) {
-            Some(grams) => format!("{fished}, won with {}", wording::weight(grams, scale)),
+            Some(grams) => {
+                let won = weights_held(&wording::weight(grams, scale));
+                format!("{fished}, won with {won}")
+            }
             None => format!("{fished}, nothing weighed"),
         }
     }

@@ -235,10 +235,7 @@ impl Ranking {
     /// The steps an organiser may choose from, with their words.
     pub const OFFERED: [(Self, &'static str); 7] = [
         (Self::OUNCE, "pounds and ounces, to the ounce"),
-        (
-            Self::of(Scale::Drams, 4),
-            "pounds and ounces, to the quarter ounce",
-        ),
+        (Self::of(Scale::Drams, 4), "pounds and ounces, to ¼ oz"),
         (Self::of(Scale::Drams, 1), "pounds, ounces and drams"),
         (Self::GRAM, "kilograms, to the gram"),
         (Self::of(Scale::Grams, 5), "kilograms, to 5 g"),

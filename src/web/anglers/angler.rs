@@ -20,6 +20,7 @@ use crate::{
     },
     web::{
         errors::PageError,
+        figures::weights_held,
         forms::{Field, Form, Problems},
         links::{go, go_with},
         page::{Frame, Section, page, page_again},
@@ -94,7 +95,7 @@ impl Line {
             weight: match (seen.did_not_weigh, seen.weight_g) {
                 (true, _) => "Did not weigh".to_owned(),
                 (false, Some(0.0)) => "Blank".to_owned(),
-                (false, Some(grams)) => wording::weight(grams, scale),
+                (false, Some(grams)) => weights_held(&wording::weight(grams, scale)),
                 (false, None) => String::new(),
             },
         }

@@ -48,6 +48,13 @@ struct Look {
     moves: String,
 }
 
+impl Look {
+    /// Neither a result nor a report would move.
+    fn is_bare(&self) -> bool {
+        self.standing.results == 0 && self.standing.reports == 0
+    }
+}
+
 #[derive(Deserialize, Default)]
 #[serde(default)]
 pub struct Asked {

@@ -82,12 +82,14 @@ impl PreviewPage {
         if parts.is_empty() {
             return "Nothing in this file is new.".to_owned();
         }
-        let new = self.look.new_anglers();
-        parts.push(of(
-            new,
-            "angler new to the club’s list",
-            "anglers new to the club’s list",
-        ));
+        parts.push(match self.look.new_anglers() {
+            0 => "no new anglers".to_owned(),
+            new => of(
+                new,
+                "angler new to the club’s list",
+                "anglers new to the club’s list",
+            ),
+        });
         format!(
             "Saving makes {}. Nothing is in the record yet.",
             parts.join(", ")

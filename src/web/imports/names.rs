@@ -22,6 +22,7 @@ use crate::{
     web::{
         anglers::apart::Apart,
         errors::PageError,
+        figures::many,
         forms::{Field, Form, Problems},
         links::go,
         page::{Frame, Section, page, page_again},
@@ -217,9 +218,15 @@ impl NamesPage {
         asked.map(ask).collect()
     }
 
-    fn certain(&self) -> usize {
+    /// How many names, and how many of them need no answer.
+    fn counted(&self) -> String {
         let settled = |named: &&Named| !named.is_doubtful() && !named.is_unlike();
-        self.look.people.iter().filter(settled).count()
+        let names = many(self.look.people.len() as i64, "name", "names");
+        match self.look.people.iter().filter(settled).count() {
+            0 => format!("{names}. None stands on the club’s list just so."),
+            1 => format!("{names}. 1 stands on the club’s list just so and is not asked about."),
+            n => format!("{names}. {n} stand on the club’s list just so and are not asked about."),
+        }
     }
 }
 

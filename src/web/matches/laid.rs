@@ -12,6 +12,7 @@ use crate::{
         units::{Ranking, Total},
     },
     store::matches::entries::Entry,
+    web::figures::weights_held,
 };
 
 /// One line of a result as a page shows it.
@@ -252,10 +253,10 @@ fn known(figures: &Figures, lines: &[Shown]) -> String {
             .count()
     };
     let fished = figures.lines.len() - count(Outcome::Absent);
-    format!(
+    weights_held(&format!(
         "{won}. {fished} fished, {} blanked, {} did not weigh; {} weighed in all.",
         count(Outcome::Blank),
         count(Outcome::DidNotWeigh),
         all.words()
-    )
+    ))
 }

@@ -2,6 +2,7 @@
 
 pub mod change;
 mod changed;
+mod corrections;
 mod drawn;
 pub mod entries;
 mod laid;

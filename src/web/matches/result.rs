@@ -8,7 +8,9 @@ use axum::{
 use serde::Deserialize;
 
 use super::{
-    Naming, found,
+    Naming,
+    corrections::{self, Corrected},
+    found,
     laid::{Laid, SortBy},
 };
 use crate::{
@@ -58,9 +60,7 @@ struct ResultPage {
     postings: Vec<Publication>,
     /// The number of the posting shown; 0 where the result came in from an old sheet.
     ord: i64,
-    corrections: Vec<Correction>,
-    entered: Vec<Entry>,
-    naming: Naming,
+    corrections: Vec<Corrected>,
 }
 
 impl ResultPage {
@@ -82,20 +82,17 @@ impl ResultPage {
     fn posting_link(&self, posting: &Publication) -> String {
         self.address(&format!("/result?posting={}", posting.ord))
     }
+}
 
-    fn at(&self, correction: &Correction) -> String {
-        correction.at.in_words(&self.the_match.zone())
-    }
-
-    fn whom(&self, correction: &Correction) -> String {
-        let entry = correction
-            .entry
-            .and_then(|id| self.entered.iter().find(|entry| entry.id == id));
-        match (correction.entry, entry) {
-            (None, _) => "The match".to_owned(),
-            (_, Some(entry)) => self.naming.show(entry),
-            (_, None) => FORMER_MEMBER.to_owned(),
-        }
+/// Of whom a correction is, as the reader sees names.
+fn whom(correction: &Correction, entered: &[Entry], naming: Naming) -> String {
+    let entry = correction
+        .entry
+        .and_then(|id| entered.iter().find(|entry| entry.id == id));
+    match (correction.entry, entry) {
+        (None, _) => "The match".to_owned(),
+        (_, Some(entry)) => naming.show(entry),
+        (_, None) => FORMER_MEMBER.to_owned(),
     }
 }
 
@@ -128,6 +125,10 @@ pub async fn show(
         });
     let on = posted.figures.on;
     let today = site.now().day(&the_match.zone());
+    let all = publications::corrections(&mut *site.db.read().await?, the_match.id).await?;
+    let corrections = corrections::told(&all, &the_match.zone(), |correction| {
+        whom(correction, &posted.entered, naming)
+    });
     page(ResultPage {
         frame,
         title: posted.figures.title.clone(),
@@ -136,11 +137,9 @@ pub async fn show(
         open: today.days_since(on) <= DAYS_TO_OBJECT,
         laid,
         ord: posted.ord,
-        corrections: publications::corrections(&mut *site.db.read().await?, the_match.id).await?,
+        corrections,
         the_match,
         postings: posted.postings,
-        entered: posted.entered,
-        naming,
     })
 }
 

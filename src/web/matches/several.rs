@@ -84,9 +84,10 @@ pub(super) fn pasted(
 ///
 /// Errors: a sentence that says how to mend the line.
 fn read_line(line: &str) -> Result<(Name, bool), String> {
-    let (text, junior) = match line.rsplit_once(char::is_whitespace) {
+    let text = unnumbered(line);
+    let (text, junior) = match text.rsplit_once(char::is_whitespace) {
         Some((name, mark)) if marks_a_junior(mark) => (name.trim_end(), true),
-        _ => (line, false),
+        _ => (text, false),
     };
     let why = if text.contains(char::is_numeric) {
         Some("it has figures in it. Leave the name only; pegs are typed under Pegs drawn.")
@@ -100,6 +101,16 @@ fn read_line(line: &str) -> Result<(Name, bool), String> {
     }
     let name = Name::read(text).map_err(|why| format!("{}: {why}", quoted(line)))?;
     Ok((name, junior))
+}
+
+/// The line without the number of a numbered list: `1. Kit Coppleway`, `2) Kit Coppleway`. A bare
+/// number stays, since it may be a peg. Common practice, no source.
+fn unnumbered(line: &str) -> &str {
+    let rest = line.trim_start_matches(|c: char| c.is_ascii_digit());
+    match rest.strip_prefix(['.', ')']) {
+        Some(name) if (1..=3).contains(&(line.len() - rest.len())) => name.trim_start(),
+        _ => line,
+    }
 }
 
 /// As lists have it behind a name. Common practice, no source.
@@ -220,5 +231,24 @@ impl Pasted<'_> {
             return problems.add("names", format!("{} {why}", name.full()));
         }
         self.new.push(entered(whom));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::unnumbered;
+
+    #[test]
+    fn the_number_of_a_numbered_list_is_dropped_and_a_bare_one_stays() {
+        for (line, name) in [
+            ("1. Kit Coppleway", "Kit Coppleway"),
+            ("2) Kit Coppleway", "Kit Coppleway"),
+            ("12.Kit Coppleway jnr", "Kit Coppleway jnr"),
+            ("Kit Coppleway", "Kit Coppleway"),
+            ("4 Kit Coppleway", "4 Kit Coppleway"),
+            ("Kit Coppleway 2)", "Kit Coppleway 2)"),
+        ] {
+            assert_eq!(unnumbered(line), name, "{line}");
+        }
     }
 }

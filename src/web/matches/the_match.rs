@@ -8,7 +8,7 @@ use axum::{
 
 use super::{Naming, changed_since_posting, found};
 use crate::{
-    domain::{groups::GroupSet, matches::MatchState, venues::Venue},
+    domain::{dates::Day, groups::GroupSet, matches::MatchState, venues::Venue},
     store::{
         matches::{self, Match, entries},
         venues,
@@ -22,6 +22,7 @@ use crate::{
     },
 };
 
+mod acts; // what can be done with it, the next thing first
 mod ahead; // what can be asked before it
 
 use ahead::Ahead;
@@ -47,6 +48,7 @@ struct MatchPage {
     venue: Option<Venue>,
     /// The posted result is the old one; officers are told.
     unposted: bool,
+    today: Day,
 }
 
 impl MatchPage {
@@ -68,6 +70,19 @@ impl MatchPage {
 
     fn is_off(&self) -> bool {
         self.the_match.state == MatchState::Abandoned
+    }
+
+    /// Where it stands, in people's words.
+    fn stands(&self) -> &'static str {
+        match self.the_match.state {
+            MatchState::Planned => "Planned: nothing posted yet",
+            MatchState::Fished => "Fished: nothing posted yet",
+            MatchState::Published => "The result is posted, as provisional",
+            MatchState::Final => "The result is final",
+            MatchState::Abandoned => "Called off",
+            MatchState::Void => "Declared void",
+            MatchState::Postponed => "Put off to another day",
+        }
     }
 
     fn counted(&self) -> String {
@@ -130,6 +145,7 @@ pub async fn show(
     page(MatchPage {
         frame,
         unposted,
+        today,
         kinds: matches::net_kinds(&mut reading, the_match.id).await?,
         venue: venues::by_id(&mut reading, the_match.venue).await?,
         the_match,

@@ -107,7 +107,7 @@ impl Typed {
     pub fn counting(&self) -> Vec<(String, String)> {
         [
             ("together", "counts, weighed with the others"),
-            ("apart", "counts, weighed in a net of its own"),
+            ("apart", "counts, in its own net"),
             ("no", "does not count"),
         ]
         .map(|(value, words)| (value.to_owned(), words.to_owned()))

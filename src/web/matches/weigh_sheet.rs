@@ -16,6 +16,7 @@ use crate::{
     },
     web::{
         errors::PageError,
+        figures::weights_held,
         forms::{AskedBack, Field, Form, Problems, Sure},
         state::Site,
     },
@@ -146,7 +147,7 @@ impl Sheet {
             });
         let mut field = Field::new(&name, &label, value)
             .problems(problems)
-            .echo(understood.map(Weight::words));
+            .echo(understood.map(|weight| weights_held(&weight.words())));
         // The row says whose it is; only the summary at the top has to.
         let whose = format!("{}. ", legend(at.0));
         let short = |problem: String| {
@@ -243,7 +244,7 @@ fn judged(weight: Weight, form: &Form, name: &str) -> (Option<Weight>, Option<St
     let why = doubtful.then(|| {
         format!(
             "{} in one net is unlikely. Mend it, or tick that it is right.",
-            weight.words()
+            weights_held(&weight.words())
         )
     });
     (Some(weight), why)
@@ -258,7 +259,8 @@ fn question(typed: &str, asks: String, choices: &[Choice]) -> String {
     match choices {
         [_] | [] => asks,
         several => {
-            let words: Vec<_> = several.iter().map(|c| c.weight.words()).collect();
+            let words = several.iter().map(|c| weights_held(&c.weight.words()));
+            let words: Vec<_> = words.collect();
             format!(
                 "{} could be {}. Choose what the scales said.",
                 quoted(typed),

@@ -16,6 +16,7 @@ use crate::{
     store::matches::Match,
     web::{
         errors::PageError,
+        filters,
         forms::{Field, Form, Problems},
         links::go_with,
         page::{Frame, Section, page, page_again},
@@ -51,8 +52,8 @@ impl WeightsPage {
         [
             ("", "not yet weighed"),
             ("fished", "weighed in"),
-            ("blank", "blank: fished, caught nothing"),
-            ("did not weigh", "did not weigh: fished, catch not known"),
+            ("blank", "blank: caught nothing"),
+            ("did not weigh", "fished, did not weigh in"),
             ("absent", "absent: did not fish"),
             ("disqualified", "disqualified"),
         ]

@@ -1,10 +1,13 @@
 //! A report in words.
 
 use super::{choices::Choices, pairs::tally_words};
-use crate::domain::{
-    groups::Group,
-    sessions::{NamedFish, Report, Spell},
-    units::{Length, Minutes, Scale, Weight},
+use crate::{
+    domain::{
+        groups::Group,
+        sessions::{NamedFish, Report, Spell},
+        units::{Length, Minutes, Scale, Weight},
+    },
+    web::figures::weights_held,
 };
 
 /// A report in a few lines, for a session's page and for two versions side by side.
@@ -45,7 +48,7 @@ impl Told {
             caught: report
                 .caught
                 .iter()
-                .map(|c| (c.groups.to_string(), c.words()))
+                .map(|c| (c.groups.to_string(), weights_held(&c.words())))
                 .collect(),
             named: report
                 .named
@@ -74,7 +77,8 @@ impl Told {
 /// A weight kept in grams, to the unit of the scales that showed it.
 pub fn scales_words(grams: f64, scale: Scale) -> String {
     let unit = Weight::new(1, scale).map_or(1.0, Weight::as_grams);
-    Weight::new((grams / unit).round() as i64, scale).map_or(String::new(), Weight::words)
+    let weight = Weight::new((grams / unit).round() as i64, scale);
+    weight.map_or(String::new(), |weight| weights_held(&weight.words()))
 }
 
 fn spell_words(spell: &Spell, choices: &Choices) -> String {
@@ -125,7 +129,7 @@ fn fish_words(fish: &NamedFish, choices: &Choices) -> String {
         .map_or("Fish", |f| &f.name);
     let mut words = name.to_owned();
     if let Some(weight) = fish.weight {
-        words.push_str(&format!(", {}", weight.words()));
+        words.push_str(&format!(", {}", weights_held(&weight.words())));
     }
     if let Some(at) = fish.at {
         words.push_str(&format!(", at {}", at.clock(&choices.zone)));

@@ -9,7 +9,7 @@ use crate::{
     },
     statistics::wording::DRAM_G,
     store::statistics::pegs::{PegSession, SortBy},
-    web::page::Frame,
+    web::{figures::weights_held, page::Frame},
 };
 
 /// Rows on one page.
@@ -113,7 +113,7 @@ fn weight_words(grams: f64, scale: Scale) -> String {
     };
     match Weight::new(amount.round() as i64, scale) {
         Some(weight) if weight.is_nothing() => "Blank".to_owned(),
-        Some(weight) => weight.words(),
+        Some(weight) => weights_held(&weight.words()),
         None => String::new(),
     }
 }

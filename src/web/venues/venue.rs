@@ -28,6 +28,7 @@ use crate::{
     web::{
         answers::VenueRecord,
         errors::PageError,
+        figures::weights_held,
         page::{Frame, Section, page},
         people::Visitor,
         pictures::{ReedLine, RunUpStrip},
@@ -151,7 +152,7 @@ impl VenuePage {
         match won {
             Some(grams) => format!(
                 "{fished}, won with {}",
-                wording::weight(grams, self.venue.weighs_in)
+                weights_held(&wording::weight(grams, self.venue.weighs_in))
             ),
             None => format!("{fished}, nothing weighed"),
         }

@@ -130,11 +130,11 @@ async fn an_angler_sees_the_weight_weighed_in_beside_the_own_count() {
     weigh_in(&site, &organiser).await;
 
     let page = member.get(address).await.shown();
-    page.says("12 lb 8 oz, weighed in")
-        .says("5 fish, 20 lb")
+    page.says("12\u{a0}lb\u{a0}8\u{a0}oz, weighed in")
+        .says("5 fish, 20\u{a0}lb")
         .does_not_say("Add your own report");
     let list = member.get("/sessions").await.shown();
-    list.says("12 lb 8 oz, weighed in");
+    list.says("12\u{a0}lb\u{a0}8\u{a0}oz, weighed in");
     let counts = "SELECT COUNT(fish_count) FROM fishing WHERE entry_id = 1";
     assert_eq!(number(&site, counts).await, 0, "the report is private");
 
@@ -152,7 +152,7 @@ async fn an_angler_sees_the_weight_weighed_in_beside_the_own_count() {
         .shown()
         .says("Add your own report")
         .says("/report?venue=1&amp;date=2026-11-13")
-        .says("12 lb 8 oz, weighed in");
+        .says("12\u{a0}lb\u{a0}8\u{a0}oz, weighed in");
 }
 
 #[tokio::test]

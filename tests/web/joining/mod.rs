@@ -334,7 +334,7 @@ async fn a_quick_report_takes_a_weight_and_shows_what_was_understood() {
         .get(&address)
         .await
         .shown()
-        .says("5 fish, 12 lb 8 oz");
+        .says("5 fish, 12\u{a0}lb\u{a0}8\u{a0}oz");
     let doubtful = form(&[
         ("key", "a-quick-form-000002"),
         ("carp_weight", "12.8"),

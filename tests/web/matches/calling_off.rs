@@ -33,7 +33,13 @@ async fn a_match_called_off_takes_no_entries_or_weights_until_it_is_put_on_again
         .get("/matches/1")
         .await
         .shown()
-        .says("This match is called off.");
+        .says("This match is called off.")
+        .does_not_say("/matches/1/edit#off");
+    organiser
+        .get("/matches/1")
+        .await
+        .shown()
+        .says("href=\"/matches/1/edit#off\">Put it on again</a>");
     site.visitor()
         .get("/matches")
         .await

@@ -74,6 +74,7 @@ async fn a_pasted_line_that_is_no_name_is_asked_about_and_a_junior_is_marked_as_
         .await
         .asks("“Peg 4 Nell Tarrow” does not read as a name: it has figures in it.");
     asked
+        .says("Mend 2 of the pasted names: what is wrong stands at the box.")
         .says("“Tam Oxbarrow (bailiff)” does not read as a name: it has words in brackets.")
         .says("Jem Coppleway: the same surname, and the initial agrees")
         .says("Peg 4 Nell Tarrow\nTam Oxbarrow (bailiff)\nCoppleway J</textarea>");

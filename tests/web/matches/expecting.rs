@@ -1,6 +1,6 @@
 //! What a match's page says before the day: where to ask, the reader's own entry, no empty column.
 
-use super::{a_match, run};
+use super::{SHEET, a_match, run};
 use crate::support::TestSite;
 
 #[tokio::test]
@@ -30,6 +30,33 @@ async fn a_member_is_led_to_what_to_expect_from_the_peg_drawn_and_to_what_it_too
         .shown()
         .does_not_say("(you)")
         .does_not_say("peg=2\"");
+}
+
+#[tokio::test]
+async fn an_officer_sees_one_next_thing_to_do_as_the_match_goes_on() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let marked = "class=\"do\"";
+
+    let before = organiser.get("/matches/1").await.shown();
+    before
+        .says("Planned: nothing posted yet.")
+        .says("<a class=\"do\" href=\"/matches/1/weights\">Enter weights</a>");
+    assert_eq!(before.body.matches(marked).count(), 1);
+    assert_eq!(before.body.matches("/what-it-took").count(), 1);
+
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+    let weighed = organiser.get("/matches/1").await.shown();
+    weighed.says("<a class=\"do\" href=\"/matches/1/publication\">Look over and publish</a>");
+    assert_eq!(weighed.body.matches(marked).count(), 1);
+
+    organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+    let posted = organiser.get("/matches/1").await.shown();
+    posted.says("<a class=\"do\" href=\"/matches/1/result\">The result</a>");
+    assert_eq!(posted.body.matches(marked).count(), 1);
 }
 
 #[tokio::test]

@@ -84,5 +84,5 @@ async fn later_weights_stay_off_the_result_until_they_are_published_with_a_reaso
         .await
         .shown()
         .says("A net was misread.")
-        .says("13 lb 8 oz");
+        .says("13\u{a0}lb\u{a0}8\u{a0}oz");
 }

@@ -32,7 +32,7 @@ async fn a_match_goes_from_planned_to_a_result_that_everybody_reads() {
         .get("/matches/1/weights")
         .await
         .shown()
-        .says("Understood: <b>12 lb 8 oz</b>");
+        .says("Understood: <b>12\u{a0}lb\u{a0}8\u{a0}oz</b>");
     organiser
         .get("/matches/1/publication")
         .await
@@ -177,7 +177,10 @@ async fn a_correction_needs_a_reason_and_keeps_what_was_posted() {
         .get("/matches/1/result")
         .await
         .shown()
-        .says("<del>12 lb 8 oz</del> now <ins>13 lb 8 oz</ins>. read wrongly from the card");
+        .says("<b>read wrongly from the card</b>")
+        .says(
+            "weight <del>12\u{a0}lb\u{a0}8\u{a0}oz</del> now <ins>13\u{a0}lb\u{a0}8\u{a0}oz</ins>",
+        );
     site.visitor()
         .get("/matches/1/result?posting=1")
         .await
@@ -232,7 +235,7 @@ async fn weights_that_cannot_stand_come_back_named_at_their_field_with_what_was_
     answer
         .says("value=\"12.8\"")
         .says("href=\"#net-1-3-0\"")
-        .says("212 lb 8 oz in one net is unlikely")
+        .says("212\u{a0}lb\u{a0}8\u{a0}oz in one net is unlikely")
         .says("is marked blank but has a weight")
         .says("<title>Error: ");
     assert_eq!(number(&site, "SELECT COUNT(*) FROM weighings").await, 0);

@@ -15,13 +15,14 @@ async fn a_weight_that_could_be_two_names_both_and_takes_the_one_that_is_chosen(
     ];
 
     let asked = organiser.submit("/matches/1/weights", &sheet).await.asks(
-        "Peg 1, Dot Hazelpatch. Net 1: “12.8” could be 12 lb 8 oz or 12 lb 12 oz 12 dr. Choose what the scales said.",
+        "Peg 1, Dot Hazelpatch. Net 1: “12.8” could be 12\u{a0}lb\u{a0}8\u{a0}oz or 12\u{a0}lb\u{a0}12\u{a0}oz\u{a0}12\u{a0}dr. Choose what the scales said.",
     );
     asked
         .says("<p class=\"problem\" id=\"net-1-3-0-problem\">Net 1: “12.8” could be")
         .says("aria-describedby=\"net-1-3-0-problem\"")
         .says("name=\"meant-net-1-3-0\" value=\"12 lb 8 oz\">")
-        .says("value=\"12.8\"");
+        .says("value=\"12.8\"")
+        .does_not_say("This could be several weights.");
     sheet.push(("meant-net-1-3-0", "12 lb 8 oz"));
     organiser.submit("/matches/1/weights", &sheet).await.taken();
 
@@ -48,8 +49,8 @@ async fn every_problem_of_the_sheet_says_whose_net_it_is() {
         )
         .await
         .asks(">Peg 1, Dot Hazelpatch. Net 1: ")
-        .says(">Peg 2, Jem Coppleway. Net 2: 212 lb 8 oz in one net is unlikely.")
-        .says("Net 2: 212 lb 8 oz is right");
+        .says(">Peg 2, Jem Coppleway. Net 2: 212\u{a0}lb\u{a0}8\u{a0}oz in one net is unlikely.")
+        .says("Net 2: 212\u{a0}lb\u{a0}8\u{a0}oz is right");
     organiser
         .submit(
             "/matches/1/weights",
@@ -181,11 +182,11 @@ async fn the_tick_for_an_unlikely_weight_holds_for_that_weight_only() {
     let asked = organiser
         .submit("/matches/1/weights", &sheet)
         .await
-        .asks("312 lb 8 oz in one net is unlikely.");
+        .asks("312\u{a0}lb\u{a0}8\u{a0}oz in one net is unlikely.");
 
     asked
         .says("name=\"net-2-3-0_sure\" value=\"312 lb 8 oz\">")
-        .says("Net 1: 312 lb 8 oz is right");
+        .says("Net 1: 312\u{a0}lb\u{a0}8\u{a0}oz is right");
     sheet[2] = ("net-2-3-0_sure", "312 lb 8 oz");
     organiser.submit("/matches/1/weights", &sheet).await.taken();
 }

@@ -24,8 +24,8 @@ async fn an_edit_shows_what_was_saved_and_a_later_save_sees_both_versions() {
         .await;
     assert_eq!(late.status, StatusCode::CONFLICT);
     late.says("What is saved")
-        .says("5 fish, 31 lb 4 oz")
-        .says("6 fish, 31 lb 4 oz")
+        .says("5 fish, 31\u{a0}lb\u{a0}4\u{a0}oz")
+        .says("6 fish, 31\u{a0}lb\u{a0}4\u{a0}oz")
         .says("name=\"ver\" value=\"2\"");
     member
         .submit(&edit, &form(&[("ver", "2"), ("carp_number", "6")]))
@@ -35,7 +35,7 @@ async fn an_edit_shows_what_was_saved_and_a_later_save_sees_both_versions() {
         .get(&address)
         .await
         .shown()
-        .says("6 fish, 31 lb 4 oz");
+        .says("6 fish, 31\u{a0}lb\u{a0}4\u{a0}oz");
     member
         .submit(&edit, &form(&[("ver", "3"), ("end", "never")]))
         .await

@@ -113,11 +113,11 @@ async fn a_good_report_is_saved_and_shown_with_what_was_understood() {
     let page = member.get(&address).await.shown();
     page.says("Quillet Water, Friday 13 November 2026")
         .says("Jem Coppleway")
-        .says("4 fish, 31 lb 4 oz")
-        .says("number not known, 12 lb 8 oz")
+        .says("4 fish, 31\u{a0}lb\u{a0}4\u{a0}oz")
+        .says("number not known, 12\u{a0}lb\u{a0}8\u{a0}oz")
         .says("12:30 to 13:00, method unknown")
         .says("1 0 2")
-        .says("9 lb 2 oz, at 12:10");
+        .says("9\u{a0}lb\u{a0}2\u{a0}oz, at 12:10");
     assert_eq!(
         asked::<f64>(&site, "SELECT SUM(rods * minutes) / 60 FROM spells").await,
         5.0

@@ -109,7 +109,7 @@ async fn a_report_joins_the_match_fished_in_those_hours_and_official_weights_sta
         .await
         .shown()
         .says("Part of Frost Cup")
-        .says("4 fish, 31 lb 4 oz");
+        .says("4 fish, 31\u{a0}lb\u{a0}4\u{a0}oz");
     let catches = "SELECT CAST(weight_g AS TEXT) || '/' || fish_count || '/' || official FROM session_catches WHERE session_id = 90 AND group_set = 1";
     assert_eq!(asked::<String>(&site, catches).await, "0.0/4/1");
     report(&member, &[("key", "the-third-form-0001")])

@@ -12,7 +12,7 @@ use crate::{
         },
         units::{self, Bare, Weight, WeightReading},
     },
-    web::{forms::AskedBack, sessions::form::MOST_NAMED},
+    web::{figures::weights_held, forms::AskedBack, sessions::form::MOST_NAMED},
 };
 
 impl Reader<'_> {
@@ -59,7 +59,7 @@ impl Reader<'_> {
                 let about = format!("{}/{}", self.form.get(&number), self.form.get(&weight));
                 self.ask(&weight, about, sentence);
             }
-            self.echo(&weight, one.words());
+            self.echo(&weight, weights_held(&one.words()));
             caught.push(one);
         }
         if caught.is_empty() {

@@ -179,7 +179,7 @@ async fn an_answer_whose_angler_has_left_the_list_is_asked_again() {
         .get(&import)
         .await
         .shown()
-        .says("0 anglers new to the club’s list");
+        .says("no new anglers");
 
     organiser
         .submit(&format!("{first}/undo"), &[])
@@ -238,7 +238,7 @@ async fn an_answer_that_names_an_angler_joined_to_another_is_the_other() {
         .get(&import)
         .await
         .shown()
-        .says("0 anglers new to the club’s list");
+        .says("no new anglers");
     organiser.submit(&import, &[]).await.taken();
     let anglers = peglore::store::anglers::all(&mut site.site.db.read().await.expect("a reader"))
         .await

@@ -175,11 +175,7 @@ async fn an_answer_whose_angler_has_left_the_list_is_asked_again() {
     let (site, organiser) = with_water().await;
     let first = bring_in(&organiser, RESULTS).await;
     let (import, field, _) = answered_as(&organiser, "Hazelpatch, Dot").await;
-    organiser
-        .get(&import)
-        .await
-        .shown()
-        .says("no new anglers");
+    organiser.get(&import).await.shown().says("no new anglers");
 
     organiser
         .submit(&format!("{first}/undo"), &[])
@@ -234,11 +230,7 @@ async fn an_answer_that_names_an_angler_joined_to_another_is_the_other() {
         .expect("fits the schema");
     writing.commit().await.expect("kept");
 
-    organiser
-        .get(&import)
-        .await
-        .shown()
-        .says("no new anglers");
+    organiser.get(&import).await.shown().says("no new anglers");
     organiser.submit(&import, &[]).await.taken();
     let anglers = peglore::store::anglers::all(&mut site.site.db.read().await.expect("a reader"))
         .await

@@ -178,7 +178,7 @@ async fn an_answer_whose_angler_has_left_the_list_is_asked_again() {
     organiser.get(&import).await.shown().says("no new anglers");
 
     organiser
-        .submit(&format!("{first}/undo"), &[])
+        .submit(&format!("{first}/undo"), &[("sure", "on")])
         .await
         .taken();
     organiser

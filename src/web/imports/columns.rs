@@ -161,10 +161,11 @@ pub async fn show(
     Path(id): Path<String>,
 ) -> Result<Response, PageError> {
     let (import, plan, of) = laid_out(&site, &id).await?;
+    let frame = Frame::new(&site, &member.visitor(), Section::Committee).await?;
     let mut reading = site.db.read().await?;
     let (sheet, _) = look_at(&mut reading, import.id, &plan, latest(&site)).await?;
     page(ColumnsPage {
-        frame: Frame::new(&site, &member.visitor(), Section::Committee).await?,
+        frame,
         waters: listing::waters(&mut reading).await?,
         twin: imports::same_file(&mut reading, &import.file_sha256).await?,
         form: form_of(&plan.mapping),
@@ -206,6 +207,7 @@ pub async fn submit(
         return Ok(go(&site, &format!("/imports/{}{next}", import.id)).into_response());
     }
     let twin = imports::same_file(&mut reading, &import.file_sha256).await?;
+    drop(reading);
     page_again(ColumnsPage {
         frame: Frame::new(&site, &member.visitor(), Section::Committee)
             .await?

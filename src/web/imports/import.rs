@@ -224,13 +224,13 @@ async fn preview(
     (problems, leave_out): (Problems, bool),
 ) -> Result<Response, PageError> {
     let plan = Plan::read(&import.mapping_json)?;
+    let frame = Frame::new(site, &member.visitor(), Section::Committee).await?;
     let mut reading = site.db.read().await?;
     let (sheet, look) = look_at(&mut reading, import.id, &plan, latest(site)).await?;
     let Ok(look) = look else {
         return Ok(go(site, &format!("/imports/{}/columns", import.id)).into_response());
     };
     let same = imports::same_file(&mut reading, &import.file_sha256).await?;
-    let frame = Frame::new(site, &member.visitor(), Section::Committee).await?;
     let again = !problems.is_empty();
     let shown = PreviewPage {
         frame: frame.with_problems(again),

@@ -78,6 +78,7 @@ pub async fn show(
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let at = asked.page.parse::<i64>().unwrap_or(1).clamp(1, 100_000) - 1;
+    let frame = Frame::new(&site, &member.visitor(), Section::Committee).await?;
     let mut reading = site.db.read().await?;
     let zone = settings::club(&mut reading).await?.zone;
     let mut lines = Vec::new();
@@ -90,7 +91,7 @@ pub async fn show(
     }
     page(ListPage {
         total: imports::count(&mut reading).await?,
-        frame: Frame::new(&site, &member.visitor(), Section::Committee).await?,
+        frame,
         lines,
         at,
     })

@@ -112,6 +112,7 @@ pub async fn show(
         _ => sort == SortBy::Date,
     };
     let at = asked.page.parse::<i64>().unwrap_or(1).clamp(1, 100_000) - 1;
+    let frame = Frame::new(&site, &visitor, Section::Matches).await?;
     let mut reading = site.db.read().await?;
     let today = site.now().day(&settings::club(&mut reading).await?.zone);
     let off = match visitor.is_officer() {
@@ -119,7 +120,7 @@ pub async fn show(
         false => Vec::new(),
     };
     page(ListPage {
-        frame: Frame::new(&site, &visitor, Section::Matches).await?,
+        frame,
         coming: listing::without_result(&mut reading, today.plus(-OFF_SHOWN)).await?,
         results: listing::results(&mut reading, sort, falling, A_PAGE, at * A_PAGE).await?,
         off,

@@ -52,6 +52,7 @@ impl PublicationPage {
         (reason, problems): (&str, Problems),
     ) -> Result<Self, PageError> {
         let naming = Naming::of(site, visitor).await?;
+        let frame = Frame::new(site, visitor, Section::Matches).await?;
         let mut reading = site.db.read().await?;
         let entered = entries::of_match(&mut reading, the_match.id).await?;
         let nets = weights::of_match(&mut reading, the_match.id).await?;
@@ -68,9 +69,7 @@ impl PublicationPage {
         };
         let reason = Field::new("reason", "Why it is published again", reason);
         Ok(Self {
-            frame: Frame::new(site, visitor, Section::Matches)
-                .await?
-                .with_problems(!problems.is_empty()),
+            frame: frame.with_problems(!problems.is_empty()),
             reason: reason.problems(&problems),
             version: the_match.version,
             the_match,

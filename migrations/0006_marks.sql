@@ -193,11 +193,8 @@ END;
 CREATE TRIGGER mark_matches_published AFTER INSERT ON publications BEGIN
   INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'matches', 1 FROM matches WHERE id = NEW.match_id ON CONFLICT DO UPDATE SET mark = mark + 1;
 END;
-CREATE TRIGGER mark_matches_state AFTER UPDATE OF state, start_utc, finish_utc, on_date, venue_id, pegs_allotted ON matches
-WHEN (OLD.state, OLD.start_utc, OLD.finish_utc, OLD.on_date, OLD.venue_id, OLD.pegs_allotted)
-  IS NOT (NEW.state, NEW.start_utc, NEW.finish_utc, NEW.on_date, NEW.venue_id, NEW.pegs_allotted) BEGIN
-  INSERT INTO data_marks (venue_id, topic, mark) SELECT OLD.venue_id, 'matches', 1 ON CONFLICT DO UPDATE SET mark = mark + 1;
-  INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'matches', 1 WHERE NEW.venue_id <> OLD.venue_id ON CONFLICT DO UPDATE SET mark = mark + 1;
+CREATE TRIGGER mark_matches_state AFTER UPDATE OF state ON matches WHEN OLD.state IS NOT NEW.state BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) VALUES (NEW.venue_id, 'matches', 1) ON CONFLICT DO UPDATE SET mark = mark + 1;
 END;
 CREATE TRIGGER mark_imports_state AFTER UPDATE OF state ON imports BEGIN
   INSERT INTO peg_marks (peg_id, mark) SELECT DISTINCT p.peg_id, 1 FROM sessions AS s JOIN spells AS p ON p.session_id = s.id WHERE s.import_id = NEW.id AND p.peg_id IS NOT NULL ON CONFLICT DO UPDATE SET mark = mark + 1;

@@ -184,7 +184,7 @@ async fn an_answer_whose_angler_has_left_the_list_is_asked_again() {
     organiser
         .submit(&import, &[])
         .await
-        .asks("1 names still have to be answered");
+        .asks("One name still has to be answered");
     let names = format!("{import}/names");
     organiser
         .get(&names)

@@ -107,10 +107,10 @@ fn check(look: &Look, leave_out: bool) -> Result<(), ActionError> {
     if look.doubts() > 0 {
         return Err(ActionError::refused(
             "",
-            format!(
-                "{} names still have to be answered before the file can be saved.",
-                look.doubts()
-            ),
+            match look.doubts() {
+                1 => "One name still has to be answered before the file can be saved.".to_owned(),
+                n => format!("{n} names still have to be answered before the file can be saved."),
+            },
         ));
     }
     if !look.problems.is_empty() && !leave_out {

@@ -5,6 +5,16 @@ use axum::http::StatusCode;
 use super::{SHEET, a_match, number, run};
 use crate::support::TestSite;
 
+/// Bess Lintwhistle, number 71, on the club's list.
+async fn with_bess(site: &TestSite) {
+    run(
+        site,
+        "INSERT INTO labels (id, given, surname, salt) VALUES (71, 'Bess', 'Lintwhistle', zeroblob(16));
+         INSERT INTO anglers (id, pid, label_id) VALUES (71, '00000000000000000000000071', 71)",
+    )
+    .await;
+}
+
 #[tokio::test]
 async fn pasted_names_are_found_asked_about_or_new_and_nobody_is_guessed() {
     let site = TestSite::new().await;
@@ -105,12 +115,7 @@ async fn a_pasted_line_that_is_no_name_is_asked_about_and_a_junior_is_marked_as_
 async fn a_name_that_stands_twice_is_asked_about_by_name() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;
-    run(
-        &site,
-        "INSERT INTO labels (id, given, surname, salt) VALUES (71, 'Bess', 'Lintwhistle', zeroblob(16));
-         INSERT INTO anglers (id, pid, label_id) VALUES (71, '00000000000000000000000071', 71)",
-    )
-    .await;
+    with_bess(&site).await;
 
     organiser
         .submit(
@@ -157,12 +162,7 @@ async fn a_name_that_stands_twice_is_asked_about_by_name() {
 async fn anglers_are_ticked_in_the_clubs_list() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;
-    run(
-        &site,
-        "INSERT INTO labels (id, given, surname, salt) VALUES (71, 'Bess', 'Lintwhistle', zeroblob(16));
-         INSERT INTO anglers (id, pid, label_id) VALUES (71, '00000000000000000000000071', 71)",
-    )
-    .await;
+    with_bess(&site).await;
     organiser
         .get("/matches/1/entries")
         .await

@@ -270,9 +270,13 @@ impl Db {
     }
 }
 
+/// Connections that read at one time. A page holds one at most: pages that held one each and
+/// waited for a second would wait for one another.
+pub const READERS: u32 = 6;
+
 async fn readers(file: &Path) -> Result<SqlitePool, StoreError> {
     Ok(SqlitePoolOptions::new()
-        .max_connections(6)
+        .max_connections(READERS)
         // A file does not hang up; asking each time doubles what a short question costs.
         .test_before_acquire(false)
         .acquire_timeout(Duration::from_secs(10))

@@ -20,6 +20,7 @@ mod own_sign_ins;
 mod peg;
 mod pictures;
 mod privacy;
+mod readers;
 mod record;
 mod same_person;
 mod sessions;

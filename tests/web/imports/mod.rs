@@ -12,7 +12,7 @@ mod hostile;
 mod names;
 mod sessions;
 
-const RESULTS: &str = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
+pub const RESULTS: &str = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
 2019-01-05,Frost Cup 1,Quillet Water,14,Jem Coppleway,A,12-8,1\n\
 2019-01-05,Frost Cup 1,Quillet Water,15,\"Hazelpatch, Dot\",A,4-2,2\n\
 2019-01-05,Frost Cup 1,Quillet Water,16,Tam Oxbarrow,B,DNW,\n\
@@ -21,7 +21,7 @@ const RESULTS: &str = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
 2019-01-12,Frost Cup 2,Quillet Water,2,Ivy Sallowfield,A,absent,\n";
 
 /// A site with one water of forty pegs.
-async fn with_water() -> (TestSite, Actor) {
+pub async fn with_water() -> (TestSite, Actor) {
     let site = TestSite::new().await;
     let organiser = site.organiser().await;
     organiser
@@ -41,7 +41,7 @@ async fn with_water() -> (TestSite, Actor) {
     (site, organiser)
 }
 
-async fn lay_out(who: &Actor, kind: &str, text: &str) -> String {
+pub async fn lay_out(who: &Actor, kind: &str, text: &str) -> String {
     let file = ("file", "old.csv", text.as_bytes());
     let columns = who
         .upload("/imports/new", &[("kind", kind)], file)
@@ -75,7 +75,7 @@ async fn answer(who: &Actor, import: &str, columns: &[&str], more: &[(&str, &str
         .taken()
 }
 
-async fn bring_in(who: &Actor, text: &str) -> String {
+pub async fn bring_in(who: &Actor, text: &str) -> String {
     let import = lay_out(who, "results", text).await;
     let next = answer(
         who,

@@ -98,30 +98,21 @@ pub async fn fill_gaps(
     .execute(&mut *connection)
     .await?;
     sqlx::query!(
-        "UPDATE spells SET from_utc = h.from_utc, to_utc = h.to_utc, minutes = h.minutes, hours_of_match = 1
-         FROM entry_hours AS h
-         WHERE spells.session_id = ?1 AND h.entry_id = ?2 AND spells.minutes IS NULL AND h.minutes IS NOT NULL
+        "UPDATE spells SET hours_of_match = 1
+         WHERE session_id = ?1 AND minutes IS NULL
+           AND EXISTS (SELECT 1 FROM entry_hours AS h WHERE h.entry_id = ?2 AND h.minutes IS NOT NULL)
            AND (SELECT COUNT(*) FROM spells AS s WHERE s.session_id = ?1) = 1",
         session,
         entry
     )
     .execute(&mut *connection)
     .await?;
-    sqlx::query!(
-        "UPDATE sessions SET effort_source = h.effort_source, start_utc = h.from_utc, end_utc = h.to_utc
-         FROM entry_hours AS h
-         WHERE sessions.id = ?1 AND h.entry_id = ?2
-           AND EXISTS (SELECT 1 FROM spells AS p WHERE p.session_id = ?1 AND p.hours_of_match = 1)",
-        session,
-        entry
-    )
-    .execute(&mut *connection)
-    .await?;
+    take_hours(&mut *connection, session, entry).await?;
     follow_the_draw(connection, session, entry).await
 }
 
 /// The session of an entry that no report tells of has the match's day; hours that only the match
-/// gave are the match's hours as they stand now, where the days are one.
+/// gave are the match's as they stand posted.
 pub async fn follow_the_match(
     connection: &mut SqliteConnection,
     session: SessionId,
@@ -135,12 +126,20 @@ pub async fn follow_the_match(
     )
     .execute(&mut *connection)
     .await?;
+    take_hours(connection, session, entry).await
+}
+
+/// Puts the entry's hours where only the match gives them.
+async fn take_hours(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    entry: EntryId,
+) -> Result<(), StoreError> {
     sqlx::query!(
         "UPDATE spells SET from_utc = h.from_utc, to_utc = h.to_utc, minutes = h.minutes
-         FROM entry_hours AS h JOIN entries AS e ON e.id = h.entry_id JOIN matches AS m ON m.id = e.match_id
-         WHERE spells.session_id = ?1 AND h.entry_id = ?2 AND spells.hours_of_match = 1
-           AND (spells.from_utc IS NOT h.from_utc OR spells.to_utc IS NOT h.to_utc OR spells.minutes IS NOT h.minutes)
-           AND EXISTS (SELECT 1 FROM sessions AS s WHERE s.id = ?1 AND s.fished_on = m.on_date)",
+         FROM entry_hours AS h
+         WHERE spells.session_id = ? AND h.entry_id = ? AND spells.hours_of_match = 1
+           AND (spells.from_utc, spells.to_utc, spells.minutes) IS NOT (h.from_utc, h.to_utc, h.minutes)",
         session,
         entry
     )
@@ -148,9 +147,9 @@ pub async fn follow_the_match(
     .await?;
     sqlx::query!(
         "UPDATE sessions SET effort_source = h.effort_source, start_utc = h.from_utc, end_utc = h.to_utc
-         FROM entry_hours AS h JOIN entries AS e ON e.id = h.entry_id JOIN matches AS m ON m.id = e.match_id
-         WHERE sessions.id = ?1 AND h.entry_id = ?2 AND sessions.fished_on = m.on_date
-           AND (sessions.start_utc IS NOT h.from_utc OR sessions.end_utc IS NOT h.to_utc)
+         FROM entry_hours AS h
+         WHERE sessions.id = ?1 AND h.entry_id = ?2
+           AND (sessions.effort_source, sessions.start_utc, sessions.end_utc) IS NOT (h.effort_source, h.from_utc, h.to_utc)
            AND EXISTS (SELECT 1 FROM spells AS p WHERE p.session_id = ?1 AND p.hours_of_match = 1)",
         session,
         entry

@@ -95,6 +95,7 @@ CREATE TABLE entries (
   told_minutes REAL CHECK (told_minutes > 0),      -- how long an old sheet says that it fished
   told_asked INTEGER NOT NULL DEFAULT 0 CHECK (told_asked IN (0, 1)),  -- 1 where that was asked once for the whole file
   told_method_id INTEGER REFERENCES methods (id) ON DELETE RESTRICT,
+  told_remarks TEXT,                               -- in that sheet's words
   was_junior INTEGER NOT NULL DEFAULT 0 CHECK (was_junior IN (0, 1)),
   UNIQUE (match_id, number),
   UNIQUE (match_id, angler_id)
@@ -103,6 +104,14 @@ CREATE INDEX entries_of_juniors ON entries (angler_id) WHERE was_junior = 1;
 CREATE UNIQUE INDEX entries_peg ON entries (match_id, peg_id) WHERE peg_id IS NOT NULL AND status = 'booked';
 CREATE INDEX entries_angler ON entries (angler_id);
 CREATE INDEX entries_on_peg ON entries (peg_id);
+
+-- How many fish that sheet counts of an entry, by set of groups. Kept whatever its angler reports of the day.
+CREATE TABLE told_counts (
+  entry_id INTEGER NOT NULL REFERENCES entries (id) ON DELETE CASCADE,
+  group_set INTEGER NOT NULL CHECK (group_set BETWEEN 1 AND 31),
+  count INTEGER NOT NULL CHECK (count >= 0),
+  PRIMARY KEY (entry_id, group_set)
+) STRICT, WITHOUT ROWID;
 
 CREATE TABLE draws (
   id INTEGER PRIMARY KEY,

@@ -136,6 +136,34 @@ async fn a_sheet_says_what_it_leaves_out_and_comes_in_once_it_is_answered() {
 }
 
 #[tokio::test]
+async fn a_session_that_may_be_on_record_is_asked_about_by_its_option() {
+    let heading = "Date,Venue,Angler,Fish\n";
+    let row = "2019-01-05,Quillet Water,Jem Coppleway";
+    let (folder, file) = folder(&format!("{heading}{row},3\n")).await;
+    let answers = [
+        "--holds",
+        "sessions",
+        "--hours",
+        "unknown",
+        "--fish",
+        "all",
+        "--seen-by",
+        "club",
+    ];
+    let sheet = [&["sheet", file.as_str()][..], &answers].concat();
+    says(&import(folder.path(), &sheet), true, &["Saved as file 1"]);
+
+    std::fs::write(&file, format!("{heading}{row},5\n")).expect("written");
+    says(
+        &import(folder.path(), &sheet),
+        false,
+        &["--same-day", "the same outing, or another?"],
+    );
+    let another = [&sheet[..], &["--same-day", "another-outing"]].concat();
+    says(&import(folder.path(), &another), true, &["1 sessions"]);
+}
+
+#[tokio::test]
 async fn names_in_doubt_are_left_to_the_page_with_the_file_laid_out() {
     let text = "Date,Match,Angler,Weight\n2019-01-05,Cup,Jem Coppleway,1-0\n2019-01-12,Cup,Jem Coppleway,1-0\n2019-01-19,Cup,J Coppleway,1-0\n";
     let (folder, file) = folder(text).await;

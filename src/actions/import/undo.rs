@@ -6,7 +6,7 @@
 use crate::{
     actions::{ActionError, By},
     domain::{dates::Instant, ids::ImportId},
-    store::{Db, audit, imports, sessions},
+    store::{Db, audit, imports, matches, sessions},
 };
 
 /// Errors: `NotAllowed` for all but officers; `Refused` when the file is not in the record.
@@ -17,12 +17,11 @@ pub async fn undo(db: &Db, now: Instant, by: &By, id: ImportId) -> Result<(), Ac
         .await?
         .ok_or(ActionError::NotFound)?;
     for session in imports::undoing::reports_within(&mut writing, id).await? {
-        imports::undoing::let_go(&mut writing, id, session).await?;
+        matches::sessions::detach(&mut writing, session).await?;
         sessions::refresh_catches(&mut writing, session).await?;
     }
     for session in imports::undoing::joined_to_matches(&mut writing, id).await? {
         sessions::keeping::detach_report(&mut writing, session).await?;
-        imports::undoing::leave_to_match(&mut writing, session).await?;
     }
     imports::undoing::keep_anglers_in_use(&mut writing, id).await?;
     if !imports::undo(&mut writing, id, now).await? {

@@ -24,7 +24,7 @@ use crate::{
     formats::{
         csv,
         days::DayOrder,
-        old_sheets::{Ask, BareWeights, Mapping},
+        old_sheets::{Ask, BareWeights, Mapping, SameDay},
     },
     store::Db,
 };
@@ -83,6 +83,9 @@ pub struct SheetArgs {
     /// Who may see sessions: club or private.
     #[arg(long)]
     seen_by: Option<String>,
+    /// What a session is that neither peg nor hours tell from one on record: same-outing or another-outing.
+    #[arg(long)]
+    same_day: Option<String>,
     /// Show what would be made, and save nothing.
     #[arg(long, visible_alias = "dry-run")]
     look: bool,
@@ -195,6 +198,12 @@ fn answer(mapping: &mut Mapping, args: &SheetArgs) -> Result<(), Ending> {
         "club or private",
         |word| matches!(word, "club" | "private").then(|| word.to_owned()),
     )?;
+    mapping.same_day = known(
+        args.same_day.as_deref(),
+        "--same-day",
+        "same-outing or another-outing",
+        SameDay::from_slug,
+    )?;
     mapping.hours_unknown = args.hours.as_deref() == Some("unknown");
     if let (Some(typed), false) = (&args.hours, mapping.hours_unknown) {
         mapping.minutes = Some(read_hours(typed, 48).map_err(sentence)?);
@@ -287,5 +296,6 @@ fn option(ask: &Ask) -> &'static str {
         Ask::Visibility => "--seen-by",
         Ask::DayOrder(_) => "--dates",
         Ask::Bare { .. } => "--weights",
+        Ask::SameDay { .. } => "--same-day",
     }
 }

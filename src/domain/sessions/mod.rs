@@ -2,6 +2,7 @@
 
 pub mod fish;
 pub mod match_part;
+pub mod outing;
 pub mod report;
 pub mod spell;
 

@@ -67,6 +67,37 @@ impl BareWeights {
     }
 }
 
+/// What a row is that neither peg nor hours tell from an outing on record of that day: answered
+/// once.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SameDay {
+    SameOuting,
+    AnotherOuting,
+}
+
+impl SameDay {
+    pub const ALL: [Self; 2] = [Self::SameOuting, Self::AnotherOuting];
+
+    pub fn slug(self) -> &'static str {
+        match self {
+            Self::SameOuting => "same-outing",
+            Self::AnotherOuting => "another-outing",
+        }
+    }
+
+    pub fn from_slug(slug: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|same| same.slug() == slug)
+    }
+
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::SameOuting => "the same outing, and left out",
+            Self::AnotherOuting => "another outing, and taken",
+        }
+    }
+}
+
 /// How an officer says a file is to be read.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
@@ -90,6 +121,7 @@ pub struct Mapping {
     pub groups: Option<GroupSet>,
     /// Who may see sessions: `club` or `private`.
     pub visibility: Option<String>,
+    pub same_day: Option<SameDay>,
 }
 
 impl Mapping {
@@ -139,6 +171,11 @@ pub enum Ask {
     Bare {
         example: String,
     },
+    /// Whether rows that may be on record are; the first of them as an example.
+    SameDay {
+        line: u64,
+        angler: String,
+    },
 }
 
 impl Ask {
@@ -154,6 +191,7 @@ impl Ask {
             Self::Visibility => "visibility",
             Self::DayOrder(_) => "day_order",
             Self::Bare { .. } => "bare",
+            Self::SameDay { .. } => "same_day",
         }
     }
 
@@ -168,6 +206,7 @@ impl Ask {
             Self::Visibility => "Who may see these sessions: the club, or each angler alone?".to_owned(),
             Self::DayOrder(asks) => asks.clone(),
             Self::Bare { example } => format!("Weights like {} have no unit. What do they mean in this file?", quoted(example)),
+            Self::SameDay { line, angler } => format!("Line {line}: {angler} has a session on record there that day, and neither peg nor hours tell the row from it. Are such rows the same outing, or another?"),
         }
     }
 }

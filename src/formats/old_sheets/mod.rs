@@ -10,7 +10,7 @@ mod reading;
 mod rows;
 
 pub use fields::{Column, Field, guess};
-pub use mapping::{Ask, BareWeights, Mapping, SheetOf};
+pub use mapping::{Ask, BareWeights, Mapping, SameDay, SheetOf};
 pub use places::disagreements;
 pub use reading::read;
 pub use rows::{BadRow, Entry, Net, OldSheet, PastMatch, Told, ranking};

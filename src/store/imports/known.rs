@@ -8,7 +8,8 @@ use crate::{
     domain::{
         dates::{Day, Zone},
         ids::*,
-        units::Scale,
+        sessions::outing::Telling,
+        units::{Minutes, Scale},
     },
     store::StoreError,
 };
@@ -101,13 +102,33 @@ pub async fn matches_between(
     .await?)
 }
 
-/// Who fished where on which day, and whether in a match.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+/// Who fished where on which day, and what tells that outing from another.
+#[derive(Clone, Debug)]
 pub struct Outing {
     pub angler: AnglerId,
     pub venue: VenueId,
     pub on: Day,
-    pub in_match: bool,
+    /// Of the match it was fished in.
+    pub match_name: Option<String>,
+    /// Every peg that was fished; empty where they are not all known.
+    pub pegs: Vec<PegId>,
+    /// How long was fished, where that was said of this outing and not of a whole file.
+    pub minutes: Option<Minutes>,
+    /// The whole club may read it: its peg and hours may be said beside a row.
+    pub is_open: bool,
+}
+
+impl Outing {
+    pub fn in_match(&self) -> bool {
+        self.match_name.is_some()
+    }
+
+    pub fn telling(&self) -> Telling<'_> {
+        Telling {
+            pegs: &self.pegs,
+            minutes: self.minutes,
+        }
+    }
 }
 
 /// Sessions of these days that are neither taken back nor of an undone import.
@@ -116,18 +137,41 @@ pub async fn outings_between(
     from: Day,
     to: Day,
 ) -> Result<Vec<Outing>, StoreError> {
-    Ok(sqlx::query_as!(
-        Outing,
-        r#"SELECT DISTINCT s.angler_id AS "angler: AnglerId", s.venue_id AS "venue: VenueId", s.fished_on AS "on: Day",
-                  s.entry_id IS NOT NULL AS "in_match!: bool"
+    let rows = sqlx::query!(
+        r#"SELECT s.angler_id AS "angler!: AnglerId", s.venue_id AS "venue!: VenueId", s.fished_on AS "on!: Day",
+                  COALESCE(h.name, m.name) AS "match_name?: String", s.visibility = 'club' AS "is_open!: bool",
+                  (SELECT CASE WHEN COUNT(p.peg_id) = COUNT(*) THEN GROUP_CONCAT(DISTINCT p.peg_id) END
+                     FROM spells AS p WHERE p.session_id = s.id) AS "pegs?: String",
+                  CASE WHEN s.effort_source <> 'asked at import' THEN COALESCE((s.end_utc - s.start_utc) / 60,
+                    (SELECT CASE WHEN COUNT(p.minutes) = COUNT(*) THEN CAST(ROUND(SUM(p.minutes)) AS INTEGER) END
+                       FROM spells AS p WHERE p.session_id = s.id)) END AS "minutes?: i64"
            FROM sessions AS s LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
+           LEFT JOIN posted_matches AS h ON h.match_id = m.id
            WHERE s.fished_on BETWEEN ? AND ? AND s.removed_utc IS NULL
-             AND NOT EXISTS (SELECT 1 FROM imports AS i WHERE i.id IN (s.import_id, m.import_id) AND i.state = 'undone')"#,
+             AND NOT EXISTS (SELECT 1 FROM imports AS i WHERE i.id IN (s.import_id, m.import_id) AND i.state = 'undone')
+           ORDER BY s.id"#,
         from,
         to
     )
     .fetch_all(connection)
-    .await?)
+    .await?;
+    Ok(rows
+        .into_iter()
+        .map(|row| Outing {
+            angler: row.angler,
+            venue: row.venue,
+            on: row.on,
+            match_name: row.match_name,
+            pegs: row.pegs.as_deref().map(pegs).unwrap_or_default(),
+            minutes: row.minutes.map(Minutes),
+            is_open: row.is_open,
+        })
+        .collect())
+}
+
+fn pegs(ids: &str) -> Vec<PegId> {
+    let ids = ids.split(',').filter_map(|id| id.parse().ok());
+    ids.map(PegId).collect()
 }
 
 /// Rows of files in the record that became entries, and the match each is in.

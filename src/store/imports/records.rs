@@ -49,76 +49,46 @@ pub async fn mark_match(
     Ok(())
 }
 
-/// What a sheet tells of the time and the method of an entry; each may be unknown.
+/// What a sheet tells of an entry beyond its weights; each may be unknown.
 #[derive(Clone, Copy, Default)]
-pub struct Effort {
+pub struct ToldOfEntry<'a> {
     pub minutes: Option<f64>,
     /// The file was asked for the hours; its rows do not say.
     pub asked: bool,
     pub method: Option<MethodId>,
+    pub remarks: Option<&'a str>,
+    /// Fish, by the set of groups counted together.
+    pub counts: &'a [(GroupSet, i64)],
 }
 
-/// Keeps what a sheet tells beside its entry.
-pub async fn tell_effort(
+/// Keeps what a sheet tells with its entry. The entry's session says it while no report of the
+/// angler's own stands there, and it outlasts every such report.
+pub async fn tell_entry(
     connection: &mut SqliteConnection,
     entry: EntryId,
-    effort: Effort,
+    told: ToldOfEntry<'_>,
 ) -> Result<(), StoreError> {
-    let asked = effort.asked && effort.minutes.is_some();
+    let asked = told.asked && told.minutes.is_some();
     sqlx::query!(
-        "UPDATE entries SET told_minutes = ?, told_asked = ?, told_method_id = ? WHERE id = ?",
-        effort.minutes,
+        "UPDATE entries SET told_minutes = ?, told_asked = ?, told_method_id = ?, told_remarks = ? WHERE id = ?",
+        told.minutes,
         asked,
-        effort.method,
+        told.method,
+        told.remarks,
         entry
-    )
-    .execute(connection)
-    .await?;
-    Ok(())
-}
-
-/// Marks a session that the sheet's match made as made of the file.
-pub async fn mark_session(
-    connection: &mut SqliteConnection,
-    session: SessionId,
-    import: ImportId,
-    remarks: Option<&str>,
-) -> Result<(), StoreError> {
-    sqlx::query!(
-        "UPDATE sessions SET import_id = ?, remarks = ? WHERE id = ?",
-        import,
-        remarks,
-        session
-    )
-    .execute(connection)
-    .await?;
-    Ok(())
-}
-
-/// How many fish the sheet counts of a set of groups that was weighed in a match.
-pub async fn count_fish(
-    connection: &mut SqliteConnection,
-    session: SessionId,
-    ord: i64,
-    groups: GroupSet,
-    count: i64,
-) -> Result<(), StoreError> {
-    sqlx::query!(
-        "INSERT INTO catch_coverage (session_id, group_set, count_known, weight_known) VALUES (?, ?, 1, 0)",
-        session,
-        groups
     )
     .execute(&mut *connection)
     .await?;
-    sqlx::query!(
-        "INSERT INTO fish (session_id, ord, row_kind, group_set, count) VALUES (?, ?, 'total', ?, ?)",
-        session,
-        ord,
-        groups,
-        count
-    )
-    .execute(connection)
-    .await?;
+    for &(groups, count) in told.counts {
+        sqlx::query!(
+            "INSERT INTO told_counts (entry_id, group_set, count) VALUES (?, ?, ?)",
+            entry,
+            groups,
+            count
+        )
+        .execute(&mut *connection)
+        .await?;
+    }
     Ok(())
 }
 

@@ -2,10 +2,7 @@
 
 use sqlx::SqliteConnection;
 
-use crate::{
-    domain::ids::*,
-    store::{StoreError, matches},
-};
+use crate::{domain::ids::*, store::StoreError};
 
 /// Sessions of the file's matches that hold an angler's own report.
 pub async fn reports_within(
@@ -22,24 +19,6 @@ pub async fn reports_within(
     .await?)
 }
 
-/// Makes such a session the angler's own report again; of this file no longer, though perhaps
-/// of another.
-pub async fn let_go(
-    connection: &mut SqliteConnection,
-    id: ImportId,
-    session: SessionId,
-) -> Result<(), StoreError> {
-    matches::sessions::detach(&mut *connection, session).await?;
-    sqlx::query!(
-        "UPDATE sessions SET import_id = NULLIF(import_id, ?) WHERE id = ?",
-        id,
-        session
-    )
-    .execute(connection)
-    .await?;
-    Ok(())
-}
-
 /// Sessions the file brought in that have since become the session of a match that is not its own.
 pub async fn joined_to_matches(
     connection: &mut SqliteConnection,
@@ -53,17 +32,6 @@ pub async fn joined_to_matches(
     )
     .fetch_all(connection)
     .await?)
-}
-
-/// The match keeps such a session.
-pub async fn leave_to_match(
-    connection: &mut SqliteConnection,
-    session: SessionId,
-) -> Result<(), StoreError> {
-    sqlx::query!("UPDATE sessions SET import_id = NULL WHERE id = ?", session)
-        .execute(connection)
-        .await?;
-    Ok(())
 }
 
 /// Anglers the file brought in who have an account, or have fished or been entered elsewhere

@@ -227,13 +227,16 @@ pub async fn mark_given(
 }
 
 /// The angler's own report stands by itself again, without the hours and the peg that only the
-/// match gave it.
+/// match gave it, and is of the match's file no longer, though perhaps of another.
 pub async fn detach(
     connection: &mut SqliteConnection,
     session: SessionId,
 ) -> Result<(), StoreError> {
     sqlx::query!(
-        "UPDATE sessions SET kind = 'report', entry_id = NULL, ver = ver + 1 WHERE id = ?",
+        "UPDATE sessions SET kind = 'report', entry_id = NULL, ver = ver + 1,
+                import_id = NULLIF(import_id, (SELECT m.import_id FROM entries AS e JOIN matches AS m ON m.id = e.match_id
+                                               WHERE e.id = sessions.entry_id))
+         WHERE id = ?",
         session
     )
     .execute(&mut *connection)
@@ -308,8 +311,9 @@ pub async fn insert(
     Ok(SessionId(id))
 }
 
-/// Gives a match's session the one spell that needs no report: one rod on the drawn peg for the
-/// entry's hours, with the method where an old sheet told it.
+/// Makes a session that has no catch what its match tells of it: one rod on the drawn peg for the
+/// entry's hours, of the match's file; with the method, the numbers of fish and the remarks where
+/// an old sheet told them.
 pub async fn as_the_match_tells(
     connection: &mut SqliteConnection,
     session: SessionId,
@@ -328,8 +332,25 @@ pub async fn as_the_match_tells(
     .execute(&mut *connection)
     .await?;
     sqlx::query!(
-        "UPDATE sessions SET effort_source = h.effort_source, start_utc = h.from_utc, end_utc = h.to_utc
-         FROM entry_hours AS h WHERE sessions.id = ? AND h.entry_id = sessions.entry_id",
+        "INSERT INTO catch_coverage (session_id, group_set, count_known, weight_known)
+         SELECT s.id, t.group_set, 1, 0 FROM sessions AS s JOIN told_counts AS t ON t.entry_id = s.entry_id WHERE s.id = ?",
+        session
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "INSERT INTO fish (session_id, ord, row_kind, group_set, count)
+         SELECT s.id, ROW_NUMBER() OVER (ORDER BY t.group_set), 'total', t.group_set, t.count
+         FROM sessions AS s JOIN told_counts AS t ON t.entry_id = s.entry_id WHERE s.id = ?",
+        session
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "UPDATE sessions SET effort_source = h.effort_source, start_utc = h.from_utc, end_utc = h.to_utc,
+                remarks = e.told_remarks, import_id = m.import_id
+         FROM entry_hours AS h JOIN entries AS e ON e.id = h.entry_id JOIN matches AS m ON m.id = e.match_id
+         WHERE sessions.id = ? AND h.entry_id = sessions.entry_id",
         session
     )
     .execute(connection)

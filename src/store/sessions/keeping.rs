@@ -186,7 +186,8 @@ pub async fn remove(
     Ok(())
 }
 
-/// Takes the angler's own part off a match session: it is as the match tells it again.
+/// Takes the angler's own part off a match session: it is as the match, and the sheet it came
+/// from, tell it again.
 pub async fn detach_report(
     connection: &mut SqliteConnection,
     session: SessionId,
@@ -194,7 +195,7 @@ pub async fn detach_report(
     clear_catch(connection, session).await?;
     matches::sessions::as_the_match_tells(&mut *connection, session).await?;
     sqlx::query!(
-        "UPDATE sessions SET ver = ver + 1, has_report = 0, remarks = NULL, visibility = 'club' WHERE id = ?",
+        "UPDATE sessions SET ver = ver + 1, has_report = 0, visibility = 'club' WHERE id = ?",
         session
     )
     .execute(&mut *connection)

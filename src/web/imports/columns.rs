@@ -23,7 +23,7 @@ use crate::{
     formats::{
         csv::Sheet,
         days::DayOrder,
-        old_sheets::{BareWeights, Column, Mapping, SheetOf},
+        old_sheets::{BareWeights, Column, Mapping, SameDay, SheetOf},
     },
     store::{
         imports::{self, Import},
@@ -115,6 +115,12 @@ impl ColumnsPage {
     fn bares(&self) -> Vec<(String, String)> {
         BareWeights::ALL
             .map(|bare| (bare.slug().to_owned(), bare.words().to_owned()))
+            .to_vec()
+    }
+
+    fn outings(&self) -> Vec<(String, String)> {
+        SameDay::ALL
+            .map(|same| (same.slug().to_owned(), same.words().to_owned()))
             .to_vec()
     }
 
@@ -288,6 +294,7 @@ fn mapping(
         visibility: chosen("visibility")
             .filter(|word| matches!(*word, "club" | "private"))
             .map(str::to_owned),
+        same_day: chosen("same_day").and_then(SameDay::from_slug),
     }
 }
 
@@ -322,6 +329,10 @@ fn form_of(mapping: &Mapping) -> Form {
         mapping.pegs_allotted.map(|way| way.as_str().to_owned()),
     );
     put("visibility", mapping.visibility.clone());
+    put(
+        "same_day",
+        mapping.same_day.map(|same| same.slug().to_owned()),
+    );
     for group in Group::ALL {
         let ticked = mapping.counts(group).then(|| "on".to_owned());
         put(&group_field(group), ticked);

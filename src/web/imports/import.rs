@@ -79,6 +79,9 @@ impl PreviewPage {
         if !self.look.sessions.is_empty() {
             parts.push(of(self.look.sessions.len(), "session", "sessions"));
         }
+        if parts.is_empty() && !self.look.is_answered() {
+            return "Nothing can be saved before what is asked below is answered.".to_owned();
+        }
         if parts.is_empty() {
             return "Nothing in this file is new.".to_owned();
         }

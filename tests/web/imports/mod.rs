@@ -11,6 +11,7 @@ use crate::support::{Actor, TestSite};
 mod hostile;
 mod names;
 mod sessions;
+mod told;
 
 pub const RESULTS: &str = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
 2019-01-05,Frost Cup 1,Quillet Water,14,Jem Coppleway,A,12-8,1\n\

@@ -24,6 +24,7 @@ use crate::{
 
 mod matches;
 mod people;
+mod same_day;
 mod save;
 mod sessions;
 mod waters;
@@ -210,10 +211,7 @@ pub async fn look(
             SheetOf::Sessions => {
                 let record = sessions::Record {
                     waters: &waters,
-                    outings: known::outings_between(connection, from, to)
-                        .await?
-                        .into_iter()
-                        .collect(),
+                    outings: same_day::by_day(known::outings_between(connection, from, to).await?),
                     rows: imports::known_rows(
                         connection,
                         crate::domain::imports::RecordKind::Session,

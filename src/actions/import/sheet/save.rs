@@ -252,12 +252,14 @@ impl Saving<'_> {
         let writing = &mut self.writing;
         let id = entries::insert(writing, the_match.id, angler, placing).await?;
         entries::set_outcome(writing, id, Some(row.outcome)).await?;
-        let effort = records::Effort {
+        let told = records::ToldOfEntry {
             minutes: row.minutes.map(|Minutes(m)| m as f64),
             asked: !row.own_hours,
             method: made.method,
+            remarks: row.remarks.as_deref(),
+            counts: &row.counts,
         };
-        records::tell_effort(writing, id, effort).await?;
+        records::tell_entry(writing, id, told).await?;
         for net in &row.nets {
             let made = weights::add_net(writing, id, net.groups).await?;
             let (by, now) = (self.by.account(), self.now);
@@ -268,23 +270,14 @@ impl Saving<'_> {
         Ok(id)
     }
 
-    /// What the row tells beyond the weights goes on the session that the posting made; an angler's
-    /// own report, joined instead, keeps its own words. Answers how many sessions that was.
+    /// Notes of which row the entry's session is: the one that the posting made, or the angler's own
+    /// report that it joined. Answers how many sessions that was.
     async fn session_of(&mut self, entry: EntryId, row: &Entry) -> Result<usize, ActionError> {
         let Some(session) = match_sessions::of_entry(&mut self.writing, entry).await? else {
             return Ok(0);
         };
         self.keep(&row.row_sha256(), RecordKind::Session, session.id.0)
             .await?;
-        if session.has_report {
-            return Ok(1);
-        }
-        let (writing, remarks) = (&mut self.writing, row.remarks.as_deref());
-        records::mark_session(writing, session.id, self.import, remarks).await?;
-        for (ord, (groups, count)) in (1_i64..).zip(&row.counts) {
-            records::count_fish(writing, session.id, ord, *groups, *count).await?;
-        }
-        refresh_catches(writing, session.id).await?;
         Ok(1)
     }
 

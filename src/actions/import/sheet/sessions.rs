@@ -1,9 +1,13 @@
 //! The sessions a file would make. One that is on record, as a report or in a match, is not
-//! made again.
+//! made again; another of that day is.
 
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 
-use super::{Look, Plan, people::Is};
+use super::{
+    Look, Plan,
+    people::Is,
+    same_day::{self, Outings},
+};
 use crate::{
     actions::ActionError,
     domain::{
@@ -15,12 +19,8 @@ use crate::{
         sessions::Caught,
         units::{Ranking, Scale, Total, Weight},
     },
-    formats::old_sheets::{Entry, Field, Told},
-    store::{
-        Connection,
-        imports::known::{Outing, Water},
-        sessions::choices,
-    },
+    formats::old_sheets::{Ask, Entry, Field, Told},
+    store::{Connection, imports::known::Water, sessions::choices},
 };
 
 /// A session that saving would make.
@@ -38,7 +38,7 @@ pub struct SessionToMake {
 
 pub(super) struct Record<'a> {
     pub waters: &'a [Water],
-    pub outings: BTreeSet<Outing>,
+    pub outings: Outings,
     pub rows: HashSet<Vec<u8>>,
     pub methods: Methods,
 }
@@ -84,13 +84,23 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
             look.left_out += 1;
             continue;
         };
-        if let Some(how) = on_record(&angler, water, row, record) {
-            look.already += 1;
+        if let Some(beside) = same_day::beside(&record.outings, &angler, water, row) {
+            let answer = plan.mapping.same_day;
             look.told.push(Told {
                 line: row.line,
-                sentence: format!("{} {how} that day there already, so this row is left out. If it was another outing, report it by hand.", row.angler.full()),
+                sentence: beside.sentence(row, water, answer),
             });
-            continue;
+            match beside.is_another(answer) {
+                Some(true) => {}
+                Some(false) => {
+                    look.already += 1;
+                    continue;
+                }
+                None => {
+                    ask_once(look, row);
+                    continue;
+                }
+            }
         }
         let peg = peg(look, row, water);
         let method = method_of(look, row, &record.methods);
@@ -108,22 +118,13 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
     }
 }
 
-fn on_record(angler: &Is, water: &Water, row: &Entry, record: &Record<'_>) -> Option<&'static str> {
-    let Is::OnRecord(id) = angler else {
-        return None;
-    };
-    let outing = |in_match| Outing {
-        angler: *id,
-        venue: water.id,
-        on: row.day,
-        in_match,
-    };
-    match record.outings.contains(&outing(true)) {
-        true => Some("fished a match"),
-        false => record
-            .outings
-            .contains(&outing(false))
-            .then_some("has a session on record"),
+fn ask_once(look: &mut Look, row: &Entry) {
+    let asks = &mut look.read.asks;
+    if !asks.iter().any(|ask| matches!(ask, Ask::SameDay { .. })) {
+        asks.push(Ask::SameDay {
+            line: row.line,
+            angler: row.angler.full(),
+        });
     }
 }
 

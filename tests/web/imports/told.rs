@@ -1,0 +1,143 @@
+//! What an old sheet tells of an entry beyond its weights: an angler's own report stands before
+//! it, and takes none of it away.
+
+use peglore::domain::accounts::Role;
+
+use super::*;
+
+const TOLD: &str = "Date,Match,Venue,Peg,Angler,Weight,Fish,Remarks\n\
+                    2026-11-13,Frost Cup 1,Quillet Water,14,Jem Coppleway,12-8,9,All of them late on.\n";
+/// The session of the entry: as its sheet tells it, with the catch that is kept of it.
+const AS_THE_SHEET: &str = "SELECT COUNT(*) FROM sessions AS s JOIN session_catches AS c ON c.session_id = s.id AND c.fish_count = 9
+     WHERE s.entry_id IS NOT NULL AND s.has_report = 0 AND s.remarks = 'All of them late on.' AND s.import_id = 1
+       AND (SELECT SUM(count) FROM fish AS f WHERE f.session_id = s.id) = 9";
+const AS_REPORTED: &str = "SELECT COUNT(*) FROM sessions AS s WHERE s.entry_id IS NOT NULL AND s.has_report = 1 AND s.remarks = 'Quiet.'
+       AND (SELECT SUM(count) FROM fish AS f WHERE f.session_id = s.id) = 4";
+
+async fn asked<T>(site: &TestSite, sql: &'static str) -> T
+where
+    T: for<'r> sqlx::Decode<'r, sqlx::Sqlite> + sqlx::Type<sqlx::Sqlite> + Send + Unpin,
+{
+    let mut reading = site.site.db.read().await.expect("a reader");
+    sqlx::query_scalar(sql)
+        .fetch_one(&mut *reading)
+        .await
+        .expect("one row")
+}
+
+async fn tell(site: &TestSite, sql: &'static str) {
+    let mut writing = site.site.db.write().await.expect("the writer is free");
+    sqlx::raw_sql(sql)
+        .execute(&mut *writing)
+        .await
+        .expect("fits the schema");
+    writing.commit().await.expect("kept");
+}
+
+async fn bring(organiser: &Actor) -> String {
+    let import = lay_out(organiser, "results", TOLD).await;
+    let columns = [
+        "date", "match", "venue", "peg", "angler", "weight", "count", "remarks",
+    ];
+    let more = [("pegs_allotted", "bag"), ("start", "10:00")];
+    let next = answer(organiser, &import, &columns, &more).await;
+    assert_eq!(next, import, "nothing is in doubt");
+    organiser.submit(&import, &[]).await.taken();
+    import
+}
+
+/// Jem reports four carp of the match's hours.
+async fn report(jem: &Actor) {
+    let form = [
+        ("venue", "1"),
+        ("key", "a-form-of-its-own-0001"),
+        ("given", "Jem"),
+        ("surname", "Coppleway"),
+        ("peg", "14"),
+        ("date", "2026-11-13"),
+        ("start", "10:00"),
+        ("end", "15:00"),
+        ("spells", "1"),
+        ("carp_number", "4"),
+        ("remarks", "Quiet."),
+        ("visibility", "club"),
+    ];
+    jem.submit("/report", &form).await.taken();
+}
+
+async fn take_back(site: &TestSite, jem: &Actor) -> String {
+    let of_entry = "SELECT pid FROM sessions WHERE entry_id IS NOT NULL";
+    let address = format!("/sessions/{}", asked::<String>(site, of_entry).await);
+    let ver = "SELECT ver FROM sessions WHERE entry_id IS NOT NULL";
+    let ver = asked::<i64>(site, ver).await.to_string();
+    jem.submit(
+        &format!("{address}/removal"),
+        &[("ver", &ver), ("sure", "on")],
+    )
+    .await
+    .taken();
+    address
+}
+
+const JEM_SIGNS_IN: &str =
+    "UPDATE anglers SET account_id = (SELECT id FROM accounts WHERE name = 'Jem')";
+
+#[tokio::test]
+async fn a_sheets_numbers_and_remarks_outlast_a_report_written_after_it() {
+    let (site, organiser) = with_water().await;
+    bring(&organiser).await;
+    assert_eq!(asked::<i64>(&site, AS_THE_SHEET).await, 1);
+    let jem = site.somebody("Jem", Role::Member).await;
+    tell(&site, JEM_SIGNS_IN).await;
+
+    report(&jem).await;
+    assert_eq!(asked::<i64>(&site, AS_REPORTED).await, 1);
+
+    let address = take_back(&site, &jem).await;
+    assert_eq!(asked::<i64>(&site, AS_THE_SHEET).await, 1);
+    jem.get(&address)
+        .await
+        .shown()
+        .says("All of them late on.")
+        .says("9 fish");
+}
+
+#[tokio::test]
+async fn a_sheets_numbers_and_remarks_outlast_a_report_written_before_it() {
+    let (site, organiser) = with_water().await;
+    let jem = site.somebody("Jem", Role::Member).await;
+    report(&jem).await;
+
+    bring(&organiser).await;
+    assert_eq!(asked::<i64>(&site, AS_REPORTED).await, 1);
+
+    take_back(&site, &jem).await;
+    assert_eq!(asked::<i64>(&site, AS_THE_SHEET).await, 1);
+}
+
+#[tokio::test]
+async fn a_report_let_go_leaves_the_sheets_words_and_is_not_undone_with_the_file() {
+    let (site, organiser) = with_water().await;
+    let import = bring(&organiser).await;
+    let jem = site.somebody("Jem", Role::Member).await;
+    tell(&site, JEM_SIGNS_IN).await;
+    report(&jem).await;
+
+    tell(
+        &site,
+        "UPDATE matches SET on_date = '2026-11-12', start_utc = start_utc - 86400, finish_utc = finish_utc - 86400",
+    )
+    .await;
+    let version = asked::<i64>(&site, "SELECT ver FROM matches").await;
+    let version = version.to_string();
+    let reason = [("version", &*version), ("reason", "it was on the Thursday")];
+    organiser
+        .submit("/matches/1/publication", &reason)
+        .await
+        .taken();
+    assert_eq!(asked::<i64>(&site, AS_THE_SHEET).await, 1);
+
+    let undo = format!("{import}/undo");
+    organiser.submit(&undo, &[("sure", "on")]).await.taken();
+    jem.get("/sessions").await.shown().says("13 Nov");
+}

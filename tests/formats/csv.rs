@@ -211,6 +211,24 @@ fn a_cell_that_a_spreadsheet_would_run_is_neutralised_and_comes_back_the_same() 
 }
 
 #[test]
+fn a_list_written_in_pieces_is_the_list_written_whole() {
+    let rows = [["=1+1", "12"], ["Reed, \"Bowl\"", "-"], ["", "\u{ff1d}2"]];
+    let mut whole = Writer::new(Vec::new(), &["name", "number"]).expect("memory");
+    let begun = Writer::new(Vec::new(), &["name", "number"]).expect("memory");
+    let mut joined = begun.finish().expect("memory");
+    for row in rows {
+        whole.row(row).expect("two cells");
+        let mut piece = Writer::further(Vec::new(), 2);
+        piece.row(row).expect("two cells");
+        joined.extend(piece.finish().expect("memory"));
+    }
+
+    assert_eq!(joined, whole.finish().expect("memory"));
+    let mut piece = Writer::further(Vec::new(), 2);
+    assert!(piece.row(["one"]).is_err());
+}
+
+#[test]
 fn lines_are_numbered_as_an_editor_shows_them() {
     for text in [
         "a,b\n\n1,\"x\ny\"\n2,z\n",

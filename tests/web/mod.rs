@@ -6,6 +6,7 @@ mod club;
 mod committee;
 mod cross_site;
 mod diary;
+mod exports;
 mod guesses;
 mod home;
 mod hostile;

@@ -51,14 +51,17 @@ impl<W: io::Write> Writer<W> {
     /// Begins with the mark of UTF-8 and the heading.
     pub fn new(mut to: W, header: &[&str]) -> io::Result<Self> {
         to.write_all("\u{feff}".as_bytes())?;
-        let mut csv = ::csv::WriterBuilder::new()
+        let mut begun = Self::further(to, header.len());
+        begun.csv.write_record(header)?;
+        Ok(begun)
+    }
+
+    /// Goes on with a list whose heading, of `width` names, was written before.
+    pub fn further(to: W, width: usize) -> Self {
+        let csv = ::csv::WriterBuilder::new()
             .terminator(::csv::Terminator::CRLF)
             .from_writer(to);
-        csv.write_record(header)?;
-        Ok(Self {
-            csv,
-            width: header.len(),
-        })
+        Self { csv, width }
     }
 
     /// Writes one row. Errors when it has not as many cells as the heading, or on a failed write.

@@ -29,10 +29,26 @@ pub struct Entry {
     pub outcome: Option<Outcome>,
 }
 
-/// By number.
+/// Those booked, by number.
 pub async fn of_match(
     connection: &mut SqliteConnection,
     id: MatchId,
+) -> Result<Vec<Entry>, StoreError> {
+    listed(connection, id, false).await
+}
+
+/// All that a posting may name, by number: who withdrew since is still posted.
+pub async fn ever_of_match(
+    connection: &mut SqliteConnection,
+    id: MatchId,
+) -> Result<Vec<Entry>, StoreError> {
+    listed(connection, id, true).await
+}
+
+async fn listed(
+    connection: &mut SqliteConnection,
+    id: MatchId,
+    withdrawn: bool,
 ) -> Result<Vec<Entry>, StoreError> {
     Ok(sqlx::query_as!(
         Entry,
@@ -45,8 +61,9 @@ pub async fn of_match(
            LEFT JOIN sections AS s ON s.id = e.section_id
            LEFT JOIN match_teams AS t ON t.id = e.team_id
            LEFT JOIN pegs AS p ON p.id = e.peg_id
-           WHERE e.match_id = ? AND e.status = 'booked' ORDER BY e.number"#,
-        id
+           WHERE e.match_id = ?1 AND (e.status = 'booked' OR ?2) ORDER BY e.number"#,
+        id,
+        withdrawn
     )
     .fetch_all(connection)
     .await?)

@@ -90,7 +90,7 @@ pub async fn count_results(connection: &mut SqliteConnection) -> Result<i64, Sto
     )
 }
 
-/// A page of posted matches, under the name and day they were posted with.
+/// A page of posted matches, under the name and day they were posted with, and of as many entries.
 pub async fn results(
     connection: &mut SqliteConnection,
     sort: SortBy,
@@ -105,7 +105,8 @@ pub async fn results(
     Ok(sqlx::query_as!(
         MatchLine,
         r#"SELECT m.id AS "id!: MatchId", COALESCE(h.name, m.name) AS "name!: String", v.name AS "venue_name!", COALESCE(h.on_date, m.on_date) AS "on!: Day", m.state AS "state!: MatchState",
-                  (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked') AS "entered!: i64"
+                  CASE WHEN h.match_id IS NULL THEN (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked')
+                       ELSE (SELECT COUNT(*) FROM entries AS e JOIN posted_entries AS q ON q.entry_id = e.id WHERE e.match_id = m.id) END AS "entered!: i64"
            FROM readable_matches AS m JOIN venues AS v ON v.id = m.venue_id
            LEFT JOIN posted_matches AS h ON h.match_id = m.id
            ORDER BY CASE ?1 WHEN 'date' THEN COALESCE(h.on_date, m.on_date) WHEN 'name' THEN lower(COALESCE(h.name, m.name)) WHEN 'venue' THEN lower(v.name) END,
@@ -123,6 +124,7 @@ pub async fn results(
 
 /// A match as a list to keep has it.
 pub struct MatchRow {
+    pub id: MatchId,
     pub name: String,
     pub venue_name: String,
     pub on: Day,
@@ -133,18 +135,31 @@ pub struct MatchRow {
     pub weighed: Option<i64>,
 }
 
-/// Every match, the latest first.
-pub async fn every(connection: &mut SqliteConnection) -> Result<Vec<MatchRow>, StoreError> {
+/// Matches, the latest first, at most `most` of those that come `after` a day and a match in that
+/// order. What stands posted of one is told as it was posted.
+pub async fn after(
+    connection: &mut SqliteConnection,
+    after: Option<(Day, MatchId)>,
+    most: i64,
+) -> Result<Vec<MatchRow>, StoreError> {
+    let (day, id) = after.unzip();
     Ok(sqlx::query_as!(
         MatchRow,
-        r#"SELECT m.name, v.name AS venue_name, m.on_date AS "on: Day", m.state AS "state: MatchState",
-                  m.pegs_allotted AS "pegs_allotted: PegsAllotted",
-                  (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked') AS "entered!: i64",
+        r#"SELECT m.id AS "id!: MatchId", COALESCE(h.name, m.name) AS "name!: String", v.name AS "venue_name!: String",
+                  COALESCE(h.on_date, m.on_date) AS "on!: Day", m.state AS "state!: MatchState",
+                  COALESCE(h.pegs_allotted, m.pegs_allotted) AS "pegs_allotted!: PegsAllotted",
+                  CASE WHEN h.match_id IS NULL THEN (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked')
+                       ELSE (SELECT COUNT(*) FROM entries AS e JOIN posted_entries AS q ON q.entry_id = e.id WHERE e.match_id = m.id) END AS "entered!: i64",
                   CASE WHEN m.state IN ('published', 'final')
                        THEN (SELECT COUNT(*) FROM entries AS e JOIN posted_entries AS q ON q.entry_id = e.id WHERE e.match_id = m.id AND q.outcome = 'fished') END AS "weighed?: i64"
            FROM matches AS m JOIN venues AS v ON v.id = m.venue_id
-           WHERE m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone')
-           ORDER BY m.on_date DESC, m.id DESC"#
+           LEFT JOIN posted_matches AS h ON h.match_id = m.id
+           WHERE (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'))
+             AND (?1 IS NULL OR COALESCE(h.on_date, m.on_date) < ?1 OR (COALESCE(h.on_date, m.on_date) = ?1 AND m.id < ?2))
+           ORDER BY COALESCE(h.on_date, m.on_date) DESC, m.id DESC LIMIT ?3"#,
+        day,
+        id,
+        most
     )
     .fetch_all(connection)
     .await?)

@@ -96,6 +96,7 @@ pub async fn of_peg(
 
 /// A row as the file of figures has it. Nobody is named.
 pub struct FileRow {
+    pub session_id: SessionId,
     pub day: Day,
     pub series: String,
     pub match_name: Option<String>,
@@ -110,17 +111,37 @@ pub struct FileRow {
     pub official: bool,
 }
 
-/// The rows behind the figures of a water, or of one peg: matches, and with `reports` those
-/// shared with the club. Oldest first.
+/// Which rows a file of figures holds: a water's, or one peg's.
+#[derive(Clone)]
+pub struct Wanted {
+    pub venue: VenueId,
+    pub number: Option<String>,
+    /// Those of reports shared with the club, beside those of matches.
+    pub reports: bool,
+}
+
+/// Where a row stands in the file: its day, its session, the bits of its groups.
+pub type Stand = (Day, SessionId, i64);
+
+impl FileRow {
+    /// Before every row.
+    pub const FIRST: Stand = (Day::ALL.0, SessionId(0), 0);
+
+    pub fn stands(&self) -> Stand {
+        (self.day, self.session_id, self.groups.bits())
+    }
+}
+
+/// The rows behind the figures, oldest first, at most `most` of those that stand after another.
 pub async fn file_rows(
     connection: &mut SqliteConnection,
-    venue: VenueId,
-    number: Option<&str>,
-    reports: bool,
+    wanted: &Wanted,
+    (day, session, groups): Stand,
+    most: i64,
 ) -> Result<Vec<FileRow>, StoreError> {
     Ok(sqlx::query_as!(
         FileRow,
-        r#"SELECT f.day AS "day!: Day", f.series AS "series!: String",
+        r#"SELECT f.session_id AS "session_id!: SessionId", f.day AS "day!: Day", f.series AS "series!: String",
                   (SELECT e.match_name FROM fishing_entries AS e WHERE e.entry_id = f.entry_id) AS "match_name?: String",
                   f.session_pid AS "session!: String", p.number AS "peg?: String", f.group_set AS "groups!: GroupSet",
                   f.rod_hours AS "rod_hours?: f64", f.effort_source AS "effort_source!: String", f.fish_count AS "fish?: i64",
@@ -128,10 +149,15 @@ pub async fn file_rows(
            FROM fishing AS f LEFT JOIN pegs AS p ON p.id = f.peg_id
            WHERE f.venue_id = ?1 AND (?2 IS NULL OR p.number = ?2)
              AND (f.series = 'match' OR (?3 AND f.visibility = 'club'))
-           ORDER BY f.day, f.session_id, f.group_set"#,
-        venue,
-        number,
-        reports
+             AND f.day >= ?4 AND (f.day > ?4 OR f.session_id > ?5 OR (f.session_id = ?5 AND f.group_set > ?6))
+           ORDER BY f.day, f.session_id, f.group_set LIMIT ?7"#,
+        wanted.venue,
+        wanted.number,
+        wanted.reports,
+        day,
+        session,
+        groups,
+        most
     )
     .fetch_all(connection)
     .await?)

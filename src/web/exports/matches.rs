@@ -1,33 +1,58 @@
-//! `/matches.csv`: every match, planned and posted, the latest first.
+//! `/matches.csv`: every match, planned and posted, the latest first. A result that is posted
+//! stands as posted, to officers too.
 
 use axum::{extract::State, response::Response};
 
-use super::List;
+use super::{AT_ONCE, Piece, in_pieces, kept};
 use crate::{
-    store::matches::listing,
+    domain::{dates::Day, ids::MatchId},
+    store::matches::listing::{self, MatchRow},
     web::{errors::PageError, state::Site},
 };
 
+const HEADING: [&str; 7] = [
+    "date",
+    "match",
+    "venue",
+    "state",
+    "pegs",
+    "entered",
+    "weighed in",
+];
+
+/// The day and the match that the rows before ended with.
+type Stand = (Day, MatchId);
+
 pub async fn show(State(site): State<Site>) -> Result<Response, PageError> {
-    let mut list = List::under(&[
-        "date",
-        "match",
-        "venue",
-        "state",
-        "pegs",
-        "entered",
-        "weighed in",
-    ])?;
-    for line in listing::every(&mut *site.db.read().await?).await? {
-        list.row(&[
-            line.on.to_string(),
-            line.name,
-            line.venue_name,
-            line.state.to_string(),
-            line.pegs_allotted.to_string(),
-            line.entered.to_string(),
-            line.weighed.map(|n| n.to_string()).unwrap_or_default(),
-        ])?;
-    }
-    list.file("matches.csv")
+    file(site, AT_ONCE).await
+}
+
+/// The list, `at_once` matches read at a time.
+pub async fn file(site: Site, at_once: i64) -> Result<Response, PageError> {
+    let read = move |after| piece(site.clone(), after, at_once);
+    Ok(kept("matches.csv", in_pieces(&HEADING, None, read).await?))
+}
+
+async fn piece(
+    site: Site,
+    after: Option<Stand>,
+    most: i64,
+) -> Result<Piece<Option<Stand>, 7>, PageError> {
+    let found = listing::after(&mut *site.db.read().await?, after, most).await?;
+    Ok(Piece {
+        on: found.last().map(|line| Some((line.on, line.id))),
+        rows: found.into_iter().map(cells).collect(),
+    })
+}
+
+fn cells(line: MatchRow) -> [String; 7] {
+    [
+        line.on.to_string(),
+        line.name,
+        line.venue_name,
+        line.state.to_string(),
+        line.pegs_allotted.to_string(),
+        line.entered.to_string(),
+        line.weighed.map(|n| n.to_string()).unwrap_or_default(),
+    ]
 }

@@ -42,10 +42,15 @@ pub async fn show(
     ])?;
     for line in &posted.figures.lines {
         let entry = posted.entered.iter().find(|entry| entry.id == line.entry);
-        let name = entry.map(|entry| naming.show(entry)).unwrap_or_default();
+        let name = entry
+            .map(|entry| naming.show(entry, line.peg.as_deref()))
+            .unwrap_or_default();
         list.row(&row(line, name))?;
     }
-    list.file(&format!("result-{}-{}.csv", the_match.on, the_match.id))
+    list.file(&format!(
+        "result-{}-{}.csv",
+        posted.figures.on, the_match.id
+    ))
 }
 
 fn row(line: &Line, name: String) -> [String; 10] {

@@ -7,10 +7,11 @@ use axum::{
 };
 use serde::Deserialize;
 
-use super::List;
+use super::{AT_ONCE, List, Piece, in_pieces, kept};
 use crate::{
     domain::{
         dates::{Instant, Zone},
+        ids::SessionId,
         names::{Name, NamesOpen, Reader, shown},
     },
     store::sessions::listing::{self, SessionRow, Whose},
@@ -21,8 +22,28 @@ use crate::{
     },
 };
 
-/// Sessions read at once.
-const AT_ONCE: i64 = 5_000;
+/// What a member's own sessions are kept as.
+const OWN: &str = "my-sessions.csv";
+
+const HEADING: [&str; 17] = [
+    "date",
+    "venue",
+    "angler",
+    "match",
+    "pegs",
+    "from",
+    "to",
+    "rod-hours",
+    "hours from",
+    "fish",
+    "number",
+    "weight g",
+    "weighed in",
+    "methods",
+    "baits",
+    "seen by",
+    "session",
+];
 
 #[derive(Deserialize, Default)]
 #[serde(default)]
@@ -38,45 +59,34 @@ pub async fn show(
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let club = visitor.is_officer() && asked.whose != "own";
-    let mut list = List::under(&[
-        "date",
-        "venue",
-        "angler",
-        "match",
-        "pegs",
-        "from",
-        "to",
-        "rod-hours",
-        "hours from",
-        "fish",
-        "number",
-        "weight g",
-        "weighed in",
-        "methods",
-        "baits",
-        "seen by",
-        "session",
-    ])?;
-    let whose = match (club, member.0.angler) {
-        (true, _) => Some(Whose::Club),
-        (false, Some(angler)) => Some(Whose::Angler(angler)),
-        (false, None) => None,
-    };
-    if let Some(whose) = whose {
-        let mut reading = site.db.read().await?;
-        let last = listing::last(&mut reading).await?;
-        let mut after = 0;
-        while after < last {
-            for row in listing::between(&mut reading, whose, (after, after + AT_ONCE)).await? {
-                list.row(&cells(row))?;
-            }
-            after += AT_ONCE;
-        }
+    match (club, member.0.angler) {
+        (true, _) => file(site, Whose::Club, AT_ONCE).await,
+        (false, Some(angler)) => file(site, Whose::Angler(angler), AT_ONCE).await,
+        (false, None) => List::under(&HEADING)?.file(OWN),
     }
-    list.file(if club {
-        "sessions.csv"
-    } else {
-        "my-sessions.csv"
+}
+
+/// The list, `at_once` sessions read at a time.
+pub async fn file(site: Site, whose: Whose, at_once: i64) -> Result<Response, PageError> {
+    let name = match whose {
+        Whose::Club => "sessions.csv",
+        Whose::Angler(_) => OWN,
+    };
+    let read = move |after| piece(site.clone(), whose, after, at_once);
+    let body = in_pieces(&HEADING, SessionId(0), read).await?;
+    Ok(kept(name, body))
+}
+
+async fn piece(
+    site: Site,
+    whose: Whose,
+    after: SessionId,
+    most: i64,
+) -> Result<Piece<SessionId, 17>, PageError> {
+    let found = listing::after(&mut *site.db.read().await?, whose, after, most).await?;
+    Ok(Piece {
+        on: found.last().map(|row| row.id),
+        rows: found.into_iter().map(cells).collect(),
     })
 }
 

@@ -99,14 +99,16 @@ pub(super) struct Laid {
 
 impl Laid {
     pub fn out(figures: &Figures, entered: &[Entry], naming: Naming) -> Self {
-        let names: BTreeMap<EntryId, String> = entered
-            .iter()
-            .map(|entry| (entry.id, naming.show(entry)))
-            .collect();
+        let entered: BTreeMap<EntryId, &Entry> =
+            entered.iter().map(|entry| (entry.id, entry)).collect();
+        let name = |line: &Line| match entered.get(&line.entry) {
+            Some(entry) => naming.show(entry, line.peg.as_deref()),
+            None => FORMER_MEMBER.to_owned(),
+        };
         let all: Vec<Shown> = figures
             .lines
             .iter()
-            .map(|line| shown(line, &names))
+            .map(|line| shown(line, name(line)))
             .collect();
         let mut by_section: BTreeMap<String, Vec<Shown>> = BTreeMap::new();
         let sat = |line: &&Shown| !matches!(line.outcome, Outcome::Absent | Outcome::Disqualified);
@@ -199,14 +201,11 @@ fn team(standing: TeamStanding) -> ShownTeam {
     }
 }
 
-fn shown(line: &Line, names: &BTreeMap<EntryId, String>) -> Shown {
+fn shown(line: &Line, name: String) -> Shown {
     Shown {
         place: placed(line.place),
         section_place: placed(line.section_place),
-        name: names
-            .get(&line.entry)
-            .cloned()
-            .unwrap_or_else(|| FORMER_MEMBER.to_owned()),
+        name,
         peg: line.peg.clone().unwrap_or_default(),
         section: line.section.clone().unwrap_or_default(),
         team: line.team.clone().unwrap_or_default(),

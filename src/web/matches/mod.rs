@@ -89,18 +89,14 @@ impl Naming {
         })
     }
 
-    pub(in crate::web) fn show(self, entry: &Entry) -> String {
+    /// The angler of an entry; `peg` is the one the page has beside it, which stands for the name
+    /// where the reader sees none.
+    pub(in crate::web) fn show(self, entry: &Entry, peg: Option<&str>) -> String {
         let name = entry
             .given
             .clone()
             .map(|given| Name::from_label(given, entry.surname.clone()));
-        shown(
-            name.as_ref(),
-            entry.was_junior,
-            self.reader,
-            self.open,
-            entry.peg_number.as_deref(),
-        )
+        shown(name.as_ref(), entry.was_junior, self.reader, self.open, peg)
     }
 }
 

@@ -85,13 +85,13 @@ impl ResultPage {
 }
 
 /// Of whom a correction is, as the reader sees names.
-fn whom(correction: &Correction, entered: &[Entry], naming: Naming) -> String {
+fn whom(correction: &Correction, posted: &Posted, naming: Naming) -> String {
     let entry = correction
         .entry
-        .and_then(|id| entered.iter().find(|entry| entry.id == id));
+        .and_then(|id| posted.entered.iter().find(|entry| entry.id == id));
     match (correction.entry, entry) {
         (None, _) => "The match".to_owned(),
-        (_, Some(entry)) => naming.show(entry),
+        (_, Some(entry)) => naming.show(entry, posted.peg_of(entry)),
         (_, None) => FORMER_MEMBER.to_owned(),
     }
 }
@@ -127,7 +127,7 @@ pub async fn show(
     let today = site.now().day(&the_match.zone());
     let all = publications::corrections(&mut *site.db.read().await?, the_match.id).await?;
     let corrections = corrections::told(&all, &the_match.zone(), |correction| {
-        whom(correction, &posted.entered, naming)
+        whom(correction, &posted, naming)
     });
     page(ResultPage {
         frame,
@@ -149,6 +149,7 @@ pub(in crate::web) struct Posted {
     /// Its number; 0 where the result came in from an old sheet.
     ord: i64,
     postings: Vec<Publication>,
+    /// All that any posting may name, those who withdrew since among them.
     pub entered: Vec<Entry>,
 }
 
@@ -160,7 +161,7 @@ impl Posted {
         asked: Option<&str>,
     ) -> Result<Self, PageError> {
         let mut reading = site.db.read().await?;
-        let entered = entries::of_match(&mut reading, the_match.id).await?;
+        let entered = entries::ever_of_match(&mut reading, the_match.id).await?;
         let postings = publications::of_match(&mut reading, the_match.id).await?;
         let wanted = match asked {
             None => postings.first(),
@@ -173,8 +174,9 @@ impl Posted {
             Some(posting) => Figures::thaw(&posting.figures_json)
                 .map_err(|e| PageError::Fault(format!("frozen figures: {e}")))?,
             None => {
+                let booked = entries::of_match(&mut reading, the_match.id).await?;
                 let nets = weights::of_match(&mut reading, the_match.id).await?;
-                as_on_record(the_match, &entered, &nets)?
+                as_on_record(the_match, &booked, &nets)?
             }
         };
         Ok(Self {
@@ -183,6 +185,27 @@ impl Posted {
             entered,
             postings,
         })
+    }
+
+    /// The peg of an entry in this posting.
+    fn peg_of(&self, entry: &Entry) -> Option<&str> {
+        let line = self
+            .figures
+            .lines
+            .iter()
+            .find(|line| line.entry == entry.id);
+        line.and_then(|line| line.peg.as_deref())
+    }
+
+    /// The match as it is posted. Where and when to meet is never posted, so it is left out.
+    pub(super) fn head(&self, mut the_match: Match) -> Match {
+        let figures = &self.figures;
+        the_match.name = figures.title.clone();
+        the_match.on = figures.on;
+        (the_match.start, the_match.finish) = (figures.start, figures.finish);
+        the_match.pegs_allotted = figures.pegs_allotted;
+        (the_match.meet, the_match.meet_place) = (None, None);
+        the_match
     }
 }
 

@@ -1,4 +1,5 @@
-//! One match: when, where, who is on which peg, and where it stands.
+//! One match: when, where, who is on which peg, and where it stands. Once a result is posted all but
+//! officers see the match as it is posted.
 
 use askama::Template;
 use axum::{
@@ -6,11 +7,17 @@ use axum::{
     response::Response,
 };
 
-use super::{Naming, changed_since_posting, found};
+use super::{Naming, changed_since_posting, found, result::Posted};
 use crate::{
-    domain::{dates::Day, groups::GroupSet, matches::MatchState, venues::Venue},
+    domain::{
+        dates::Day, groups::GroupSet, ids::AnglerId, matches::MatchState, names::FORMER_MEMBER,
+        pegs::by_number, venues::Venue,
+    },
     store::{
-        matches::{self, Match, entries},
+        matches::{
+            self, Match,
+            entries::{self, Entry},
+        },
         venues,
     },
     web::{
@@ -115,33 +122,30 @@ pub async fn show(
     let naming = Naming::of(&site, &visitor).await?;
     let frame = Frame::new(&site, &visitor, Section::Matches).await?;
     let unposted = frame.is_officer() && changed_since_posting(&site, &the_match).await?;
-    let mut reading = site.db.read().await?;
-    let mut entered = entries::of_match(&mut reading, the_match.id).await?;
-    entered.sort_by(|a, b| match (&a.peg_number, &b.peg_number) {
-        (Some(a), Some(b)) => crate::domain::pegs::by_number(a, b),
-        (a, b) => b.is_some().cmp(&a.is_some()),
-    });
+    let posted = match the_match.state.is_posted() && !frame.is_officer() {
+        true => Some(Posted::of(&site, &the_match, None).await?),
+        false => None,
+    };
     let reader = visitor.0.as_ref().and_then(|who| who.angler);
-    let own = entered.iter().find(|entry| Some(entry.angler) == reader);
+    let mut reading = site.db.read().await?;
+    let (mut the_match, mut rows) = match posted {
+        Some(posted) => {
+            let rows = as_posted(&posted, naming, reader);
+            (posted.head(the_match), rows)
+        }
+        None => {
+            let entered = entries::of_match(&mut reading, the_match.id).await?;
+            (the_match, as_it_stands(&entered, naming, reader))
+        }
+    };
+    rows.sort_by(|a, b| match (a.peg.as_str(), b.peg.as_str()) {
+        ("", _) | (_, "") => a.peg.is_empty().cmp(&b.peg.is_empty()),
+        (a, b) => by_number(a, b),
+    });
+    let own = rows.iter().find(|row| row.own && !row.peg.is_empty());
     let today = site.now().day(&the_match.zone());
-    let mut the_match = the_match;
     the_match.name = figures::unbroken(&the_match.name);
-    let ahead = Ahead::of(
-        &the_match,
-        today,
-        own.and_then(|entry| entry.peg_number.as_deref()),
-    );
-    let rows = entered
-        .iter()
-        .map(|entry| Row {
-            peg: entry.peg_number.clone().unwrap_or_default(),
-            name: naming.show(entry),
-            section: entry.section_name.clone().unwrap_or_default(),
-            team: entry.team_name.clone().unwrap_or_default(),
-            outcome: entry.outcome.map(|o| o.to_string()).unwrap_or_default(),
-            own: Some(entry.angler) == reader,
-        })
-        .collect();
+    let ahead = Ahead::of(&the_match, today, own.map(|row| row.peg.as_str()));
     page(MatchPage {
         frame,
         unposted,
@@ -152,4 +156,42 @@ pub async fn show(
         rows,
         ahead,
     })
+}
+
+/// Who is entered, as the record has it now.
+fn as_it_stands(entered: &[Entry], naming: Naming, reader: Option<AnglerId>) -> Vec<Row> {
+    entered
+        .iter()
+        .map(|entry| Row {
+            peg: entry.peg_number.clone().unwrap_or_default(),
+            name: naming.show(entry, entry.peg_number.as_deref()),
+            section: entry.section_name.clone().unwrap_or_default(),
+            team: entry.team_name.clone().unwrap_or_default(),
+            outcome: entry.outcome.map(|o| o.to_string()).unwrap_or_default(),
+            own: Some(entry.angler) == reader,
+        })
+        .collect()
+}
+
+/// Who stands posted.
+fn as_posted(posted: &Posted, naming: Naming, reader: Option<AnglerId>) -> Vec<Row> {
+    posted
+        .figures
+        .lines
+        .iter()
+        .map(|line| {
+            let entry = posted.entered.iter().find(|entry| entry.id == line.entry);
+            Row {
+                peg: line.peg.clone().unwrap_or_default(),
+                name: entry.map_or_else(
+                    || FORMER_MEMBER.to_owned(),
+                    |entry| naming.show(entry, line.peg.as_deref()),
+                ),
+                section: line.section.clone().unwrap_or_default(),
+                team: line.team.clone().unwrap_or_default(),
+                outcome: line.outcome.to_string(),
+                own: entry.is_some_and(|entry| Some(entry.angler) == reader),
+            }
+        })
+        .collect()
 }

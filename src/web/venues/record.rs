@@ -3,6 +3,7 @@
 
 use askama::Template;
 use axum::{
+    body::Body,
     extract::{Path, Query, State},
     http::header,
     response::{IntoResponse, Response},
@@ -12,7 +13,6 @@ use serde::Deserialize;
 use super::{rate_table::RateTable, the_venue};
 use crate::{
     domain::venues::Venue,
-    formats::csv::Writer,
     statistics::{
         fished_days::{ANGLERS_BEHIND_REPORTS, Series},
         rates::{FORMULA, SOURCE},
@@ -20,10 +20,11 @@ use crate::{
     },
     store::{
         marks,
-        statistics::rates::{self, FileRow},
+        statistics::rates::{self, FileRow, Stand, Wanted},
     },
     web::{
         errors::PageError,
+        exports::{AT_ONCE, Piece, in_pieces},
         links::escaped,
         page::{Frame, Section, page},
         people::Visitor,
@@ -115,58 +116,73 @@ pub async fn file(
     let sharing = rates::anglers_sharing(&mut reading, venue.id, peg).await?;
     let enough = usize::try_from(sharing).is_ok_and(|n| n >= ANGLERS_BEHIND_REPORTS);
     let reports = enough && visitor.0.is_some();
-    let rows = rates::file_rows(&mut reading, venue.id, peg, reports).await?;
     drop(reading);
     let name = match peg {
         Some(peg) => format!("{} peg {peg}.csv", venue.name),
         None => format!("{} record.csv", venue.name),
     };
-    as_file(
-        &name,
-        written(&rows).map_err(|e| PageError::Fault(e.to_string()))?,
-    )
+    let wanted = Wanted {
+        venue: venue.id,
+        number: peg.map(str::to_owned),
+        reports,
+    };
+    as_file(&name, rows(site, wanted, AT_ONCE).await?)
 }
 
-fn written(rows: &[FileRow]) -> std::io::Result<Vec<u8>> {
-    let mut csv = Writer::new(
-        Vec::new(),
-        &[
-            "day",
-            "series",
-            "match",
-            "session",
-            "peg",
-            "groups",
-            "rod_hours",
-            "hours_from",
-            "fish",
-            "weight_g",
-            "did_not_weigh",
-            "official",
-        ],
-    )?;
+const HEADING: [&str; 12] = [
+    "day",
+    "series",
+    "match",
+    "session",
+    "peg",
+    "groups",
+    "rod_hours",
+    "hours_from",
+    "fish",
+    "weight_g",
+    "did_not_weigh",
+    "official",
+];
+
+/// The rows wanted, `at_once` read at a time.
+pub async fn rows(site: Site, wanted: Wanted, at_once: i64) -> Result<Body, PageError> {
+    let read = move |after| piece(site.clone(), wanted.clone(), after, at_once);
+    in_pieces(&HEADING, FileRow::FIRST, read).await
+}
+
+async fn piece(
+    site: Site,
+    wanted: Wanted,
+    after: Stand,
+    most: i64,
+) -> Result<Piece<Stand, 12>, PageError> {
+    let found = rates::file_rows(&mut *site.db.read().await?, &wanted, after, most).await?;
+    Ok(Piece {
+        on: found.last().map(FileRow::stands),
+        rows: found.into_iter().map(cells).collect(),
+    })
+}
+
+fn cells(row: FileRow) -> [String; 12] {
     let yes = |is: bool| if is { "yes" } else { "no" }.to_owned();
-    for row in rows {
-        csv.row([
-            row.day.to_string(),
-            row.series.clone(),
-            row.match_name.clone().unwrap_or_default(),
-            row.session.clone(),
-            row.peg.clone().unwrap_or_default(),
-            row.groups.to_string(),
-            row.rod_hours.map(|h| format!("{h:.2}")).unwrap_or_default(),
-            row.effort_source.clone(),
-            row.fish.map(|n| n.to_string()).unwrap_or_default(),
-            row.weight_g.map(|g| format!("{g:.1}")).unwrap_or_default(),
-            yes(row.did_not_weigh),
-            yes(row.official),
-        ])?;
-    }
-    csv.finish()
+    [
+        row.day.to_string(),
+        row.series,
+        row.match_name.unwrap_or_default(),
+        row.session,
+        row.peg.unwrap_or_default(),
+        row.groups.to_string(),
+        row.rod_hours.map(|h| format!("{h:.2}")).unwrap_or_default(),
+        row.effort_source,
+        row.fish.map(|n| n.to_string()).unwrap_or_default(),
+        row.weight_g.map(|g| format!("{g:.1}")).unwrap_or_default(),
+        yes(row.did_not_weigh),
+        yes(row.official),
+    ]
 }
 
 /// A file to keep, under a name that any system takes.
-pub(super) fn as_file(name: &str, bytes: Vec<u8>) -> Result<Response, PageError> {
+pub(super) fn as_file(name: &str, body: impl Into<Body>) -> Result<Response, PageError> {
     let plain: String = name
         .chars()
         .map(|c| {
@@ -185,5 +201,6 @@ pub(super) fn as_file(name: &str, bytes: Vec<u8>) -> Result<Response, PageError>
         (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
         (header::CONTENT_DISPOSITION, disposition),
     ];
-    Ok((headers, bytes).into_response())
+    let body: Body = body.into();
+    Ok((headers, body).into_response())
 }

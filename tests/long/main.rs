@@ -10,8 +10,11 @@ mod harness;
 mod simulated_answers;
 #[path = "../statistics/simulated_club.rs"]
 mod simulated_club;
+#[path = "../statistics/simulated_pegs.rs"]
+mod simulated_pegs;
 
 mod crash;
 mod expectation;
+mod pegs;
 mod rates;
 mod shared_out;

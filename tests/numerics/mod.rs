@@ -3,6 +3,7 @@
 mod circular;
 mod counts;
 mod negative_binomial;
+mod randomise;
 mod ratio;
 mod robust;
 mod weighted;

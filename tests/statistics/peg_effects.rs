@@ -7,6 +7,7 @@ use peglore::{
     },
     statistics::{
         fished_days::{CatchUnit, FishedSession},
+        peg_effect::Standing,
         peg_effects::of_every_peg,
     },
 };
@@ -100,4 +101,30 @@ fn who_did_not_weigh_stands_as_nothing_caught() {
 
     // Nothing over a mean of two an hour.
     assert!((effects[&PegId(1)].multiplier() - 4.0 / 5.0).abs() < 1e-12);
+}
+
+#[test]
+fn a_peg_is_told_from_chance_by_the_drawn_pegs_of_its_own_matches() {
+    // Best of three every time: one draw in 243 does as well.
+    let alone: Vec<FishedSession> = (1..=5)
+        .flat_map(|of| [session(of, 1, 20), session(of, 2, 10), session(of, 3, 10)])
+        .collect();
+    // The same beside an angler who moved and caught little: no peg could have been dealt that.
+    let with_moved: Vec<FishedSession> = (1..=5)
+        .flat_map(|of| {
+            let moved = FishedSession {
+                drawn_peg: None,
+                ..session(of, 9, 4)
+            };
+            [session(of, 1, 20), session(of, 2, 20), moved]
+        })
+        .collect();
+
+    let alone = of_every_peg(CatchUnit::Fish, &alone)[&PegId(1)];
+    let with_moved = of_every_peg(CatchUnit::Fish, &with_moved)[&PegId(1)];
+
+    assert_eq!(alone.standing(), Some(Standing::Adds));
+    // Above the mean of its matches, and just as every drawn peg did.
+    assert!(with_moved.limits.is_some_and(|(lower, _)| lower > 0.0));
+    assert_eq!(with_moved.standing(), Some(Standing::LuckOfTheDraw));
 }

@@ -5,6 +5,7 @@
 use super::{
     simulated_answers::{Truth, kept_clubs, kept_rates, same_as_kept, truth_beside_interval},
     simulated_club::Days,
+    simulated_pegs::kept_pegs,
 };
 
 #[test]
@@ -15,6 +16,11 @@ fn what_to_expect_gives_the_figures_kept_from_these_seeds() {
 #[test]
 fn how_it_fishes_gives_the_figures_kept_from_these_seeds() {
     same_as_kept(&kept_rates(), include_str!("../data/simulated_rates.csv"));
+}
+
+#[test]
+fn what_a_peg_adds_gives_the_figures_kept_from_these_seeds() {
+    same_as_kept(&kept_pegs(), include_str!("../data/simulated_pegs.csv"));
 }
 
 #[test]

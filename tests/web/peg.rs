@@ -66,7 +66,9 @@ async fn the_multiplier_and_the_rate_are_those_of_the_statistics() {
     page.says("In eight drawn matches this peg gave")
         .says(&format!("{more} more"))
         .says(&between)
-        .says("clear of chance");
+        .says("which is clear of chance")
+        .says("a peg is called clear of chance only where the draw would not give as much either")
+        .says("of many even pegs about one in twenty may look so by chance");
     let figure = rate.measure.figure(rate.answer.rate().expect("eight days"));
     page.says(&format!("<b>{figure}</b>"))
         .says(&rate.behind.words());

@@ -6,8 +6,10 @@ use peglore::{
         ids::VenueId,
         weather::{DailyWeather, WindFrom},
     },
+    numerics::randomise::Tails,
     statistics::{
         rates::{Measure, Rate},
+        series_study::SeriesStudy,
         wording,
     },
     store::{demo as rows, venues},
@@ -123,6 +125,7 @@ async fn the_reed_line_the_peg_and_the_like_days_say_the_same_of_a_peg() {
     let number = &pegs.iter().find(|peg| peg.id == *id).expect("it").number;
     let (low, high) = effect.limits.expect("just found");
     let (low, high) = (low.exp(), high.exp());
+    let told = effect.standing().expect("limits are a standing").words();
     let matches = wording::count(effect.matches, "drawn match", "drawn matches");
     let change = figures::change;
 
@@ -139,12 +142,65 @@ async fn the_reed_line_the_peg_and_the_like_days_say_the_same_of_a_peg() {
         change(high)
     ));
     peg.shown()
-        .says(&format!("({} to {})", change(low), change(high)))
+        .says(&format!("({} to {}), {told}", change(low), change(high)))
         .says(&format!("In {matches} this peg gave"));
     like_days.says(&format!(
-        "Peg {number} gave {:.2} times the mean of its matches ({low:.2} to {high:.2}, {matches})",
+        "Peg {number} gave {:.2} times the mean of its matches ({low:.2} to {high:.2}, {matches}), {told}",
         effect.multiplier()
     ));
+}
+
+#[tokio::test]
+async fn no_page_calls_a_peg_clear_of_chance_that_the_draw_may_have_made() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    site.fitted().await;
+    let like_days = format!("{}/like-days?peg=1", planted.path);
+    let visitor = site.visitor();
+    let clear = visitor.get(&like_days).await.shown();
+    clear.says("which is clear of chance");
+
+    let mut writing = site.site.db.write().await.expect("a writer");
+    let fits = sqlx::query_as::<_, (i64, String)>(
+        "SELECT id, result_json FROM fits WHERE result_json IS NOT NULL",
+    )
+    .fetch_all(&mut *writing)
+    .await
+    .expect("read");
+    for (id, json) in fits {
+        let mut study: SeriesStudy = serde_json::from_str(&json).expect("a study");
+        for (_, effect) in &mut study.pegs {
+            effect.chance = Some(Tails {
+                low: 0.95,
+                high: 0.06,
+            });
+        }
+        sqlx::query("UPDATE fits SET result_json = ?, revision = revision + 1 WHERE id = ?")
+            .bind(serde_json::to_string(&study).expect("JSON"))
+            .bind(id)
+            .execute(&mut *writing)
+            .await
+            .expect("kept");
+    }
+    writing.commit().await.expect("kept");
+
+    let peg = visitor.get(&format!("{}/pegs/1", planted.path)).await;
+    peg.shown()
+        .says("which could still be the luck of the draw")
+        .does_not_say("which is clear of chance");
+    visitor
+        .get(&planted.path)
+        .await
+        .shown()
+        .says("cannot tell: could still be the luck of the draw")
+        .says("none stands clear of chance")
+        .does_not_say("adds, clear of chance");
+    visitor
+        .get(&like_days)
+        .await
+        .shown()
+        .says("which could still be the luck of the draw")
+        .does_not_say("which is clear of chance");
 }
 
 #[tokio::test]

@@ -28,14 +28,11 @@ pub struct Adds {
     pub ratio: f64,
     pub low: f64,
     pub high: f64,
+    /// It is clear of chance, which an interval without an even peg alone does not make it.
+    pub clear: bool,
 }
 
 impl Adds {
-    /// The interval holds no even peg.
-    fn is_sure(self) -> bool {
-        self.low > 1.0 || self.high < 1.0
-    }
-
     fn words(self) -> String {
         let (low, high) = (figures::change(self.low), figures::change(self.high));
         format!("{} ({low} to {high})", figures::change(self.ratio))
@@ -243,7 +240,7 @@ fn stem(
         },
         rise: Place(rise),
         foot: Place((doubt * scale).clamp(least, if standing { ROW * 0.4 } else { most })),
-        sure: adds.is_some_and(Adds::is_sure),
+        sure: adds.is_some_and(|adds| adds.clear),
     }
 }
 
@@ -266,7 +263,12 @@ mod tests {
         Reed {
             number: number.to_string(),
             href: format!("/pegs/{number}"),
-            adds: Some(Adds { ratio, low, high }),
+            adds: Some(Adds {
+                ratio,
+                low,
+                high,
+                clear: low > 1.0 || high < 1.0,
+            }),
             closed: false,
             matches: 20,
             words: String::new(),
@@ -316,6 +318,17 @@ mod tests {
         assert!(stems[0].foot < stems[1].foot);
         assert!(stems[0].sure);
         assert!(!stems[1].sure);
+    }
+
+    #[test]
+    fn ink_is_pale_where_the_draw_may_have_made_it_however_narrow_the_foot() {
+        let mut lucky = reed(1, 1.5, 1.2, 1.9);
+        lucky.adds = lucky.adds.map(|adds| Adds {
+            clear: false,
+            ..adds
+        });
+
+        assert!(!line(vec![lucky]).pieces[0].stems[0].sure);
     }
 
     #[test]

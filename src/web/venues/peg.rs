@@ -90,7 +90,7 @@ impl PegPage {
             m if m >= 1.0 => format!("{} more", figures::per_cent(m - 1.0)),
             m => format!("{} less", figures::per_cent(1.0 - m)),
         };
-        match reeds::adds(effect) {
+        match reeds::adds(effect).zip(effect.standing()) {
             None if effect.matches >= FEWEST_MATCHES => {
                 format!(
                     "In {matches} this peg gave nothing: how far that is chance cannot be told."
@@ -99,17 +99,13 @@ impl PegPage {
             None => wording::sentence(&format!(
                 "{matches} so far: too few to tell this peg from any other"
             )),
-            Some(adds) => {
+            Some((adds, standing)) => {
                 let between = format!(
                     "({} to {})",
                     figures::change(adds.low),
                     figures::change(adds.high)
                 );
-                let told = match (adds.low > 1.0, adds.high < 1.0) {
-                    (true, _) => "which is clear of chance",
-                    (_, true) => "which is clear of chance",
-                    _ => "which cannot be told from an even peg",
-                };
+                let told = standing.words();
                 format!(
                     "In {matches} this peg gave {more} than its matches’ mean {between}, {told}."
                 )

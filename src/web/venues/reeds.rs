@@ -11,7 +11,7 @@ use crate::{
         venues::{Bank as Shore, Venue},
     },
     statistics::{
-        peg_effect::{FEWEST_MATCHES, PegEffect},
+        peg_effect::{FEWEST_MATCHES, PegEffect, Standing},
         wording,
     },
     store::statistics::studies::Kept,
@@ -54,6 +54,10 @@ pub fn adds(effect: &PegEffect) -> Option<Adds> {
         ratio: effect.multiplier(),
         low: low.exp(),
         high: high.exp(),
+        clear: matches!(
+            effect.standing(),
+            Some(Standing::Adds | Standing::TakesAway)
+        ),
     })
 }
 
@@ -63,14 +67,17 @@ pub fn standing(effect: Option<&PegEffect>) -> String {
         return "no drawn match yet".to_owned();
     };
     let matches = wording::count(effect.matches, "drawn match", "drawn matches");
-    match adds(effect) {
+    match effect.standing() {
         None if effect.matches >= FEWEST_MATCHES => {
             format!("nothing in {matches}: cannot tell")
         }
         None => format!("{matches}, fewer than {}", wording::number(FEWEST_MATCHES)),
-        Some(adds) if adds.low > 1.0 => "adds, clear of chance".to_owned(),
-        Some(adds) if adds.high < 1.0 => "takes away, clear of chance".to_owned(),
-        Some(_) => "cannot tell".to_owned(),
+        Some(Standing::Adds) => "adds, clear of chance".to_owned(),
+        Some(Standing::TakesAway) => "takes away, clear of chance".to_owned(),
+        Some(Standing::LuckOfTheDraw) => {
+            "cannot tell: could still be the luck of the draw".to_owned()
+        }
+        Some(Standing::CannotTell) => "cannot tell".to_owned(),
     }
 }
 
@@ -155,8 +162,8 @@ fn finding(reeds: &[Reed]) -> String {
             .collect()
     };
     let (more, less) = (
-        named(&|adds| adds.low > 1.0),
-        named(&|adds| adds.high < 1.0),
+        named(&|adds| adds.clear && adds.low > 1.0),
+        named(&|adds| adds.clear && adds.high < 1.0),
     );
     let pegs = wording::count(told.len(), "peg", "pegs");
     let luck = match (told.len() as f64 * 0.05).round() as usize {

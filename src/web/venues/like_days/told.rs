@@ -304,15 +304,16 @@ fn peg_words(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> String {
         return format!("No drawn match on record was fished from peg {number} throughout");
     };
     format!(
-        "Peg {number} gave {:.2} times the mean of its matches ({}), anglers not adjusted for: {} an hour",
+        "Peg {number} gave {:.2} times the mean of its matches ({}){}; anglers not adjusted for: {} an hour",
         effect.multiplier(),
         interval(effect),
+        beside_chance(effect),
         study.days.unit.words(expected.rate * effect.multiplier())
     )
 }
 
 /// `Peg 7: expect about 2 lb 3 oz an hour, 1.18 times the water’s figure (0.90 to 1.52, 13 drawn
-/// matches).`
+/// matches), which cannot be told from an even peg.`
 fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> AtPeg {
     let number = &peg.number;
     let drawn = study.days.series == Series::Match;
@@ -321,9 +322,10 @@ fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> AtPeg {
             before: format!("Peg {number}: expect about "),
             figure: Some(study.days.unit.words(expected.rate * effect.multiplier())),
             after: format!(
-                " an hour, {:.2} times the water’s figure ({}).",
+                " an hour, {:.2} times the water’s figure ({}){}.",
                 effect.multiplier(),
-                interval(effect)
+                interval(effect),
+                beside_chance(effect)
             ),
         },
         None if drawn => AtPeg::as_the_water(format!(
@@ -351,6 +353,12 @@ fn interval(effect: &PegEffect) -> String {
         }
         None => format!("{matches}: too few for an interval"),
     }
+}
+
+/// `, which is clear of chance`; nothing where there is no interval to say it of.
+fn beside_chance(effect: &PegEffect) -> String {
+    let standing = effect.standing();
+    standing.map_or_else(String::new, |standing| format!(", {}", standing.words()))
 }
 
 /// What a series' own days say of a custom; `None` where nothing may be shown.

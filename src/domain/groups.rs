@@ -88,6 +88,11 @@ impl GroupSet {
         Self(self.0 | other.0)
     }
 
+    /// As it stands within a sentence: `all fish`, `carp and silvers`, `F1s`.
+    pub fn within(self) -> String {
+        self.to_string().to_lowercase().replace("f1s", "F1s")
+    }
+
     pub fn groups(self) -> impl Iterator<Item = Group> {
         Group::ALL
             .into_iter()
@@ -142,5 +147,8 @@ mod tests {
         assert_eq!(set(31).as_deref(), Some("All fish"));
         assert_eq!(set(0), None);
         assert_eq!(set(32), None);
+        let within = |bits| GroupSet::from_bits(bits).map(GroupSet::within);
+        assert_eq!(within(31).as_deref(), Some("all fish"));
+        assert_eq!(within(7).as_deref(), Some("carp, silvers and F1s"));
     }
 }

@@ -90,6 +90,15 @@ pub fn days(days: &[Day]) -> String {
     list(&days.iter().map(|day| day.brief()).collect::<Vec<_>>())
 }
 
+/// The sentence with whose it is before it: `Carp: two anglers did not weigh.`
+pub fn named(whose: &str, sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    let small: String = letters
+        .next()
+        .map_or(String::new(), |c| c.to_lowercase().collect());
+    format!("{whose}: {small}{}", letters.as_str())
+}
+
 /// The sentence with its first letter large and a full stop.
 pub fn sentence(text: &str) -> String {
     let mut letters = text.chars();
@@ -141,5 +150,9 @@ mod tests {
         let parts = ["a", "b", "c"].map(str::to_owned);
         assert_eq!(list(&parts), "a, b and c");
         assert_eq!(sentence("two frosts since"), "Two frosts since.");
+        assert_eq!(
+            named("Carp", "One did not weigh."),
+            "Carp: one did not weigh."
+        );
     }
 }

@@ -4,7 +4,7 @@
 use sqlx::SqliteConnection;
 
 use super::StoreError;
-use crate::domain::club::Club;
+use crate::domain::{club::Club, dates::Zone};
 
 pub async fn get(
     connection: &mut SqliteConnection,
@@ -42,25 +42,25 @@ pub struct Head {
     pub club_name: Option<String>,
     /// Nothing in the record is real.
     pub made_up: bool,
+    /// The club's own, for the day on which a page is printed.
+    pub zone: Zone,
 }
 
 pub async fn head(connection: &mut SqliteConnection) -> Result<Head, StoreError> {
     let rows = sqlx::query!(
-        r#"SELECT key AS "key!", value AS "value!" FROM settings WHERE key IN ('club_name', 'made_up')"#
+        r#"SELECT key AS "key!", value AS "value!" FROM settings WHERE key IN ('club_name', 'made_up', 'zone')"#
     )
     .fetch_all(connection)
     .await?;
-    let mut head = Head {
-        club_name: None,
-        made_up: false,
+    let of = |key: &str| {
+        let row = rows.iter().find(|row| row.key == key);
+        row.map(|row| row.value.as_str())
     };
-    for row in rows {
-        match row.key.as_str() {
-            "made_up" => head.made_up = row.value == "yes",
-            _ => head.club_name = Some(row.value),
-        }
-    }
-    Ok(head)
+    Ok(Head {
+        club_name: of("club_name").map(str::to_owned),
+        made_up: of("made_up") == Some("yes"),
+        zone: Club::from_words(None, None, of("zone")).zone,
+    })
 }
 
 /// Everything the club has set.

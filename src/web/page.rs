@@ -116,6 +116,8 @@ pub struct Frame {
     pub notice: Option<&'static str>,
     pub demo: bool,
     pub error: bool,
+    /// The day at the club, for the foot of a printed page.
+    pub today: String,
     prefix: String,
 }
 
@@ -135,6 +137,7 @@ impl Frame {
             notice: visitor.1.as_deref().and_then(notice),
             demo: head.made_up,
             error: false,
+            today: site.now().day(&head.zone).long(),
             prefix: site.settings.prefix().to_owned(),
         })
     }

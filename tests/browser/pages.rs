@@ -207,3 +207,31 @@ async fn what_a_thumb_must_hit_is_large_enough_and_apart() {
         wrong.join("\n")
     );
 }
+
+/// Where the room of a result's first line goes, in per cent of the table: place, name, all.
+const ROOM: &str = "
+const row = document.querySelector('.frame-table tbody tr'), table = row.closest('table').clientWidth;
+const share = cell => Math.round(100 * cell.getBoundingClientRect().width / table);
+return [share(row.querySelector('.place')), share(row.querySelector('th')), Math.round(100 * document.documentElement.scrollWidth / innerWidth)];";
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_result_on_a_phone_gives_its_room_to_the_names() {
+    let (server, link) = demonstration().await;
+    let origin = format!("http://{}", server.address);
+    let chrome = Chrome::open(Script::On).await;
+    let browser = signed_in(&chrome, &server, &link).await;
+    let matches = browser.get("/matches").await.expect("an answer").text();
+    let result = pages::links_of(&matches)
+        .into_iter()
+        .find(|link| link.ends_with("/result"))
+        .expect("the demonstration has matches");
+    for width in [320, 390, 500] {
+        chrome.size(width, 800).await;
+        chrome.goto(&format!("{origin}{result}")).await;
+        let room = chrome.run(ROOM, Vec::new()).await;
+        let [place, name, page] = [0, 1, 2].map(|at| room[at].as_u64().expect("a share"));
+        assert!(place <= 20, "{width} px: {room}");
+        assert!(name >= 40, "{width} px: {room}");
+        assert!(page <= 100, "{width} px: {room}");
+    }
+}

@@ -4,4 +4,5 @@ mod layers;
 mod length;
 mod pages;
 mod palette;
+mod print;
 mod settings;

@@ -123,7 +123,7 @@ fn one_session_has_exact_limits_for_numbers_and_none_for_weight() {
     close(upper, 4.5975890105, 1e-10);
     assert_eq!(
         rate.sentence(),
-        "One session: 10 fish in 4.0 rod-hours, 2.5 fish an hour. If fish came singly, 1.2 to 4.6 an hour could lie behind it."
+        "One session gave 10 fish in 4.0 rod-hours, 2.5 fish an hour. If fish came singly, 1.2 to 4.6 an hour could lie behind it."
     );
 
     let rate = Rate::of(
@@ -132,7 +132,7 @@ fn one_session_has_exact_limits_for_numbers_and_none_for_weight() {
     );
     assert_eq!(
         rate.sentence(),
-        "One session: 10 lb in 4.0 rod-hours, 2 lb 8 oz an hour."
+        "One session gave 10 lb in 4.0 rod-hours, 2 lb 8 oz an hour."
     );
 }
 
@@ -146,7 +146,7 @@ fn under_six_days_the_days_speak_for_themselves() {
     let rate = Rate::of(Measure::Fish, &rows);
     assert_eq!(
         rate.sentence(),
-        "Two days are too few for an interval: 2.0 fish an hour on Sun 1 Feb and 2.0 fish an hour on Sun 8 Feb."
+        "Two days are too few for an interval; they gave 2.0 fish an hour on Sun 1 Feb and 2.0 fish an hour on Sun 8 Feb."
     );
     assert_eq!((rate.behind.days, rate.behind.sessions), (2, 3));
 }
@@ -163,7 +163,7 @@ fn when_every_day_was_blank_the_chance_of_a_fish_is_bounded() {
     close(upper_chance, 1.0 - 0.05_f64.powf(0.125), 1e-12);
     assert_eq!(
         rate.sentence(),
-        "Nothing was caught (eight days, eight sessions, 40.0 rod-hours): the chance of any fish in a day like these is at most 31 %."
+        "Nothing was caught (eight days, eight sessions, 40.0 rod-hours); the chance of any fish in a day like these is at most 31 %."
     );
 }
 

@@ -39,3 +39,16 @@ async fn a_member_is_offered_the_quick_report_and_sees_results_and_waters() {
         "one thing to do"
     );
 }
+
+#[tokio::test]
+async fn a_printed_page_says_whose_it_is_and_when_it_was_printed() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let water = |page: &str| format!("{}{page}", planted.path);
+    let pages = ["", "/what-it-took", "/record", "/weather"].map(water);
+    for address in pages.iter().map(String::as_str).chain(["/", "/matches"]) {
+        let page = site.visitor().get(address).await.shown();
+        page.says("<a class=\"club\"")
+            .says("<span class=\"on-paper\"> Printed on Saturday 14 November 2026.</span>");
+    }
+}

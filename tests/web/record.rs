@@ -47,9 +47,9 @@ async fn the_figures_are_those_of_the_statistics_with_those_who_did_not_weigh_as
     page.says(&format!("<b>{figure}</b>"))
         .says(&format!("({between})"))
         .says(&rate.behind.words())
-        .says("Two anglers did not weigh")
+        .says("Carp and silvers: two anglers did not weigh")
         .says("with the lowest weight weighed beside each it would be")
-        .says("Number of fish: not known of any session with hours.");
+        .says("Number of carp and silvers, of carp and of silvers: not known of any session with hours.");
     let all = figures(&rows, planted.scale());
     assert!(matches!(&all[0].sets[0].weight, Figure::Told(told) if *told == rate));
 }

@@ -43,6 +43,11 @@ impl Caught {
         }
     }
 
+    /// The same with the fish it is of: `Carp: 4 fish, 31 lb 4 oz`.
+    pub fn sentence(&self) -> String {
+        format!("{}: {}", self.groups, self.words())
+    }
+
     /// None caught means nothing weighed, and nothing weighed means none caught; one that is
     /// known tells the other.
     pub fn completed(mut self, nothing: Weight) -> Self {
@@ -60,14 +65,16 @@ impl Caught {
         let pounds = weight.as_pounds();
         if pounds > UNUSUAL_TOTAL {
             return Some(format!(
-                "{} of one kind is more than {UNUSUAL_TOTAL:.0} lb. Mend it, or tick that it is right.",
+                "{}: {} is more than {UNUSUAL_TOTAL:.0} lb of one kind. Mend it, or tick that it is right.",
+                self.groups,
                 weight.words()
             ));
         }
         let mean = pounds / self.count.filter(|count| *count > 0)? as f64;
         (mean > UNUSUAL_MEAN).then(|| {
             format!(
-                "That makes {mean:.0} lb a fish. Mend the number or the weight, or tick that it is right."
+                "{}: that makes {mean:.0} lb a fish. Mend the number or the weight, or tick that it is right.",
+                self.groups
             )
         })
     }
@@ -76,11 +83,13 @@ impl Caught {
     pub fn agrees(&self) -> Result<(), String> {
         match (self.count, self.weight) {
             (Some(0), Some(weight)) if !weight.is_nothing() => Err(format!(
-                "None caught, but {} weighed. Mend one of the two, or leave the number out.",
+                "{}: none caught, but {} weighed. Mend one of the two, or leave the number out.",
+                self.groups,
                 weight.words()
             )),
             (Some(n), Some(weight)) if n > 0 && weight.is_nothing() => Err(format!(
-                "{n} fish that weighed nothing. Mend one of the two, or leave the weight out if it is not known."
+                "{}: {n} fish that weighed nothing. Mend one of the two, or leave the weight out if it is not known.",
+                self.groups
             )),
             _ => Ok(()),
         }
@@ -176,8 +185,12 @@ mod tests {
         assert_eq!(carp(Some(2), 120).unusual(), None);
         assert_eq!(carp(None, 300).unusual(), None);
         let mean = carp(Some(2), 130).unusual().expect("asked about");
-        assert!(mean.contains("65 lb a fish"), "{mean}");
-        assert!(carp(Some(40), 301).unusual().is_some());
+        assert!(mean.starts_with("Carp: that makes 65 lb a fish."), "{mean}");
+        let total = carp(Some(40), 301).unusual().expect("asked about");
+        assert!(
+            total.starts_with("Carp: 301 lb is more than 300 lb of one kind."),
+            "{total}"
+        );
     }
 
     #[test]
@@ -193,8 +206,8 @@ mod tests {
         assert!(carp(Some(0), Some(Weight::lb_oz(1, 0))).agrees().is_err());
         assert!(carp(Some(2), Some(nothing)).agrees().is_err());
         assert_eq!(
-            carp(Some(4), Some(Weight::lb_oz(31, 4))).words(),
-            "4 fish, 31 lb 4 oz"
+            carp(Some(4), Some(Weight::lb_oz(31, 4))).sentence(),
+            "Carp: 4 fish, 31 lb 4 oz"
         );
     }
 }

@@ -116,7 +116,7 @@ impl Answer {
                 limits,
             } => {
                 let said = format!(
-                    "One session: {} in {} rod-hours, {}.",
+                    "One session gave {} in {} rod-hours, {}.",
                     measure.amount(*total),
                     wording::figure(behind.rod_hours),
                     measure.rate(*rate)
@@ -135,15 +135,18 @@ impl Answer {
                     .iter()
                     .map(|day| format!("{} on {}", measure.rate(day.rate()), day.day.brief()))
                     .collect();
-                let are = if days.len() == 1 { "is" } else { "are" };
+                let (are, they) = match days.len() {
+                    1 => ("is", "it"),
+                    _ => ("are", "they"),
+                };
                 wording::sentence(&format!(
-                    "{} {are} too few for an interval: {}",
+                    "{} {are} too few for an interval; {they} gave {}",
                     wording::count(days.len(), "day", "days"),
                     wording::list(&each)
                 ))
             }
             Self::AllBlank { upper_chance } => format!(
-                "Nothing was caught ({}): the chance of any fish in a day like these is at most {:.0} %.",
+                "Nothing was caught ({}); the chance of any fish in a day like these is at most {:.0} %.",
                 behind.words(),
                 100.0 * upper_chance
             ),

@@ -180,7 +180,7 @@ impl Laid {
             },
         };
         self.headings = vec![
-            heading(SortBy::Place, "Place", ""),
+            heading(SortBy::Place, "Place", "place"),
             heading(SortBy::Angler, "Angler", ""),
             heading(SortBy::Peg, "Peg", "n"),
         ];

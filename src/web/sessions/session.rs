@@ -40,8 +40,8 @@ struct SessionPage {
     head: Head,
     angler: String,
     told: Told,
-    /// What was weighed in at its match, by groups.
-    weighed: Vec<(String, String)>,
+    /// What was weighed in at its match, a sentence for each set of groups of fish.
+    weighed: Vec<String>,
     own: bool,
     /// The match not posted yet whose entry this report will join.
     awaited: Option<String>,
@@ -160,12 +160,12 @@ impl SessionPage {
     }
 }
 
-/// `Carp`, `4 lb 10 oz, weighed in`.
-fn weighed_words(posted: &WeighedIn) -> (String, String) {
+/// `Carp: 4 lb 10 oz, weighed in`.
+fn weighed_words(posted: &WeighedIn) -> String {
     let weight = match posted.weight_g {
         Some(0.0) => "nothing weighed in".to_owned(),
         Some(grams) => format!("{}, weighed in", scales_words(grams, posted.scale())),
         None => "did not weigh".to_owned(),
     };
-    (posted.groups.to_string(), weight)
+    format!("{}: {weight}", posted.groups)
 }

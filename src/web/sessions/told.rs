@@ -14,9 +14,11 @@ use crate::{
 pub struct Told {
     pub hours: String,
     pub spells: Vec<String>,
-    pub caught: Vec<(String, String)>,
+    /// What was caught, a sentence for each group of fish.
+    pub caught: Vec<String>,
     pub named: Vec<String>,
-    pub tallies: Vec<(&'static str, String)>,
+    /// Fish in each hour, a sentence for each group of fish.
+    pub tallies: Vec<String>,
     pub remarks: Option<String>,
     pub visibility: &'static str,
     /// It has no hours, and so enters no rate.
@@ -48,7 +50,7 @@ impl Told {
             caught: report
                 .caught
                 .iter()
-                .map(|c| (c.groups.to_string(), weights_held(&c.words())))
+                .map(|caught| weights_held(&caught.sentence()))
                 .collect(),
             named: report
                 .named
@@ -60,7 +62,7 @@ impl Told {
                 .filter_map(|group| {
                     let of: Vec<_> = report.tallies.iter().filter(|t| t.group == group).collect();
                     let start = report.start.filter(|_| !of.is_empty())?;
-                    Some((group.name(), tally_words(&of, start.0)))
+                    Some(format!("{}: {}", group.name(), tally_words(&of, start.0)))
                 })
                 .collect(),
             remarks: report.remarks.clone(),

@@ -1,9 +1,13 @@
 //! Rates of the record as a table: one row a set of groups and measure.
 
-use crate::statistics::{
-    fished_days::Series,
-    rates::{Answer, Rate},
-    record::{Figure, SeriesFigures, SetFigures},
+use crate::{
+    domain::groups::GroupSet,
+    statistics::{
+        fished_days::Series,
+        rates::{Answer, Rate},
+        record::{Figure, SeriesFigures, SetFigures},
+        wording,
+    },
 };
 
 /// One row.
@@ -16,7 +20,7 @@ pub struct RateLine {
     pub between: String,
     /// `104 days, 2,287 sessions, 11,435 rod-hours`.
     pub behind: String,
-    /// What the figure leaves out or cannot settle.
+    /// What the figure leaves out or cannot settle, each sentence with the fish it is of.
     pub notes: Vec<String>,
 }
 
@@ -43,31 +47,33 @@ impl RateTable {
             figures.sets.iter().all(|set| *of(set) == Figure::NotKnown)
         };
         if unknown(|set| &set.weight) {
-            table.leave_out("Weight");
+            table.leave_out("Weight", &figures.sets);
         }
         if unknown(|set| &set.number) {
-            table.leave_out("Number of fish");
+            table.leave_out("Number", &figures.sets);
         }
         table
     }
 
     /// One sentence for a measure that no set knows, in place of one a set.
-    fn leave_out(&mut self, measure: &str) {
-        let word = if measure == "Weight" {
-            "weight"
-        } else {
-            "number"
-        };
+    fn leave_out(&mut self, measure: &str, sets: &[SetFigures]) {
+        let word = measure.to_lowercase();
         self.left_out
             .retain(|sentence| !sentence.contains(&format!(", {word}: not known")));
-        self.left_out
-            .push(format!("{measure}: not known of any session with hours."));
+        let fish: Vec<_> = sets
+            .iter()
+            .map(|set| format!("of {}", set.groups.within()))
+            .collect();
+        self.left_out.push(format!(
+            "{measure} {}: not known of any session with hours.",
+            wording::list(&fish)
+        ));
     }
 
     fn add(&mut self, set: &SetFigures, measure: &str, figure: &Figure) {
         let what = format!("{}, {measure}", set.groups);
         match figure {
-            Figure::Told(rate) => self.lines.push(RateLine::of(what, rate)),
+            Figure::Told(rate) => self.lines.push(RateLine::of(set.groups, what, rate)),
             Figure::NotKnown => self
                 .left_out
                 .push(format!("{what}: not known of any session with hours.")),
@@ -89,7 +95,7 @@ impl RateTable {
 }
 
 impl RateLine {
-    fn of(what: String, rate: &Rate) -> Self {
+    fn of(groups: GroupSet, what: String, rate: &Rate) -> Self {
         let measure = rate.measure;
         let amount = |rate: f64| {
             let figure = measure.rate(rate);
@@ -108,6 +114,11 @@ impl RateLine {
         if alone {
             notes.insert(0, rate.answer.sentence(measure, &rate.behind));
         }
+        let fish = groups.to_string();
+        let notes = notes
+            .iter()
+            .map(|note| wording::named(&fish, note))
+            .collect();
         Self {
             what,
             value,

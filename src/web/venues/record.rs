@@ -17,6 +17,7 @@ use crate::{
         fished_days::{ANGLERS_BEHIND_REPORTS, Series},
         rates::{FORMULA, SOURCE},
         record::SeriesFigures,
+        wording,
     },
     store::{
         marks,
@@ -62,11 +63,11 @@ pub(super) fn in_short(figures: &[SeriesFigures]) -> Option<String> {
     let (groups, rate) = matches.main()?;
     let what = match rate.behind.sessions {
         0 => return None,
-        _ => groups.to_string().to_lowercase().replace("f1s", "F1s"),
+        _ => groups.within(),
     };
     Some(format!(
-        "In matches, {what}: {}",
-        rate.answer.sentence(rate.measure, &rate.behind)
+        "In matches, {}",
+        wording::named(&what, &rate.answer.sentence(rate.measure, &rate.behind))
     ))
 }
 

@@ -113,10 +113,11 @@ async fn a_good_report_is_saved_and_shown_with_what_was_understood() {
     let page = member.get(&address).await.shown();
     page.says("Quillet Water, Friday 13 November 2026")
         .says("Jem Coppleway")
-        .says("4 fish, 31\u{a0}lb\u{a0}4\u{a0}oz")
-        .says("number not known, 12\u{a0}lb\u{a0}8\u{a0}oz")
+        .says("Carp: 4 fish, 31\u{a0}lb\u{a0}4\u{a0}oz")
+        .says("Silvers: number not known, 12\u{a0}lb\u{a0}8\u{a0}oz")
+        .says("Predators: none")
         .says("12:30 to 13:00, method unknown")
-        .says("1 0 2")
+        .says("Carp: 1 0 2")
         .says("9\u{a0}lb\u{a0}2\u{a0}oz, at 12:10");
     assert_eq!(
         asked::<f64>(&site, "SELECT SUM(rods * minutes) / 60 FROM spells").await,
@@ -170,7 +171,7 @@ async fn each_bad_entry_is_named_at_its_field_and_everything_typed_is_kept() {
         (
             &[("carp_number", "0")],
             "carp_weight",
-            "None caught, but 31 lb 4 oz weighed",
+            "Carp: none caught, but 31 lb 4 oz weighed",
         ),
         (
             &[("carp_number_unknown", "on")],

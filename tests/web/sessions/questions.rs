@@ -40,7 +40,7 @@ async fn a_wild_value_is_asked_about_at_its_field_and_saved_once_it_is_ticked() 
             ],
             "carp_weight_sure",
             "4/260-0",
-            "65 lb a fish",
+            "Carp: that makes 65 lb a fish",
         ),
         (
             &[
@@ -51,7 +51,7 @@ async fn a_wild_value_is_asked_about_at_its_field_and_saved_once_it_is_ticked() 
             ],
             "carp_weight_sure",
             "20/301-0",
-            "more than 300 lb",
+            "Carp: 301 lb is more than 300 lb",
         ),
         (
             &[
@@ -146,5 +146,42 @@ async fn every_problem_is_named_at_once_and_one_at_each_field() {
     report(&member, &unread)
         .await
         .asks("not a time of day")
-        .does_not_say("Enter when you started and packed up");
+        .does_not_say("enter when you started and packed up");
+}
+
+#[tokio::test]
+async fn what_is_wrong_with_a_catch_names_its_fish() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let cases: [(Changes, &str); 7] = [
+        (
+            &[("silvers_number", "four")],
+            "Silvers: “four” is not a whole number.",
+        ),
+        (
+            &[("silvers_weight", "lots")],
+            "Silvers: “lots” cannot be read as a weight.",
+        ),
+        (
+            &[("carp_number_unknown", "on")],
+            "Carp: you typed a number and ticked “not counted”.",
+        ),
+        (
+            &[("blank", "on")],
+            "Silvers: you ticked that you caught nothing.",
+        ),
+        (
+            &[("silvers_tally", "1 1 1 1 1 1")],
+            "Silvers: 6 hours are written, but you fished 5 hours.",
+        ),
+        (
+            &[("fish_1", "1"), ("fish_weight_1", "lots")],
+            "Named fish 1: “lots” cannot be read as a weight.",
+        ),
+        (&[("carp_number", "3")], "Understood: <b>Carp, 3 fish, 31"),
+    ];
+    for (changes, sentence) in cases {
+        let changes = [changes, &[("visibility", "")][..]].concat();
+        report(&member, &changes).await.asks(sentence);
+    }
 }

@@ -12,6 +12,7 @@ use crate::{
         },
         units::{self, Bare, Weight, WeightReading},
     },
+    statistics::wording,
     web::{figures::weights_held, forms::AskedBack, sessions::form::MOST_NAMED},
 };
 
@@ -25,8 +26,8 @@ impl Reader<'_> {
                 format!("{}_number", group.slug()),
                 format!("{}_weight", group.slug()),
             );
-            let count = self.number(&number);
-            let weighed = self.weight(&weight);
+            let count = self.number(&number, group.name());
+            let weighed = self.weight(&weight, group.name());
             let unknown = self.form.has(&format!("{number}_unknown"))
                 || self.form.has(&format!("{weight}_unknown"));
             let typed = !self.form.get(&number).is_empty() || !self.form.get(&weight).is_empty();
@@ -34,7 +35,10 @@ impl Reader<'_> {
                 if (typed || unknown) && count != Some(0) {
                     self.problems.add(
                         &*number,
-                        "You ticked that you caught nothing. Untick it, or empty this group.",
+                        format!(
+                            "{}: you ticked that you caught nothing. Untick it, or empty this group.",
+                            group.name()
+                        ),
                     );
                 }
                 let none = Caught {
@@ -59,7 +63,8 @@ impl Reader<'_> {
                 let about = format!("{}/{}", self.form.get(&number), self.form.get(&weight));
                 self.ask(&weight, about, sentence);
             }
-            self.echo(&weight, weights_held(&one.words()));
+            let words = format!("{}, {}", group.name(), one.words());
+            self.echo(&weight, weights_held(&words));
             caught.push(one);
         }
         if caught.is_empty() {
@@ -71,7 +76,8 @@ impl Reader<'_> {
         caught
     }
 
-    fn number(&mut self, field: &str) -> Option<i64> {
+    /// How many fish of `whose` were typed at a field.
+    fn number(&mut self, field: &str, whose: &str) -> Option<i64> {
         let typed = self.form.get(field);
         if typed.is_empty() {
             return None;
@@ -79,14 +85,20 @@ impl Reader<'_> {
         if self.form.has(&format!("{field}_unknown")) {
             self.problems.add(
                 field,
-                "You typed a number and ticked “not counted”. Keep one of the two.",
+                format!(
+                    "{whose}: you typed a number and ticked “not counted”. Keep one of the two."
+                ),
             );
         }
-        self.problems
-            .take(field, units::read_count(typed, "fish", 0, MOST_FISH))
+        let count = units::read_count(typed, "fish", 0, MOST_FISH);
+        self.problems.take(
+            field,
+            count.map_err(|sentence| wording::named(whose, &sentence)),
+        )
     }
 
-    fn weight(&mut self, field: &str) -> Option<Weight> {
+    /// The weight of `whose` typed at a field.
+    fn weight(&mut self, field: &str, whose: &str) -> Option<Weight> {
         let typed = self.form.get(field);
         if typed.is_empty() {
             return None;
@@ -94,20 +106,22 @@ impl Reader<'_> {
         if self.form.has(&format!("{field}_unknown")) {
             self.problems.add(
                 field,
-                "You typed a weight and ticked “not weighed”. Keep one of the two.",
+                format!(
+                    "{whose}: you typed a weight and ticked “not weighed”. Keep one of the two."
+                ),
             );
         }
         match units::read_weight(typed, self.choices.scale, Bare::AsScales) {
             WeightReading::Understood(weight) => Some(weight),
             WeightReading::Problem(sentence) => {
-                self.problems.add(field, sentence);
+                self.problems.add(field, wording::named(whose, &sentence));
                 None
             }
             WeightReading::Question { asks, choices } => {
                 let name = format!("{field}_meant");
                 let weight = AskedBack::answer(&name, &choices, self.form);
                 if weight.is_none() {
-                    self.problems.add(field, asks);
+                    self.problems.add(field, wording::named(whose, &asks));
                 }
                 self.asked.push(Asked {
                     field: field.to_owned(),
@@ -132,10 +146,11 @@ impl Reader<'_> {
                 format!("fish_weight_{row}"),
                 format!("fish_time_{row}"),
             );
+            let whose = format!("Named fish {row}");
             let (typed, weighed, time) = (
                 self.form.get(&fish),
-                self.weight(&weight),
-                self.time(&at, &format!("Named fish {row}")),
+                self.weight(&weight, &whose),
+                self.time(&at, &whose),
             );
             if typed.is_empty() {
                 if weighed.is_some() || time.is_some() {
@@ -208,10 +223,11 @@ impl Reader<'_> {
             {
                 continue;
             }
-            let Some(tallies) = self
-                .problems
-                .take(&field, read_tallies(self.form.get(&field), group, hours))
-            else {
+            let read = read_tallies(self.form.get(&field), group, hours);
+            let Some(tallies) = self.problems.take(
+                &field,
+                read.map_err(|sentence| wording::named(group.name(), &sentence)),
+            ) else {
                 continue;
             };
             let sum: i64 = tallies.iter().map(|tally| tally.count).sum();

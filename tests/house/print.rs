@@ -1,0 +1,84 @@
+//! What a page keeps and leaves out when it is pinned to a notice board, as the style sheets say.
+
+use std::{fs, path::Path};
+
+fn sheet(name: &str) -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("static/css")
+        .join(name);
+    fs::read_to_string(path).expect("a sheet")
+}
+
+/// The rules for paper: what `@media print` holds, with single spaces.
+fn on_paper(name: &str) -> String {
+    let sheet = sheet(name);
+    let (_, rest) = sheet
+        .split_once("@media print {")
+        .expect("has a print form");
+    let mut depth = 1;
+    let end = rest.find(|c: char| {
+        depth += match c {
+            '{' => 1,
+            '}' => -1,
+            _ => 0,
+        };
+        depth == 0
+    });
+    let rules = &rest[..end.expect("it closes")];
+    rules.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn what_only_a_finger_can_use_is_left_out() {
+    let rules = on_paper("utilities.css");
+    let (hidden, _) = rules
+        .split_once("{ display: none; }")
+        .expect("a list of what is left out");
+    for part in [
+        ".masthead nav",
+        ".foot nav",
+        "button",
+        ".do",
+        ".trail",
+        ".pager ul",
+        ".narrow-by",
+        "form:not(:has(table))",
+        "details:has(form)",
+        "thead a > [aria-hidden]",
+        "p:has(> a[href*=\".csv\"])",
+    ] {
+        assert!(hidden.contains(part), "{part} is printed");
+    }
+}
+
+#[test]
+fn tables_are_whole_under_a_heading_that_comes_again_and_rows_do_not_break() {
+    let rules = on_paper("utilities.css");
+    for rule in [
+        "thead { display: table-header-group; }",
+        ".scroll { overflow: visible; }",
+        "tr, svg, .entries > li, .diary li, .pairs > div { break-inside: avoid; }",
+        ".on-paper { display: revert; }",
+        "details:not([open])::details-content { content-visibility: visible; block-size: auto; }",
+    ] {
+        assert!(rules.contains(rule), "no {rule}");
+    }
+}
+
+#[test]
+fn words_and_pictures_are_in_ink_on_white() {
+    let rules = on_paper("tokens.css");
+    for colour in [
+        "--sheet: #ffffff;",
+        "--pencil: #000000;",
+        "--pool: #000000;",
+        "--sedge: #000000;",
+        "--straw: #ffffff;",
+    ] {
+        assert!(rules.contains(colour), "no {colour}");
+    }
+    // Every other ink is a grey, so that nothing is lost on a printer of one colour.
+    for ink in rules.split('#').skip(1).map(|rest| &rest[..6]) {
+        assert!(ink[..2] == ink[2..4] && ink[..2] == ink[4..6], "#{ink}");
+    }
+}

@@ -2,7 +2,7 @@
 
 use std::{convert::Infallible, net::SocketAddr, pin::pin, time::Duration};
 
-use axum::{Router, body::Body, extract::ConnectInfo, http::StatusCode};
+use axum::{Router, body::Body, extract::ConnectInfo};
 use hyper::{Request, body::Incoming, server::conn::http1};
 use hyper_util::{
     rt::{TokioIo, TokioTimer},
@@ -11,10 +11,8 @@ use hyper_util::{
 use tokio::net::TcpListener;
 use tower::{Service, ServiceExt, service_fn};
 use tower_http::{
-    CompressionLevel,
-    catch_panic::CatchPanicLayer,
-    compression::CompressionLayer,
-    timeout::{RequestBodyTimeoutLayer, TimeoutLayer},
+    CompressionLevel, catch_panic::CatchPanicLayer, compression::CompressionLayer,
+    timeout::RequestBodyTimeoutLayer,
 };
 
 pub mod accounts;
@@ -51,16 +49,40 @@ pub mod weather;
 
 use state::Site;
 
-/// Time to send the request's head, and its body.
-const HEAD_TIME: Duration = Duration::from_secs(10);
-const BODY_TIME: Duration = Duration::from_secs(60);
-/// Time that requests in flight get once the server is told to stop.
-const LAST_ORDERS: Duration = Duration::from_secs(4);
+/// How long a request may take; a test shortens them.
+#[derive(Clone, Copy, Debug)]
+pub struct Limits {
+    /// To send the request's head.
+    pub head: Duration,
+    /// To send its body and be answered; a body that comes no further is given up on as soon.
+    pub body: Duration,
+    /// For requests in flight once the server is told to stop.
+    pub last_orders: Duration,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            head: Duration::from_secs(10),
+            body: Duration::from_secs(60),
+            last_orders: Duration::from_secs(4),
+        }
+    }
+}
 
 /// The whole site as one service: routes, and the layers that guard the machine.
 pub fn site(site: Site) -> Router {
+    site_within(site, Limits::default())
+}
+
+/// The same with other limits.
+pub fn site_within(site: Site, limits: Limits) -> Router {
+    around(routes::router(site.clone(), limits), site, limits)
+}
+
+/// What stands around every answer: protective headers, and the prefix of the public address.
+pub fn around(inside: Router, site: Site, limits: Limits) -> Router {
     let prefix = site.settings.prefix().to_owned();
-    let inside = routes::router(site.clone());
     // The prefix is taken off where it was kept by the proxy, and not missed where it was stripped.
     let either = service_fn(move |mut request: axum::extract::Request| {
         if let Some(inner) = without_prefix(&request, &prefix) {
@@ -76,11 +98,7 @@ pub fn site(site: Site) -> Router {
             security::headers,
         ))
         .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
-        .layer(RequestBodyTimeoutLayer::new(BODY_TIME))
-        .layer(TimeoutLayer::with_status_code(
-            StatusCode::REQUEST_TIMEOUT,
-            BODY_TIME,
-        ))
+        .layer(RequestBodyTimeoutLayer::new(limits.body))
         .layer(CatchPanicLayer::new())
 }
 
@@ -103,6 +121,16 @@ pub async fn serve(
     app: Router,
     stop: impl Future<Output = ()>,
 ) -> std::io::Result<()> {
+    serve_within(listener, app, stop, Limits::default()).await
+}
+
+/// The same with other limits.
+pub async fn serve_within(
+    listener: TcpListener,
+    app: Router,
+    stop: impl Future<Output = ()>,
+    limits: Limits,
+) -> std::io::Result<()> {
     let graceful = GracefulShutdown::new();
     let mut stop = pin!(stop);
     loop {
@@ -123,7 +151,7 @@ pub async fn serve(
         let service = for_peer(app.clone(), peer);
         let connection = http1::Builder::new()
             .timer(TokioTimer::new())
-            .header_read_timeout(HEAD_TIME)
+            .header_read_timeout(limits.head)
             .max_buf_size(64 * 1024)
             .serve_connection(TokioIo::new(stream), service);
         let watched = graceful.watch(connection);
@@ -134,7 +162,7 @@ pub async fn serve(
         });
     }
     drop(listener);
-    let _ = tokio::time::timeout(LAST_ORDERS, graceful.shutdown()).await;
+    let _ = tokio::time::timeout(limits.last_orders, graceful.shutdown()).await;
     Ok(())
 }
 

@@ -1,18 +1,21 @@
 //! Every address of the site in one table: method, path, who may, how much may be sent, and the
 //! handler. The router and the access test are both made from it; what is not in it is refused.
 
+use std::any::Any;
+
 use axum::{
     Router,
     extract::DefaultBodyLimit,
     handler::Handler,
-    http::Method,
+    http::{Method, StatusCode},
     middleware::{from_fn, from_fn_with_state},
     routing::{MethodFilter, MethodRouter, on},
 };
+use tower_http::{catch_panic::CatchPanicLayer, timeout::TimeoutLayer};
 
 use super::{
-    accounts, anglers, assets, committee, errors, exports, health, home, imports, matches, people,
-    privacy, security, sessions, state::Site, venues, weather,
+    Limits, accounts, anglers, assets, committee, errors, exports, health, home, imports, matches,
+    people, privacy, security, sessions, state::Site, venues, weather,
 };
 use crate::domain::accounts::Who::{self, Administrator, Anyone, Member, Organiser};
 
@@ -192,7 +195,7 @@ pub fn table() -> Vec<Route> {
 }
 
 /// The site: every route behind its guard, inside the layers that hold for all.
-pub fn router(site: Site) -> Router {
+pub fn router(site: Site, limits: Limits) -> Router {
     let mut router = Router::new();
     let table = table();
     let with_file: Vec<_> = table
@@ -213,14 +216,31 @@ pub fn router(site: Site) -> Router {
             .layer(from_fn_with_state(guard, people::guard));
         router = router.route(route.path, guarded);
     }
-    router
+    guarded(router, site, limits)
+}
+
+/// The layers that hold for every address. What took too long and what broke are inside those that
+/// draw the page and know the reader, so that both are told as any other refusal is.
+pub fn guarded(routes: Router<Site>, site: Site, limits: Limits) -> Router {
+    routes
         .fallback(nothing_here)
         .method_not_allowed_fallback(not_that_way)
         .layer(from_fn_with_state(site.clone(), security::same_site_only))
+        .layer(TimeoutLayer::with_status_code(
+            StatusCode::REQUEST_TIMEOUT,
+            limits.body,
+        ))
+        .layer(CatchPanicLayer::custom(broke))
         .layer(from_fn_with_state(site.clone(), errors::drawn))
         .layer(from_fn_with_state(site.clone(), people::recognise))
         .layer(from_fn(fine_head))
         .with_state(site)
+}
+
+/// The answer where a handler panicked; the panic itself is in the log already.
+fn broke(_: Box<dyn Any + Send>) -> axum::response::Response {
+    use axum::response::IntoResponse;
+    errors::PageError::Fault("a handler panicked".to_owned()).into_response()
 }
 
 async fn nothing_here() -> errors::PageError {
@@ -243,7 +263,7 @@ async fn fine_head(
         .path_and_query()
         .map_or(0, |p| p.as_str().len());
     if length > 8_192 {
-        return axum::http::StatusCode::URI_TOO_LONG.into_response();
+        return StatusCode::URI_TOO_LONG.into_response();
     }
     let head: usize = request
         .headers()
@@ -251,7 +271,7 @@ async fn fine_head(
         .map(|(name, value)| name.as_str().len() + value.len())
         .sum();
     if head > HEAD {
-        return axum::http::StatusCode::REQUEST_HEADER_FIELDS_TOO_LARGE.into_response();
+        return StatusCode::REQUEST_HEADER_FIELDS_TOO_LARGE.into_response();
     }
     next.run(request).await
 }

@@ -13,6 +13,7 @@ use std::{
 use axum::{
     body::{Body, Bytes},
     extract::Request,
+    http::StatusCode,
     middleware::Next,
     response::Response,
 };
@@ -29,6 +30,10 @@ pub async fn read_to_the_end(request: Request, next: Next) -> Response {
     let body = Shared(Arc::new(Mutex::new(body)));
     let inner = Request::from_parts(parts, Body::new(body.clone()));
     let response = next.run(inner).await;
+    // Whoever was too slow has had all the time there is.
+    if response.status() == StatusCode::REQUEST_TIMEOUT {
+        return response;
+    }
     // A sender slower than our patience meets a closed connection, as it would have before.
     let _ = tokio::time::timeout(PATIENCE, drop_rest(body)).await;
     response

@@ -126,6 +126,14 @@ impl TestSite {
         }
     }
 
+    /// A visitor of other pages than the site's own.
+    pub fn visitor_of(&self, router: Router) -> Actor {
+        Actor {
+            router,
+            cookie: None,
+        }
+    }
+
     pub async fn member(&self) -> Actor {
         self.somebody("Member", Role::Member).await
     }

@@ -6,10 +6,14 @@ use std::{
     time::{Duration, Instant},
 };
 
-use axum::http::{Method, StatusCode};
+use axum::{
+    Router,
+    http::{Method, StatusCode},
+    routing::get,
+};
 use peglore::{
     settings::{PublicAddress, Settings},
-    web::{self, routes},
+    web::{self, Limits, routes},
 };
 
 use crate::support::{Answer, TestSite, crawl::filled};
@@ -193,12 +197,19 @@ async fn ten_thousand_fields_and_the_wrong_kind_of_body_are_refused() {
 
 /// The site behind a real port, for what only a connection can show.
 async fn listening(site: &TestSite) -> SocketAddr {
+    listening_within(site, Limits::default()).await
+}
+
+/// The same, with less patience.
+async fn listening_within(site: &TestSite, limits: Limits) -> SocketAddr {
     let listener = tokio::net::TcpListener::bind("127.0.0.1:0")
         .await
         .expect("a free port");
     let address = listener.local_addr().expect("bound");
-    let router = site.router.clone();
-    tokio::spawn(async move { web::serve(listener, router, std::future::pending()).await });
+    let router = web::site_within(site.site.clone(), limits);
+    tokio::spawn(async move {
+        web::serve_within(listener, router, std::future::pending(), limits).await
+    });
     address
 }
 
@@ -243,16 +254,31 @@ async fn a_head_that_is_too_large_or_has_too_many_lines_is_refused_as_such() {
     assert!(answer.starts_with("HTTP/1.1 431"), "{answer}");
 }
 
+/// A second where people get ten and sixty.
+const SHORT: Limits = Limits {
+    head: Duration::from_secs(1),
+    body: Duration::from_secs(1),
+    last_orders: Duration::from_secs(1),
+};
+
+#[test]
+fn a_head_gets_ten_seconds_and_a_body_sixty() {
+    let limits = Limits::default();
+    assert_eq!(limits.head, Duration::from_secs(10));
+    assert_eq!(limits.body, Duration::from_secs(60));
+    assert!(limits.last_orders < Duration::from_secs(5));
+}
+
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn heads_that_never_end_are_let_go_and_hold_nobody_up() {
     let site = TestSite::new().await;
-    let address = listening(&site).await;
+    let address = listening_within(&site, SHORT).await;
     let slow: Vec<_> = (0..40)
         .map(|_| {
             exchanged(
                 address,
                 b"GET / HTTP/1.1\r\nHost: x\r\nX-Slow: ".to_vec(),
-                25,
+                15,
             )
         })
         .map(tokio::spawn)
@@ -268,6 +294,104 @@ async fn heads_that_never_end_are_let_go_and_hold_nobody_up() {
             answer.is_empty() || answer.starts_with("HTTP/1.1 408"),
             "{answer}"
         );
-        assert!(took < Duration::from_secs(22), "{took:?}");
+        assert!(took >= Duration::from_millis(900), "{took:?}");
+        assert!(took < Duration::from_secs(10), "{took:?}");
+    }
+}
+
+/// A form whose head says that more is to come than what is sent.
+fn unfinished(path: &str, more: &str, body: &str) -> Vec<u8> {
+    format!(
+        "POST {path} HTTP/1.1\r\nHost: x\r\nSec-Fetch-Site: same-origin\r\nContent-Type: {FORM}\r\n{more}\r\n{body}"
+    )
+    .into_bytes()
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_body_that_never_ends_is_answered_with_a_page_that_says_so() {
+    let site = TestSite::new().await;
+    let address = listening_within(&site, SHORT).await;
+    for (path, more, body) in [
+        ("/sign-in", "Content-Length: 500\r\n", "name=Jem"),
+        (
+            "/sign-in",
+            "Transfer-Encoding: chunked\r\n",
+            "8\r\nname=Jem\r\n",
+        ),
+        // Kept for whoever has to sign in first, so read all the same.
+        ("/report", "Content-Length: 500\r\n", "remarks=Quiet"),
+    ] {
+        let (answer, took) = exchanged(address, unfinished(path, more, body), 8).await;
+        assert!(
+            answer.starts_with("HTTP/1.1 408"),
+            "{path} {more}: {answer}"
+        );
+        assert!(answer.contains("Too slow"), "{path} {more}: {answer}");
+        assert!(
+            answer.contains("content-security-policy: default-src 'none'"),
+            "{path} {more}: {answer}"
+        );
+        assert!(took >= Duration::from_millis(900), "{took:?}");
+        assert!(took < Duration::from_secs(7), "{took:?}");
+    }
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_body_that_drips_gets_no_more_time_than_one_that_stands_still() {
+    let site = TestSite::new().await;
+    let address = listening_within(&site, SHORT).await;
+    let begun = Instant::now();
+    let answer = tokio::task::spawn_blocking(move || {
+        let mut stream = TcpStream::connect(address).expect("it listens");
+        let patience = Some(Duration::from_millis(200));
+        stream.set_read_timeout(patience).expect("a time");
+        let head = unfinished("/sign-in", "Content-Length: 500\r\n", "name=");
+        stream.write_all(&head).expect("it reads");
+        let mut piece = [0; 4_096];
+        while begun.elapsed() < Duration::from_secs(8) {
+            match stream.read(&mut piece) {
+                Ok(read) => return String::from_utf8_lossy(&piece[..read]).into_owned(),
+                // Nothing yet, so another letter.
+                Err(_) => drop(stream.write_all(b"x")),
+            }
+        }
+        String::new()
+    });
+    let answer = answer.await.expect("ended");
+    assert!(answer.starts_with("HTTP/1.1 408"), "{answer}");
+    assert!(begun.elapsed() < Duration::from_secs(7));
+}
+
+async fn breaks() -> &'static str {
+    panic!("this one breaks, on purpose");
+}
+
+async fn holds() -> &'static str {
+    "it holds"
+}
+
+#[tokio::test]
+async fn a_handler_that_breaks_is_answered_with_a_protected_page_and_stops_nobody_else() {
+    let site = TestSite::new().await;
+    let limits = Limits::default();
+    let routes = Router::new()
+        .route("/breaks", get(breaks))
+        .route("/holds", get(holds));
+    let inside = routes::guarded(routes, site.site.clone(), limits);
+    let router = web::around(inside, site.site.clone(), limits);
+    let asked = async |path: &str| {
+        let request = axum::http::Request::get(path).body(axum::body::Body::empty());
+        let request = request.expect("well formed");
+        site.visitor_of(router.clone()).send_as_is(request).await
+    };
+    for _ in 0..3 {
+        let broken = asked("/breaks").await;
+        assert_eq!(broken.status, StatusCode::INTERNAL_SERVER_ERROR);
+        broken
+            .says("Something broke")
+            .does_not_say("on purpose")
+            .does_not_say("panicked");
+        is_protected(&broken, "a page that broke");
+        asked("/holds").await.shown().says("it holds");
     }
 }

@@ -18,6 +18,7 @@ mod limits;
 mod links;
 mod matches;
 mod own_sign_ins;
+mod passwords;
 mod peg;
 mod pictures;
 mod privacy;

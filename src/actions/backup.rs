@@ -80,8 +80,7 @@ pub async fn before_upgrade(folder: &Path, now: Instant) -> Result<Option<PathBu
     if !file.exists() {
         return Ok(None);
     }
-    let db = Db::open_to_read(&file).await?;
-    let found = store::schema_of(&mut *db.read().await?).await?;
+    let (db, found) = backup::open_record(&file).await?;
     let known = store::known_schema();
     if found > known {
         db.close_reading().await;

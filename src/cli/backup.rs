@@ -2,8 +2,16 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{Ending, data_folder::no_record, verify::in_words};
-use crate::{actions::backup, store, store::Db, web::state::Clock};
+use super::{
+    Ending,
+    data_folder::{cannot_open, no_record},
+    verify::in_words,
+};
+use crate::{
+    actions::backup,
+    store::{self, StoreError, backup::open_record},
+    web::state::Clock,
+};
 
 pub async fn run(data: &Path, to: Option<PathBuf>) -> Result<(), Ending> {
     let file = data.join(store::FILE_NAME);
@@ -13,7 +21,13 @@ pub async fn run(data: &Path, to: Option<PathBuf>) -> Result<(), Ending> {
     let now = Clock::system().now();
     let target = to.unwrap_or_else(|| data.join("backups").join(backup::name(now)));
     // No lock: a copy is taken through a reading connection while the server goes on.
-    let db = Db::open_to_read(&file).await?;
+    let opened = open_record(&file)
+        .await
+        .and_then(|(db, schema)| match schema {
+            0 => Err(StoreError::NotARecord(file.clone())),
+            _ => Ok(db),
+        });
+    let db = opened.map_err(|e| cannot_open(data, now, e.into()))?;
     let proof = backup::back_up(&db, &target).await?;
     db.close_reading().await;
     println!(

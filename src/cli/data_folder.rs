@@ -10,7 +10,10 @@ use std::{
 
 use super::Ending;
 use crate::{
-    actions::backup::{self, BackupError},
+    actions::{
+        backup::{self, BackupError},
+        daily_backup,
+    },
     domain::dates::Instant,
     settings::{Settings, SettingsError},
     store::{self, Db, StoreError},
@@ -61,7 +64,7 @@ impl DataFolder {
     pub async fn open(&self, now: Instant) -> Result<Db, Ending> {
         let file = self.path.join(store::FILE_NAME);
         ours_to_write(&file)?;
-        let told = |e| cannot_open(&file, e);
+        let told = |e| cannot_open(&self.path, now, e);
         let kept = backup::before_upgrade(&self.path, now).await;
         if let Some(kept) = kept.map_err(told)? {
             println!(
@@ -81,18 +84,33 @@ fn ours_to_write(file: &Path) -> Result<(), Ending> {
     }
 }
 
-/// A record that does not open, by its name; what is newer than the program says so itself.
-fn cannot_open(file: &Path, error: BackupError) -> Ending {
-    match error {
-        BackupError::Store(e @ (StoreError::Sql(_) | StoreError::Migrate(_))) => {
-            Ending::Sentence(format!(
-                "the record “{}” cannot be opened by user {}: {e}",
-                file.display(),
-                user()
-            ))
-        }
-        other => other.into(),
+/// A record of `folder` that does not open, by its name, and what mends it; what is newer than the
+/// program says so itself.
+pub fn cannot_open(folder: &Path, now: Instant, error: BackupError) -> Ending {
+    let why = match &error {
+        BackupError::Store(StoreError::NotARecord(_)) => "it is not a Peglore record",
+        BackupError::Store(e) if e.is_malformed() => "it is damaged",
+        BackupError::Store(StoreError::Sql(_) | StoreError::Migrate(_)) => "",
+        _ => return error.into(),
+    };
+    let file = folder.join(store::FILE_NAME);
+    let begun = format!(
+        "the record “{}” cannot be opened by user {}",
+        file.display(),
+        user()
+    );
+    if why.is_empty() {
+        return Ending::Sentence(format!("{begun}: {error}"));
     }
+    let backups = folder.join("backups");
+    let latest = daily_backup::latest(&backups, now);
+    let from = latest.map_or("BACKUP".to_owned(), |at| {
+        backups.join(backup::name(at)).display().to_string()
+    });
+    Ending::Sentence(format!(
+        "{begun}: {why}. Nothing was changed. Put the latest backup back, which moves this file aside and deletes nothing: peglore restore --from {from} --data {} --replace",
+        folder.display()
+    ))
 }
 
 fn user() -> u32 {

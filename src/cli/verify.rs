@@ -2,13 +2,14 @@
 
 use std::path::Path;
 
-use super::Ending;
+use super::{Ending, data_folder::cannot_open};
 use crate::{
     domain::dates::Zone,
     store::{
         self,
         backup::{self, Proof},
     },
+    web::state::Clock,
 };
 
 pub async fn run(path: &Path) -> Result<(), Ending> {
@@ -23,7 +24,13 @@ pub async fn run(path: &Path) -> Result<(), Ending> {
             path.display()
         )));
     }
-    let proof = backup::prove(&file).await?;
+    let proof = backup::prove(&file).await.map_err(|error| {
+        // A backup is only named; for the record itself there is something to be done.
+        match path.is_dir() {
+            true => cannot_open(path, Clock::system().now(), error.into()),
+            false => error.into(),
+        }
+    })?;
     println!("Whole: {}", in_words(&proof));
     Ok(())
 }

@@ -33,6 +33,40 @@ pub async fn copy_to(db: &Db, target: &Path) -> Result<(), StoreError> {
     Ok(alone.close().await?)
 }
 
+/// Opens `file` to read it and nothing else, once it is known to be a record; with its newest schema
+/// step, 0 when a record was only begun in it. `NotARecord` when it is something else altogether.
+pub async fn open_record(file: &Path) -> Result<(Db, i64), StoreError> {
+    let named = |error: StoreError| match error.is_no_database() {
+        true => StoreError::NotARecord(file.to_owned()),
+        false => error,
+    };
+    let db = Db::open_to_read(file).await.map_err(named)?;
+    match steps_and_strangers(&db).await.map_err(named) {
+        // A database of some other program must not get our tables beside its own.
+        Ok((0, strangers)) if strangers > 0 => {
+            db.close_reading().await;
+            Err(StoreError::NotARecord(file.to_owned()))
+        }
+        Ok((schema, _)) => Ok((db, schema)),
+        Err(error) => {
+            db.close_reading().await;
+            Err(error)
+        }
+    }
+}
+
+/// The newest schema step, and how many tables are there that no step of ours has to be for.
+async fn steps_and_strangers(db: &Db) -> Result<(i64, i64), StoreError> {
+    let mut reading = db.read().await?;
+    let schema = schema_of(&mut reading).await?;
+    let strangers = count(
+        &mut reading,
+        "SELECT COUNT(*) FROM sqlite_master WHERE type = 'table' AND name <> '_sqlx_migrations' AND substr(name, 1, 7) <> 'sqlite_'",
+    )
+    .await?;
+    Ok((schema, strangers))
+}
+
 /// Opens `file`, changing nothing, and proves it whole: SQLite's integrity and foreign-key checks, and what it holds.
 /// `Err` carries the first fault found; `NotARecord` when it is something else altogether.
 pub async fn prove(file: &Path) -> Result<Proof, StoreError> {

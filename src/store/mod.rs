@@ -98,6 +98,12 @@ impl StoreError {
         matches!(self, Self::Sql(sqlx::Error::Database(e)) if e.code().as_deref() == Some("26"))
     }
 
+    /// Is the file a database whose pages do not fit together? (SQLITE_CORRUPT)
+    pub(crate) fn is_malformed(&self) -> bool {
+        matches!(self, Self::Sql(sqlx::Error::Database(e))
+            if e.code().and_then(|c| c.parse::<i32>().ok()).is_some_and(|c| c & 0xff == 11))
+    }
+
     fn is_disk_fault(&self) -> bool {
         matches!(self, Self::Sql(sqlx::Error::Database(e))
             if e.code().and_then(|c| c.parse::<i32>().ok()).is_some_and(|c| c & 0xff == 10 || c & 0xff == 11))
@@ -289,12 +295,7 @@ async fn check_engine(connection: &mut SqliteConnection) -> Result<(), StoreErro
     let version: String = sqlx::query_scalar("SELECT sqlite_version()")
         .fetch_one(&mut *connection)
         .await?;
-    let numbers = |text: &str| {
-        text.split('.')
-            .map(|n| n.parse().unwrap_or(0))
-            .collect::<Vec<u32>>()
-    };
-    if numbers(&version) < numbers(OLDEST_SQLITE) {
+    if is_too_old(&version) {
         return Err(StoreError::OldSqlite(version));
     }
     let journal: String = sqlx::query_scalar("PRAGMA journal_mode")
@@ -319,6 +320,16 @@ async fn check_engine(connection: &mut SqliteConnection) -> Result<(), StoreErro
         return Err(StoreError::Pragma("foreign_keys=ON", keys.to_string()));
     }
     Ok(())
+}
+
+/// Is this SQLite older than [`OLDEST_SQLITE`]? Parts are numbers: 3.9 came before 3.51.
+fn is_too_old(version: &str) -> bool {
+    let numbers = |text: &str| {
+        text.split('.')
+            .map(|n| n.parse().unwrap_or(0))
+            .collect::<Vec<u32>>()
+    };
+    numbers(version) < numbers(OLDEST_SQLITE)
 }
 
 /// The newest schema step this program knows.
@@ -352,4 +363,19 @@ async fn refuse_newer_schema(connection: &mut SqliteConnection) -> Result<(), St
         return Err(StoreError::NewerSchema { found, known });
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_older_engine_is_told_from_a_newer_by_its_numbers() {
+        for old in ["3.7.0", "3.9.2", "3.50.4", "3.51.0", "3.51.2", "", "what"] {
+            assert!(is_too_old(old), "{old}");
+        }
+        for new in ["3.51.3", "3.51.10", "3.52.0", "4.0.0"] {
+            assert!(!is_too_old(new), "{new}");
+        }
+    }
 }

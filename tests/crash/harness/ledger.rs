@@ -117,7 +117,8 @@ impl Client {
         }
     }
 
-    fn next(&mut self) -> Report {
+    /// A report not written before.
+    pub(super) fn next(&mut self) -> Report {
         self.written += 1;
         let key = format!("client-{}-report-{:05}", self.number, self.written);
         let (peg, carp) = (

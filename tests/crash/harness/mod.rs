@@ -6,3 +6,4 @@ pub mod http;
 pub mod ledger;
 pub mod process;
 pub mod rounds;
+pub mod stops;

@@ -108,6 +108,25 @@ impl Chrome {
             .collect()
     }
 
+    /// What pages tried since the last call that their content security policy forbids.
+    pub async fn offences(&self) -> Vec<String> {
+        let entries = self.post("se/log", &json!({ "type": "browser" })).await;
+        let entries = entries.as_array().cloned().unwrap_or_default();
+        entries
+            .iter()
+            .filter_map(|entry| entry["message"].as_str())
+            .filter(|message| message.contains("Content Security Policy"))
+            .map(str::to_owned)
+            .collect()
+    }
+
+    /// Gives the browser a cookie, `name=value`, at the site whose page is open.
+    pub async fn keep_cookie(&self, pair: &str) {
+        let (name, value) = pair.split_once('=').expect("a name and a value");
+        let cookie = json!({ "cookie": { "name": name, "value": value, "path": "/" } });
+        self.post("cookie", &cookie).await;
+    }
+
     async fn post(&self, command: &str, body: &Value) -> Value {
         let body = body.to_string();
         let request = format!(
@@ -285,7 +304,7 @@ async fn client(address: SocketAddr, profile: &TempDir, script: Script) -> Optio
     let wanted = json!({
         "browserName": "chrome",
         "goog:chromeOptions": options,
-        "goog:loggingPrefs": { "performance": "ALL" },
+        "goog:loggingPrefs": { "performance": "ALL", "browser": "ALL" },
     });
     let wanted = wanted.as_object().expect("made as one").clone();
     let made = ClientBuilder::new(HttpConnector::new())

@@ -5,3 +5,4 @@ mod chrome;
 mod club;
 mod journeys;
 mod pages;
+mod planted;

@@ -79,8 +79,18 @@ fn forty_mistakes_are_each_refused() {
         ("DATA", "/var"),
     ];
     assert_eq!(bad.len(), 40);
-    for pair in bad {
-        assert!(read(&[pair]).is_err(), "{pair:?} was accepted");
+    for (name, value) in bad {
+        let told = read(&[(name, value)]).map(|_| "accepted");
+        let told = told.expect_err(name).to_string();
+        let typed = name.to_lowercase();
+        assert!(told.contains(&format!("“{typed}”")), "{name}: {told}");
+        // A name that is none is answered with one that is; a value with what it should look like.
+        if TABLE.iter().any(|setting| setting.name == typed) {
+            let one = value.split(',').next().unwrap_or(value);
+            assert!(told.contains(one) && told.contains(": "), "{name}: {told}");
+        } else {
+            assert!(told.contains("Did you mean “"), "{name}: {told}");
+        }
     }
 }
 

@@ -143,3 +143,23 @@ fn a_demonstration_whose_port_is_taken_leaves_no_folder() {
     );
     assert!(!data.exists());
 }
+
+#[tokio::test]
+async fn a_demonstration_goes_near_no_folder_with_anything_in_it() {
+    let real = begun().await;
+    let kept = std::fs::read(real.path().join(peglore::store::FILE_NAME)).expect("just made");
+    let before = inside(real.path());
+    refuses(
+        &["demo", "--data", &real.path().to_string_lossy()],
+        "is not empty; the demonstration only writes into an empty one",
+    );
+    assert_eq!(inside(real.path()), before);
+    let after = std::fs::read(real.path().join(peglore::store::FILE_NAME)).expect("still there");
+    assert!(after == kept, "the record was touched");
+
+    let photos = TempDir::new().expect("a throw-away folder");
+    std::fs::write(photos.path().join("pike.jpg"), "not ours").expect("writable");
+    let data = photos.path().to_string_lossy();
+    refuses(&["demo", "--data", &data], "is not empty");
+    assert_eq!(inside(photos.path()), ["pike.jpg"]);
+}

@@ -2,6 +2,7 @@
 //! it said was saved may be missing afterwards.
 
 mod backups;
+mod beginnings;
 mod garbage;
 pub mod harness;
 mod kills;

@@ -2,6 +2,7 @@
 
 mod layers;
 mod length;
+mod outside;
 mod pages;
 mod palette;
 mod print;

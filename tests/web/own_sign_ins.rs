@@ -299,3 +299,70 @@ async fn whoever_was_signed_out_meanwhile_is_asked_for_the_name_too() {
         .says("Sign-in name")
         .says("value=\"Olly\"");
 }
+
+#[tokio::test]
+async fn every_sign_in_is_listed_and_the_others_end_at_one_press() {
+    let site = TestSite::new().await;
+    let jem = signed_in(&site, "Jem", Role::Member).await;
+    let nell = signed_in(&site, "Nell", Role::Member).await;
+    let fields = [("name", "Jem"), ("password", PASSWORD)];
+    let phone = site.visitor().submit("/sign-in", &fields).await;
+    let phone = site.browser(phone.signed_in());
+    let listed = async |browser: &Actor| {
+        let page = browser.get("/account").await.shown().body;
+        (
+            page.matches("<th scope=\"row\">").count(),
+            page.matches("(this one)").count(),
+        )
+    };
+    assert_eq!(listed(&jem).await, (2, 1));
+
+    jem.submit("/account/sign-ins", &[]).await.taken();
+
+    assert_eq!(listed(&jem).await, (1, 1));
+    assert_eq!(status(&phone).await, StatusCode::UNAUTHORIZED);
+    assert_eq!(
+        status(&nell).await,
+        StatusCode::OK,
+        "somebody else’s is not touched"
+    );
+}
+
+/// Is this text in the record's file or in its log?
+fn is_on_disk(site: &TestSite, text: &str) -> bool {
+    let file = site.site.db.file();
+    let log = file.with_extension("sqlite3-wal");
+    [file, log.as_path()].iter().any(|file| {
+        let bytes = std::fs::read(file).unwrap_or_default();
+        bytes
+            .windows(text.len())
+            .any(|some| some == text.as_bytes())
+    })
+}
+
+#[tokio::test]
+async fn what_signs_somebody_in_is_long_new_each_time_and_kept_only_as_a_hash() {
+    let site = TestSite::new().await;
+    let now = site.site.now();
+    let (_, unused) = accounts::invite(&site.site.db, now, &By::CommandLine, "Una", Role::Member)
+        .await
+        .expect("the name is free");
+    let jem = signed_in(&site, "Jem", Role::Member).await;
+    let fields = [("name", "Jem"), ("password", PASSWORD)];
+    let phone = site.visitor().submit("/sign-in", &fields).await.signed_in();
+    let token = |cookie: &str| cookie.split_once('=').expect("a pair").1.to_owned();
+    let (one, other) = (token(&jem.cookie()), token(&phone));
+
+    assert_ne!(one, other);
+    // The search works: a name is there to be found.
+    assert!(is_on_disk(&site, "Jem"));
+    for secret in [one, other, unused] {
+        // Letters of 32 kinds, five bits each: 26 of them hold 130 bits.
+        assert!(secret.len() >= 26, "{} letters", secret.len());
+        assert!(!is_on_disk(&site, &secret), "a secret lies in the record");
+    }
+    assert!(
+        !is_on_disk(&site, PASSWORD),
+        "a password lies in the record"
+    );
+}

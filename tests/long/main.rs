@@ -1,6 +1,7 @@
 //! Simulations too long for every run:
 //! `cargo test --release --test long -- --nocapture simulations` prints the tables of the
-//! section "Simulations" of DEVELOPERS.md; `crash` kills the program a hundred times.
+//! section "Simulations" of DEVELOPERS.md; `crash` kills and stops the program a hundred times each;
+//! `strangers` guesses at passwords and sends slowly.
 //! `cargo test` leaves this binary out.
 
 #[path = "../crash/harness/mod.rs"]
@@ -18,3 +19,4 @@ mod expectation;
 mod pegs;
 mod rates;
 mod shared_out;
+mod strangers;

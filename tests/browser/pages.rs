@@ -176,7 +176,7 @@ async fn what_a_thumb_must_hit_is_large_enough_and_apart() {
         .expect("the demonstration has matches");
     let mut wrong = Vec::new();
     for page in ["/report?venue=1", "/report/quick", weights.as_str()] {
-        for width in [320, 360, 412] {
+        for width in [320, 360, 412, 915] {
             chrome.size(width, 800).await;
             chrome.goto(&format!("{origin}{page}")).await;
             // Folded parts are opened: what is in them is tapped too.

@@ -71,7 +71,7 @@ impl Client {
     pub async fn report_on(&mut self, address: SocketAddr, stop: Arc<AtomicBool>) {
         let browser = self.browser(address);
         while !stop.load(Ordering::SeqCst) || self.unanswered.is_some() {
-            let report = self.unanswered.take().unwrap_or_else(|| self.next());
+            let report = self.unanswered.take().unwrap_or_else(|| self.write_one());
             if !self.send(&browser, report).await {
                 return;
             }
@@ -118,7 +118,7 @@ impl Client {
     }
 
     /// A report not written before.
-    pub(super) fn next(&mut self) -> Report {
+    pub(super) fn write_one(&mut self) -> Report {
         self.written += 1;
         let key = format!("client-{}-report-{:05}", self.number, self.written);
         let (peg, carp) = (

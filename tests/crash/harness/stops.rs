@@ -98,7 +98,7 @@ struct HalfSent {
 
 /// Sends the head, waits until the server says that it reads the body (RFC 9110, 10.1.1), and sends half of it.
 async fn begin(client: &mut Client, address: SocketAddr) -> HalfSent {
-    let report = client.next();
+    let report = client.write_one();
     let bytes = client
         .browser(address)
         .posting("/report", &report.body, "keep-alive");

@@ -118,3 +118,13 @@ fn no_template_holds_style_or_script_of_its_own() {
         assert!(!inline, "templates/{name} holds a script");
     }
 }
+
+// A box for numbers takes `1e5`, turns with the wheel and refuses `12-8`: ours are text.
+#[test]
+fn no_box_is_of_the_kind_for_numbers() {
+    for (name, text) in texts("templates", "html") {
+        for never in ["type=\"number\"", "type=number", "type='number'"] {
+            assert!(!text.contains(never), "templates/{name} holds {never}");
+        }
+    }
+}

@@ -2,7 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use crate::support::{Actor, TestSite};
+use crate::support::{
+    Actor, TestSite,
+    pages::{Kind, forms_of},
+};
 
 const KIB: usize = 1024;
 /// First visit to the report's page, everything it fetches included.
@@ -11,6 +14,8 @@ const FIRST_VISIT: usize = 60 * KIB;
 const LATER_VISIT: usize = 10 * KIB;
 const SCRIPT: usize = 25 * KIB;
 const MOST_TRIPS: usize = 6;
+/// What a report sends: empty boxes with it, and what is typed into an ordinary one.
+const SENT: usize = 2 * KIB;
 
 /// A water of forty pegs, as many as a report's page may have to offer.
 async fn with_forty_pegs() -> TestSite {
@@ -101,4 +106,46 @@ async fn a_quick_report_page_is_no_heavier() {
     let page = member.weigh("/report/quick").await;
 
     assert!(page <= LATER_VISIT, "{page} bytes");
+}
+
+#[tokio::test]
+async fn a_report_that_is_sent_is_small() {
+    let site = with_forty_pegs().await;
+    let member = site.member().await;
+    let address = "/report?venue=1";
+    let page = member.get(address).await.shown();
+    let forms = forms_of(&page.body, address);
+    let form = forms.iter().find(|form| form.pattern == "/report");
+    let form = form.expect("the page has its form");
+    let typed = [
+        ("peg", "14"),
+        ("start", "10:00"),
+        ("end", "15:00"),
+        ("line_1", "11"),
+        ("carp_number", "4"),
+        ("carp_weight", "31 lb 4 oz"),
+        ("silvers_number", "22"),
+        ("silvers_weight", "4 lb 8 oz"),
+        (
+            "remarks",
+            "Bites from the first cast; the wind went round at noon and they moved out.",
+        ),
+    ];
+    let body: Vec<String> = form
+        .fields
+        .iter()
+        .filter(|field| field.kind != Kind::File)
+        .map(|field| {
+            let said = typed.iter().find(|(name, _)| *name == field.name);
+            let value = said.map_or(field.value.as_str(), |(_, value)| value);
+            let escaped = peglore::web::links::escaped;
+            format!("{}={}", escaped(&field.name), escaped(value))
+        })
+        .collect();
+    let body = body.join("&");
+    assert!(
+        body.contains("31%20lb%204%20oz") && body.contains("noon"),
+        "{body}"
+    );
+    assert!(body.len() <= SENT, "{} bytes: {body}", body.len());
 }

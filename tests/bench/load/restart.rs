@@ -1,12 +1,16 @@
 //! Restart with ten seasons on record: after a clean stop, and after a kill that leaves a
 //! write-ahead log of 64 MiB.
 
-use std::path::Path;
+use std::{path::Path, process::Command, time::Instant};
 
 use sqlx::{Connection, SqliteConnection, sqlite::SqliteConnectOptions};
 use tempfile::TempDir;
 
-use super::{bare, child::Server, table::Table};
+use super::{
+    bare,
+    child::{PEGLORE, Server},
+    table::Table,
+};
 
 /// Size the log is grown to, bytes.
 const LOG: u64 = 64 << 20;
@@ -48,6 +52,52 @@ pub async fn measure(table: &mut Table) {
         format!("{killed:.2}"),
         "2 or less",
         killed <= 2.0,
+    );
+    server.stop();
+    put_back(folder.path(), table);
+}
+
+/// Backs ten seasons up and restores them into an empty folder.
+fn put_back(data: &Path, table: &mut Table) {
+    let elsewhere = TempDir::new().expect("a throw-away folder");
+    let (file, empty) = (
+        elsewhere.path().join("ours.backup"),
+        elsewhere.path().join("club"),
+    );
+    let told = |arguments: [&std::ffi::OsStr; 5]| {
+        let begun = Instant::now();
+        let output = Command::new(PEGLORE).args(arguments).output();
+        let output = output.expect("the program was built with this one");
+        assert!(
+            output.status.success(),
+            "{}",
+            String::from_utf8_lossy(&output.stderr)
+        );
+        begun.elapsed().as_secs_f64()
+    };
+    let backing_up = told([
+        "backup".as_ref(),
+        "--data".as_ref(),
+        data.as_ref(),
+        "--to".as_ref(),
+        file.as_ref(),
+    ]);
+    table.note(
+        "backing ten seasons up and proving the copy, seconds",
+        format!("{backing_up:.1}"),
+    );
+    let restoring = told([
+        "restore".as_ref(),
+        "--from".as_ref(),
+        file.as_ref(),
+        "--data".as_ref(),
+        empty.as_ref(),
+    ]);
+    table.aim(
+        "restoring them, seconds",
+        format!("{restoring:.1}"),
+        "30 or less",
+        restoring <= 30.0,
     );
 }
 

@@ -17,7 +17,7 @@ use crate::{
     statistics::{
         at_a_peg::{self, SeriesCounts},
         fished_days::Series,
-        record::{self, SeriesFigures},
+        record::{self, OnRecord, RecordRow, SeriesFigures},
     },
     store::{
         StoreError,
@@ -28,7 +28,7 @@ use crate::{
             pegs::{self, PegSession, Wanted},
             rates, studies,
         },
-        venues::{self, OnRecord},
+        venues,
     },
 };
 
@@ -176,11 +176,11 @@ impl Answers {
             let venue = venues::by_id(&mut reading, venue.id).await?;
             let venue = venue.ok_or(PageError::NotFound)?;
             let rows = rates::of_venue(&mut reading, venue.id).await?;
-            let on_record = venues::on_record(&mut reading, venue.id).await?;
             drop(reading);
+            let caught: Vec<RecordRow> = rows.iter().map(|one| one.row).collect();
             let record = VenueRecord {
-                figures: record::figures(&rows, venue.weighs_in),
-                on_record,
+                figures: record::figures(&caught, venue.weighs_in),
+                on_record: record::on_record(&rows),
             };
             Ok(((now.sessions, now.matches), record))
         };

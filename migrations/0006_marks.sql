@@ -14,6 +14,18 @@ CREATE TABLE peg_marks (
   mark INTEGER NOT NULL
 ) STRICT;
 
+-- Counters of what every water shares, in one row: people's names, what the club has set, the waters' own particulars,
+-- the methods, and how the fits stand. What a page says by one of them is kept until it moves.
+CREATE TABLE club_marks (
+  id INTEGER PRIMARY KEY CHECK (id = 1),
+  names INTEGER NOT NULL DEFAULT 0,
+  settings INTEGER NOT NULL DEFAULT 0,
+  venues INTEGER NOT NULL DEFAULT 0,
+  methods INTEGER NOT NULL DEFAULT 0,
+  fits INTEGER NOT NULL DEFAULT 0
+) STRICT;
+INSERT INTO club_marks (id) VALUES (1);
+
 CREATE TABLE fits (
   id INTEGER PRIMARY KEY,
   venue_id INTEGER NOT NULL REFERENCES venues (id) ON DELETE CASCADE,
@@ -39,6 +51,24 @@ CREATE TABLE fit_inputs (
   PRIMARY KEY (fit_id, venue_id, topic)
 ) STRICT, WITHOUT ROWID;
 
+-- What every water shares. A new label is nobody's name until an angler has it, and a new water is on no page yet.
+CREATE TRIGGER mark_names_labels_update AFTER UPDATE ON labels BEGIN UPDATE club_marks SET names = names + 1; END;
+CREATE TRIGGER mark_names_labels_delete AFTER DELETE ON labels BEGIN UPDATE club_marks SET names = names + 1; END;
+CREATE TRIGGER mark_names_anglers_update AFTER UPDATE OF label_id ON anglers BEGIN UPDATE club_marks SET names = names + 1; END;
+CREATE TRIGGER mark_settings_of_settings_insert AFTER INSERT ON settings BEGIN UPDATE club_marks SET settings = settings + 1; END;
+CREATE TRIGGER mark_settings_of_settings_update AFTER UPDATE ON settings BEGIN UPDATE club_marks SET settings = settings + 1; END;
+CREATE TRIGGER mark_settings_of_settings_delete AFTER DELETE ON settings BEGIN UPDATE club_marks SET settings = settings + 1; END;
+CREATE TRIGGER mark_venues_of_venues_update AFTER UPDATE ON venues BEGIN UPDATE club_marks SET venues = venues + 1; END;
+CREATE TRIGGER mark_venues_of_venues_delete AFTER DELETE ON venues BEGIN UPDATE club_marks SET venues = venues + 1; END;
+CREATE TRIGGER mark_methods_of_methods_insert AFTER INSERT ON methods BEGIN UPDATE club_marks SET methods = methods + 1; END;
+CREATE TRIGGER mark_methods_of_methods_update AFTER UPDATE ON methods BEGIN UPDATE club_marks SET methods = methods + 1; END;
+CREATE TRIGGER mark_methods_of_methods_delete AFTER DELETE ON methods BEGIN UPDATE club_marks SET methods = methods + 1; END;
+CREATE TRIGGER mark_fits_of_fits_insert AFTER INSERT ON fits BEGIN UPDATE club_marks SET fits = fits + 1; END;
+CREATE TRIGGER mark_fits_of_fits_update AFTER UPDATE ON fits BEGIN UPDATE club_marks SET fits = fits + 1; END;
+CREATE TRIGGER mark_fits_of_fits_delete AFTER DELETE ON fits BEGIN UPDATE club_marks SET fits = fits + 1; END;
+CREATE TRIGGER mark_fits_of_fit_inputs_insert AFTER INSERT ON fit_inputs BEGIN UPDATE club_marks SET fits = fits + 1; END;
+CREATE TRIGGER mark_fits_of_fit_inputs_update AFTER UPDATE ON fit_inputs BEGIN UPDATE club_marks SET fits = fits + 1; END;
+CREATE TRIGGER mark_fits_of_fit_inputs_delete AFTER DELETE ON fit_inputs BEGIN UPDATE club_marks SET fits = fits + 1; END;
 -- Every venue that uses a source hears of a change to that source.
 CREATE TRIGGER mark_weather_weather_days_insert AFTER INSERT ON weather_days BEGIN
   INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'weather', 1 FROM venue_sources WHERE source_id = NEW.source_id ON CONFLICT DO UPDATE SET mark = mark + 1;

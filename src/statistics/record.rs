@@ -11,7 +11,12 @@ use super::{
     fished_days::{ANGLERS_BEHIND_REPORTS, Series},
     rates::{Answer, CatchRow, Measure, Rate},
 };
-use crate::domain::{groups::GroupSet, ids::AnglerId, units::Scale};
+use crate::domain::{
+    dates::Day,
+    groups::GroupSet,
+    ids::{AnglerId, SessionId},
+    units::Scale,
+};
 
 /// A session's catch of one set, with what decides where it may be counted.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -20,6 +25,38 @@ pub struct RecordRow {
     pub groups: GroupSet,
     pub angler: AnglerId,
     pub caught: CatchRow,
+}
+
+/// A session's catch of one set at a water, and whether its angler keeps the session to himself.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AtWater {
+    pub session: SessionId,
+    pub private: bool,
+    pub row: RecordRow,
+}
+
+/// How much has been fished at a water, without what anglers keep to themselves.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct OnRecord {
+    pub match_days: usize,
+    pub sessions: usize,
+    pub first: Option<Day>,
+    pub latest: Option<Day>,
+}
+
+/// Told from the rows of the figures: the record of a water is read once for both.
+pub fn on_record(rows: &[AtWater]) -> OnRecord {
+    let open = || rows.iter().filter(|one| !one.private);
+    let days = || open().map(|one| one.row.caught.day);
+    let of_matches = open().filter(|one| one.row.series == Series::Match);
+    let match_days: BTreeSet<Day> = of_matches.map(|one| one.row.caught.day).collect();
+    let sessions: BTreeSet<SessionId> = open().map(|one| one.session).collect();
+    OnRecord {
+        match_days: match_days.len(),
+        sessions: sessions.len(),
+        first: days().min(),
+        latest: days().max(),
+    }
 }
 
 /// One figure, or why there is none.

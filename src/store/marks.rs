@@ -6,8 +6,8 @@ use sqlx::SqliteConnection;
 use super::StoreError;
 use crate::domain::ids::VenueId;
 
-/// The marks of one water.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// The marks of one water. Marks only rise, so of two readings the later is the greater.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd)]
 pub struct Marks {
     pub weather: i64,
     pub sessions: i64,
@@ -42,18 +42,74 @@ pub async fn of_venue(
     Ok(marks)
 }
 
-/// The mark of the pegs that ever bore the number: it moves with every session there.
-pub async fn of_peg(
-    connection: &mut SqliteConnection,
-    venue: VenueId,
-    number: &str,
-) -> Result<i64, StoreError> {
-    Ok(sqlx::query_scalar!(
-        r#"SELECT COALESCE(SUM(mark), 0) AS "mark!: i64" FROM peg_marks
-           WHERE peg_id IN (SELECT id FROM pegs WHERE venue_id = ? AND number = ?)"#,
-        venue,
-        number
+/// The marks of what every water shares.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct ClubMarks {
+    /// How people are called.
+    pub names: i64,
+    pub settings: i64,
+    /// What the waters themselves are: their names, zones, scales, rules.
+    pub venues: i64,
+    pub methods: i64,
+    /// How the fits stand.
+    pub fits: i64,
+}
+
+pub async fn of_club(connection: &mut SqliteConnection) -> Result<ClubMarks, StoreError> {
+    Ok(sqlx::query_as!(
+        ClubMarks,
+        "SELECT names, settings, venues, methods, fits FROM club_marks"
     )
     .fetch_one(connection)
     .await?)
+}
+
+/// Every mark that a peg's page rests on, as they stood at one moment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AtPeg {
+    pub water: Marks,
+    /// Of the pegs that ever bore the number: it moves with every session there.
+    pub own: i64,
+    pub club: ClubMarks,
+}
+
+/// The marks of a peg by its number, in one question; `None` where there is no such water.
+pub async fn at_peg(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    number: &str,
+) -> Result<Option<AtPeg>, StoreError> {
+    let row = sqlx::query!(
+        r#"SELECT COALESCE((SELECT mark FROM data_marks WHERE venue_id = v.id AND topic = 'weather'), 0) AS "weather!: i64",
+                  COALESCE((SELECT mark FROM data_marks WHERE venue_id = v.id AND topic = 'sessions'), 0) AS "sessions!: i64",
+                  COALESCE((SELECT mark FROM data_marks WHERE venue_id = v.id AND topic = 'matches'), 0) AS "matches!: i64",
+                  COALESCE((SELECT mark FROM data_marks WHERE venue_id = v.id AND topic = 'pegs'), 0) AS "pegs!: i64",
+                  COALESCE((SELECT mark FROM data_marks WHERE venue_id = v.id AND topic = 'diary'), 0) AS "diary!: i64",
+                  COALESCE((SELECT SUM(m.mark) FROM pegs AS p JOIN peg_marks AS m ON m.peg_id = p.id
+                            WHERE p.venue_id = v.id AND p.number = ?2), 0) AS "own!: i64",
+                  c.names AS "names!: i64", c.settings AS "settings!: i64", c.venues AS "venues!: i64",
+                  c.methods AS "methods!: i64", c.fits AS "fits!: i64"
+           FROM venues AS v CROSS JOIN club_marks AS c WHERE v.id = ?1"#,
+        venue,
+        number
+    )
+    .fetch_optional(connection)
+    .await?;
+    Ok(row.map(|row| AtPeg {
+        water: Marks {
+            weather: row.weather,
+            sessions: row.sessions,
+            matches: row.matches,
+            pegs: row.pegs,
+            diary: row.diary,
+        },
+        own: row.own,
+        club: ClubMarks {
+            names: row.names,
+            settings: row.settings,
+            venues: row.venues,
+            methods: row.methods,
+            fits: row.fits,
+        },
+    }))
 }

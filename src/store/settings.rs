@@ -4,7 +4,7 @@
 use sqlx::SqliteConnection;
 
 use super::StoreError;
-use crate::domain::{club::Club, dates::Zone};
+use crate::domain::{club::Club, dates::Zone, names::NamesOpen};
 
 pub async fn get(
     connection: &mut SqliteConnection,
@@ -37,9 +37,10 @@ pub async fn put_made_up(connection: &mut SqliteConnection) -> Result<(), StoreE
     put(connection, "made_up", "yes").await
 }
 
-/// What stands at the head of every page.
+/// What stands at the head of every page, and how names stand on it.
 pub struct Head {
     pub club_name: Option<String>,
+    pub names: NamesOpen,
     /// Nothing in the record is real.
     pub made_up: bool,
     /// The club's own, for the day on which a page is printed.
@@ -48,7 +49,7 @@ pub struct Head {
 
 pub async fn head(connection: &mut SqliteConnection) -> Result<Head, StoreError> {
     let rows = sqlx::query!(
-        r#"SELECT key AS "key!", value AS "value!" FROM settings WHERE key IN ('club_name', 'made_up', 'zone')"#
+        r#"SELECT key AS "key!", value AS "value!" FROM settings WHERE key IN ('club_name', 'names_open', 'made_up', 'zone')"#
     )
     .fetch_all(connection)
     .await?;
@@ -56,10 +57,12 @@ pub async fn head(connection: &mut SqliteConnection) -> Result<Head, StoreError>
         let row = rows.iter().find(|row| row.key == key);
         row.map(|row| row.value.as_str())
     };
+    let club = Club::from_words(None, of("names_open"), of("zone"));
     Ok(Head {
         club_name: of("club_name").map(str::to_owned),
+        names: club.names,
         made_up: of("made_up") == Some("yes"),
-        zone: Club::from_words(None, None, of("zone")).zone,
+        zone: club.zone,
     })
 }
 

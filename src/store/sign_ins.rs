@@ -19,16 +19,17 @@ pub struct SignedIn {
     pub reauth: Instant,
 }
 
-/// Who holds this token; `None` when it is unknown or the account is disabled.
+/// Who holds this token; `None` when it is unknown or the account is disabled. With them the mark
+/// of what the club has set, which the head of every page rests on.
 pub async fn by_token(
     connection: &mut SqliteConnection,
     token_sha256: &[u8],
-) -> Result<Option<SignedIn>, StoreError> {
-    Ok(sqlx::query_as!(
-        SignedIn,
-        r#"SELECT s.id AS "sign_in: SignInId", a.id AS "account: AccountId", a.pid AS "pid: Pid", a.name,
-                  a.role AS "role: Role", g.id AS "angler?: AnglerId",
-                  s.last_seen_utc AS "last_seen: Instant", s.reauth_utc AS "reauth: Instant"
+) -> Result<Option<(SignedIn, i64)>, StoreError> {
+    let row = sqlx::query!(
+        r#"SELECT s.id AS "sign_in!: SignInId", a.id AS "account!: AccountId", a.pid AS "pid!: Pid", a.name AS "name!",
+                  a.role AS "role!: Role", g.id AS "angler?: AnglerId",
+                  s.last_seen_utc AS "last_seen!: Instant", s.reauth_utc AS "reauth!: Instant",
+                  (SELECT settings FROM club_marks) AS "settings!: i64"
            FROM sign_ins AS s
            JOIN accounts AS a ON a.id = s.account_id AND a.disabled_utc IS NULL
            LEFT JOIN anglers AS g ON g.account_id = a.id
@@ -36,7 +37,20 @@ pub async fn by_token(
         token_sha256
     )
     .fetch_optional(connection)
-    .await?)
+    .await?;
+    Ok(row.map(|row| {
+        let who = SignedIn {
+            sign_in: row.sign_in,
+            account: row.account,
+            pid: row.pid,
+            name: row.name,
+            role: row.role,
+            angler: row.angler,
+            last_seen: row.last_seen,
+            reauth: row.reauth,
+        };
+        (who, row.settings)
+    }))
 }
 
 pub async fn insert(

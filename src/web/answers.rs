@@ -2,36 +2,51 @@
 //! the marks and holds no connection while asking here; whoever works an answer out reads them
 //! again, before the rows, so that it serves all who asked before.
 
-use std::{collections::BTreeSet, sync::Arc};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
 
 use super::{errors::PageError, kept::Kept, state::Site};
 use crate::{
     domain::{
-        ids::{AnglerId, VenueId},
+        ids::{AnglerId, MethodId, VenueId},
         pegs::Peg,
         venues::{Bank, Venue},
     },
     statistics::{
         at_a_peg::{self, SeriesCounts},
         fished_days::Series,
-        record::{self, SeriesFigures},
+        record::{self, OnRecord, RecordRow, SeriesFigures},
     },
     store::{
-        marks::{self, Marks},
-        statistics::{pegs, rates},
-        venues::{self, OnRecord},
+        StoreError,
+        marks::{self, AtPeg, ClubMarks, Marks},
+        sessions::choices,
+        settings::{self, Head},
+        statistics::{
+            pegs::{self, PegSession, Wanted},
+            rates, studies,
+        },
+        venues,
     },
 };
 
-/// Pegs whose answers are kept at one time.
+/// Pegs whose answers are kept at one time, and lists of their sessions.
 const PEGS_KEPT: usize = 2_000;
+const LISTS_KEPT: usize = 1_000;
 const VENUES_KEPT: usize = 200;
 
 /// The marks of sessions and of matches.
 type Fished = (i64, i64);
 
-/// The marks of a peg's own sessions, of matches and of the water's pegs.
-type AtPeg = (i64, i64, i64);
+/// The marks of the water's pegs, of a peg's own sessions and of matches. Pegs stand first: where
+/// a number passes to another peg the mark of its sessions may fall.
+type PegMarks = (i64, i64, i64);
+
+/// Which sessions of a peg a reader sees: of which water and number, his own with them, and
+/// reports shared with the club.
+type List = (VenueId, String, Option<AnglerId>, bool);
 
 /// What stands on record at one peg, added up.
 pub struct PegAnswers {
@@ -39,6 +54,9 @@ pub struct PegAnswers {
     pub counts: Vec<SeriesCounts>,
     /// Anglers who shared reports of it with the club.
     pub reporting: usize,
+    /// Everybody with a session here. Whoever is not among them sees what every other such reader
+    /// of the club sees.
+    pub anglers: BTreeSet<AnglerId>,
 }
 
 /// What stands on record at a water, added up.
@@ -55,22 +73,76 @@ pub struct Layout {
 
 /// The answers kept.
 pub struct Answers {
+    heads: Kept<(), i64, Head>,
+    methods: Kept<(), i64, BTreeMap<MethodId, String>>,
+    venues: Kept<VenueId, i64, Venue>,
     layouts: Kept<VenueId, i64, Layout>,
     records: Kept<VenueId, Fished, VenueRecord>,
-    pegs: Kept<(VenueId, String), AtPeg, PegAnswers>,
+    studies: Kept<VenueId, (i64, Marks), Option<studies::Kept>>,
+    pegs: Kept<(VenueId, String), PegMarks, PegAnswers>,
+    lists: Kept<List, (PegMarks, i64), Vec<PegSession>>,
 }
 
 impl Default for Answers {
     fn default() -> Self {
         Self {
+            heads: Kept::with_room(1),
+            methods: Kept::with_room(1),
+            venues: Kept::with_room(VENUES_KEPT),
             layouts: Kept::with_room(VENUES_KEPT),
             records: Kept::with_room(VENUES_KEPT),
+            studies: Kept::with_room(VENUES_KEPT),
             pegs: Kept::with_room(PEGS_KEPT),
+            lists: Kept::with_room(LISTS_KEPT),
         }
     }
 }
 
 impl Answers {
+    /// The head of every page, by the mark of what the club has set.
+    pub async fn head(&self, site: &Site, settings: i64) -> Result<Arc<Head>, StoreError> {
+        let make = async {
+            let mut reading = site.db.read().await?;
+            let now = marks::of_club(&mut reading).await?;
+            Ok((now.settings, settings::head(&mut reading).await?))
+        };
+        self.heads.get((), settings, make).await
+    }
+
+    /// What each method is called.
+    pub async fn methods(
+        &self,
+        site: &Site,
+        club: ClubMarks,
+    ) -> Result<Arc<BTreeMap<MethodId, String>>, PageError> {
+        let make = async {
+            let mut reading = site.db.read().await?;
+            let now = marks::of_club(&mut reading).await?;
+            let methods = choices::methods(&mut reading).await?;
+            let named = methods
+                .into_iter()
+                .map(|method| (MethodId(method.id), method.name));
+            Ok((now.methods, named.collect()))
+        };
+        self.methods.get((), club.methods, make).await
+    }
+
+    /// The water itself.
+    pub async fn venue(
+        &self,
+        site: &Site,
+        venue: VenueId,
+        club: ClubMarks,
+    ) -> Result<Arc<Venue>, PageError> {
+        let make = async {
+            let mut reading = site.db.read().await?;
+            let now = marks::of_club(&mut reading).await?;
+            let found = venues::by_id(&mut reading, venue).await?;
+            Ok((now.venues, found.ok_or(PageError::NotFound)?))
+        };
+        self.venues.get(venue, club.venues, make).await
+    }
+
     /// Where the pegs of a water stand.
     pub async fn layout(
         &self,
@@ -100,12 +172,15 @@ impl Answers {
         let make = async {
             let mut reading = site.db.read().await?;
             let now = marks::of_venue(&mut reading, venue.id).await?;
+            // Read again: its scales may have changed since whoever asks was told of them.
+            let venue = venues::by_id(&mut reading, venue.id).await?;
+            let venue = venue.ok_or(PageError::NotFound)?;
             let rows = rates::of_venue(&mut reading, venue.id).await?;
-            let on_record = venues::on_record(&mut reading, venue.id).await?;
             drop(reading);
+            let caught: Vec<RecordRow> = rows.iter().map(|one| one.row).collect();
             let record = VenueRecord {
-                figures: record::figures(&rows, venue.weighs_in),
-                on_record,
+                figures: record::figures(&caught, venue.weighs_in),
+                on_record: record::on_record(&rows),
             };
             Ok(((now.sessions, now.matches), record))
         };
@@ -113,21 +188,42 @@ impl Answers {
         self.records.get(venue.id, under, make).await
     }
 
-    /// What one peg has given; `own` is the mark of its sessions.
+    /// The study that a water's pegs are told from.
+    pub async fn study(
+        &self,
+        site: &Site,
+        venue: VenueId,
+        marks: &AtPeg,
+    ) -> Result<Arc<Option<studies::Kept>>, PageError> {
+        let make = async {
+            let mut reading = site.db.read().await?;
+            let club = marks::of_club(&mut reading).await?;
+            let now = marks::of_venue(&mut reading, venue).await?;
+            let study = site.db.studies().of_pegs(&mut reading, venue).await?;
+            Ok(((club.fits, now), study))
+        };
+        let under = (marks.club.fits, marks.water);
+        self.studies.get(venue, under, make).await
+    }
+
+    /// What one peg has given.
     pub async fn peg(
         &self,
         site: &Site,
-        venue: &Venue,
+        venue: VenueId,
         number: &str,
-        (marks, own): (Marks, i64),
+        marks: &AtPeg,
     ) -> Result<Arc<PegAnswers>, PageError> {
         let make = async {
             let mut reading = site.db.read().await?;
-            let now = marks::of_venue(&mut reading, venue.id).await?;
-            let own = marks::of_peg(&mut reading, venue.id, number).await?;
-            let caught = rates::of_peg(&mut reading, venue.id, number).await?;
-            let spells = pegs::spells(&mut reading, venue.id, number).await?;
-            let timed = pegs::timed_fish(&mut reading, venue.id, number).await?;
+            let now = marks::at_peg(&mut reading, venue, number).await?;
+            let now = now.ok_or(PageError::NotFound)?;
+            let water = venues::by_id(&mut reading, venue).await?;
+            let scale = water.ok_or(PageError::NotFound)?.weighs_in;
+            let caught = rates::of_peg(&mut reading, venue, number).await?;
+            let spells = pegs::spells(&mut reading, venue, number).await?;
+            let timed = pegs::timed_fish(&mut reading, venue, number).await?;
+            let anglers = pegs::anglers(&mut reading, venue, number).await?;
             drop(reading);
             let rows: Vec<_> = caught.iter().map(|(_, row)| *row).collect();
             let reporting: BTreeSet<AnglerId> = rows
@@ -136,14 +232,39 @@ impl Answers {
                 .map(|row| row.angler)
                 .collect();
             let answers = PegAnswers {
-                figures: record::figures(&rows, venue.weighs_in),
+                figures: record::figures(&rows, scale),
                 counts: at_a_peg::counts(&spells, &timed, &caught),
                 reporting: reporting.len(),
+                anglers,
             };
-            Ok(((own, now.matches, now.pegs), answers))
+            Ok((peg_marks(&now), answers))
         };
-        let key = (venue.id, number.to_owned());
-        let under = (own, marks.matches, marks.pegs);
-        self.pegs.get(key, under, make).await
+        let key = (venue, number.to_owned());
+        self.pegs.get(key, peg_marks(marks), make).await
     }
+
+    /// The sessions of a peg as its list opens: the one order and the one stretch of it that is
+    /// kept, for each set of readers who see the same.
+    pub async fn opening_list(
+        &self,
+        site: &Site,
+        wanted: &Wanted<'_>,
+        marks: &AtPeg,
+    ) -> Result<Arc<Vec<PegSession>>, PageError> {
+        let (venue, number) = (wanted.venue, wanted.number);
+        let make = async {
+            let mut reading = site.db.read().await?;
+            let now = marks::at_peg(&mut reading, venue, number).await?;
+            let now = now.ok_or(PageError::NotFound)?;
+            let listed = pegs::history(&mut reading, wanted).await?;
+            Ok(((peg_marks(&now), now.club.names), listed))
+        };
+        let key = (venue, number.to_owned(), wanted.own, wanted.reports);
+        let under = (peg_marks(marks), marks.club.names);
+        self.lists.get(key, under, make).await
+    }
+}
+
+fn peg_marks(at: &AtPeg) -> PegMarks {
+    (at.water.pegs, at.own, at.water.matches)
 }

@@ -1,5 +1,7 @@
 //! The frame around a page: the club, where we are, who is signed in, a notice.
 
+use std::sync::Arc;
+
 use askama::Template;
 use axum::response::{Html, IntoResponse, Response};
 
@@ -124,9 +126,13 @@ pub struct Frame {
 impl Frame {
     /// The frame for somebody looking at a page of `section`.
     pub async fn new(site: &Site, visitor: &Visitor, section: Section) -> Result<Self, StoreError> {
-        let head = settings::head(&mut *site.db.read().await?).await?;
+        let head = match visitor.2 {
+            Some(mark) => site.answers.head(site, mark).await?,
+            None => Arc::new(settings::head(&mut *site.db.read().await?).await?),
+        };
+        let club = head.club_name.as_deref().unwrap_or("Our club");
         Ok(Self {
-            club: head.club_name.unwrap_or_else(|| "Our club".to_owned()),
+            club: club.to_owned(),
             section,
             who: visitor.0.as_ref().map(|who| FramePerson {
                 name: who.name.clone(),

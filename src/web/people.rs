@@ -25,13 +25,14 @@ const IDLE: i64 = 30 * 24 * HOUR;
 /// Officers give the password again after so long.
 const OFFICER_TRUST: i64 = 12 * HOUR;
 
-/// Anybody: signed in or not; and the word of a notice to show.
+/// Anybody: signed in or not; the word of a notice to show; and the mark of what the club has set,
+/// where it was read already.
 #[derive(Clone, Debug, Default)]
-pub struct Visitor(pub Option<SignedIn>, pub Option<String>);
+pub struct Visitor(pub Option<SignedIn>, pub Option<String>, pub Option<i64>);
 
-/// Somebody signed in, and the word of a notice to show. The guard has let them through.
+/// Somebody signed in, and the rest as a visitor has it. The guard has let them through.
 #[derive(Clone, Debug)]
-pub struct Member(pub SignedIn, pub Option<String>);
+pub struct Member(pub SignedIn, pub Option<String>, pub Option<i64>);
 
 impl Visitor {
     pub fn by(&self) -> Option<By> {
@@ -50,7 +51,7 @@ impl Member {
 
     /// The same person as a page's frame wants them.
     pub fn visitor(&self) -> Visitor {
-        Visitor(Some(self.0.clone()), self.1.clone())
+        Visitor(Some(self.0.clone()), self.1.clone(), self.2)
     }
 }
 
@@ -76,9 +77,9 @@ impl<S: Send + Sync> FromRequestParts<S> for Member {
     type Rejection = PageError;
 
     async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, PageError> {
-        let Visitor(who, notice) = Visitor::from_request_parts(parts, state).await?;
+        let Visitor(who, notice, settings) = Visitor::from_request_parts(parts, state).await?;
         let who = who.ok_or(PageError::NotAllowed)?;
-        Ok(Self(who, notice))
+        Ok(Self(who, notice, settings))
     }
 }
 
@@ -104,27 +105,31 @@ pub async fn recognise(
             .find_map(|pair| pair.strip_prefix("done="))?;
         Some(word.to_owned())
     });
-    let who = match jar.get(&cookie_name(&site.settings, "peglore")) {
+    let found = match jar.get(&cookie_name(&site.settings, "peglore")) {
         Some(cookie) => match signed_in(&site, cookie.value()).await {
-            Ok(who) => who,
+            Ok(found) => found,
             Err(error) => return error.into_response(),
         },
         None => None,
     };
-    request.extensions_mut().insert(Visitor(who, notice));
+    let (who, settings) = found.unzip();
+    request
+        .extensions_mut()
+        .insert(Visitor(who, notice, settings));
     next.run(request).await
 }
 
-async fn signed_in(site: &Site, token: &str) -> Result<Option<SignedIn>, PageError> {
+/// Who holds the token, with the mark of what the club has set.
+async fn signed_in(site: &Site, token: &str) -> Result<Option<(SignedIn, i64)>, PageError> {
     let found = sign_ins::by_token(&mut *site.db.read().await?, &tokens::hash(token)).await?;
     let now = site.now();
-    let Some(who) = found.filter(|who| now.0 - who.last_seen.0 < IDLE) else {
+    let Some((who, settings)) = found.filter(|(who, _)| now.0 - who.last_seen.0 < IDLE) else {
         return Ok(None);
     };
     if now.0 - who.last_seen.0 > HOUR && !site.db.writing_stopped() {
         signing_in::seen(&site.db, now, who.sign_in).await?;
     }
-    Ok(Some(who))
+    Ok(Some((who, settings)))
 }
 
 /// When an officer is asked for an old password again.

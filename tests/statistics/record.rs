@@ -4,13 +4,13 @@ use peglore::{
     domain::{
         dates::Day,
         groups::{Group, GroupSet},
-        ids::AnglerId,
+        ids::{AnglerId, SessionId},
         units::Scale,
     },
     statistics::{
         fished_days::Series,
         rates::{CatchRow, Measure, Rate},
-        record::{Figure, RecordRow, figures},
+        record::{AtWater, Figure, OnRecord, RecordRow, figures, on_record},
     },
 };
 
@@ -112,4 +112,33 @@ fn a_measure_nobody_wrote_down_is_not_known_rather_than_nothing() {
 
     assert_eq!(found[0].sets[0].number, Figure::NotKnown);
     assert!(figures(&[], Scale::Drams).is_empty());
+}
+
+#[test]
+fn what_is_on_record_counts_sessions_once_and_leaves_private_ones_out() {
+    let silvers = Group::Silvers.into();
+    let at = |session, private, row| AtWater {
+        session: SessionId(session),
+        private,
+        row,
+    };
+    let rows = [
+        at(1, false, row(Series::Match, both(), 1, 6)),
+        at(1, false, row(Series::Match, silvers, 1, 6)),
+        at(2, false, row(Series::Match, both(), 2, 6)),
+        at(3, false, row(Series::Report, silvers, 1, 9)),
+        at(4, true, row(Series::Report, silvers, 1, 2)),
+    ];
+
+    let told = on_record(&rows);
+
+    let day = |date| Day::new(2026, 6, date);
+    let by_hand = OnRecord {
+        match_days: 1,
+        sessions: 3,
+        first: day(6),
+        latest: day(9),
+    };
+    assert_eq!(told, by_hand);
+    assert_eq!(on_record(&rows[4..]), OnRecord::default());
 }

@@ -1,3 +1,4 @@
 //! Mirrors `src/store`: what is kept, and what pages and fits read of it.
 
 mod fits;
+mod marks;

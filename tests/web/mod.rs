@@ -2,6 +2,7 @@
 
 mod access;
 mod anglers;
+mod answers;
 mod club;
 mod committee;
 mod cross_site;

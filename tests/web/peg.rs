@@ -18,7 +18,7 @@ use crate::support::{
 };
 
 /// The angler at this place, signed in.
-async fn angler_signed_in(site: &TestSite, planted: &Planted, place: usize) -> Actor {
+pub(super) async fn angler_signed_in(site: &TestSite, planted: &Planted, place: usize) -> Actor {
     let actor = site.somebody("Signed-in angler", Role::Member).await;
     let mut writing = site.site.db.write().await.expect("a writer");
     let account =

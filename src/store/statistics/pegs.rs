@@ -2,6 +2,8 @@
 //! behind its hours and methods. A peg is asked for by its number, so that one laid anew keeps
 //! its history.
 
+use std::collections::BTreeSet;
+
 use sqlx::SqliteConnection;
 
 use super::rates::series;
@@ -126,6 +128,25 @@ pub async fn history(
     )
     .fetch_all(connection)
     .await?)
+}
+
+/// Everybody with a session at the pegs that ever bore the number, private ones too: nobody else
+/// has reports there that only he may see.
+pub async fn anglers(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    number: &str,
+) -> Result<BTreeSet<AnglerId>, StoreError> {
+    let found = sqlx::query_scalar!(
+        r#"SELECT DISTINCT s.angler_id AS "angler!: AnglerId" FROM sessions AS s
+           WHERE s.id IN (SELECT x.session_id FROM spells AS x
+                          WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))"#,
+        venue,
+        number
+    )
+    .fetch_all(connection)
+    .await?;
+    Ok(found.into_iter().collect())
 }
 
 /// The spells of a peg, session by session.

@@ -8,7 +8,11 @@ use crate::{
         groups::GroupSet,
         ids::{AnglerId, MatchId, SessionId, VenueId},
     },
-    statistics::{fished_days::Series, rates::CatchRow, record::RecordRow},
+    statistics::{
+        fished_days::Series,
+        rates::CatchRow,
+        record::{AtWater, RecordRow},
+    },
     store::StoreError,
 };
 
@@ -54,19 +58,42 @@ pub(super) fn series(word: &str) -> Series {
 pub async fn of_venue(
     connection: &mut SqliteConnection,
     venue: VenueId,
-) -> Result<Vec<RecordRow>, StoreError> {
-    let rows = sqlx::query_as!(
-        Row,
+) -> Result<Vec<AtWater>, StoreError> {
+    let rows = sqlx::query!(
         r#"SELECT f.session_id AS "session!: SessionId", f.series AS "series!: String", f.group_set AS "groups!: GroupSet",
                   f.angler_id AS "angler!: AnglerId", f.day AS "day!: Day", f.rod_hours AS "rod_hours?: f64",
                   f.fish_count AS "fish?: i64", f.weight_g AS "weight_g?: f64",
-                  f.did_not_weigh AS "did_not_weigh!: bool", f.match_id AS "match_id?: MatchId"
+                  f.did_not_weigh AS "did_not_weigh!: bool", f.match_id AS "match_id?: MatchId",
+                  f.visibility = 'private' AS "private!: bool"
            FROM fishing AS f WHERE f.venue_id = ?"#,
         venue
     )
     .fetch_all(connection)
     .await?;
-    Ok(rows.into_iter().map(|row| row.read().1).collect())
+    Ok(rows
+        .into_iter()
+        .map(|row| {
+            let private = row.private;
+            let row = Row {
+                session: row.session,
+                series: row.series,
+                groups: row.groups,
+                angler: row.angler,
+                day: row.day,
+                rod_hours: row.rod_hours,
+                fish: row.fish,
+                weight_g: row.weight_g,
+                did_not_weigh: row.did_not_weigh,
+                match_id: row.match_id,
+            };
+            let (session, row) = row.read();
+            AtWater {
+                session,
+                private,
+                row,
+            }
+        })
+        .collect())
 }
 
 /// Sessions that stayed at the pegs that ever bore this number: matches, and the reports shared

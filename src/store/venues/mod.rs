@@ -2,11 +2,9 @@
 
 mod closures;
 pub mod diary;
-mod fished;
 mod pegs;
 
 pub use closures::{ClosureLine, closures, end_closure, insert_closure};
-pub use fished::{OnRecord, on_record};
 pub use pegs::{
     PegPlace, banks, insert_bank, insert_peg, pegs, place_peg, retire_peg, update_bank,
 };

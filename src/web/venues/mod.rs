@@ -23,10 +23,15 @@ mod typed;
 pub mod venue;
 pub mod what_it_took;
 
+/// The number of the water an address names.
+fn number_of(address: &str) -> Result<VenueId, PageError> {
+    let number: i64 = address.parse().map_err(|_| PageError::NotFound)?;
+    Ok(VenueId(number))
+}
+
 /// The water an address names, or "not found".
 async fn the_venue(site: &Site, id: &str) -> Result<Venue, PageError> {
-    let id: i64 = id.parse().map_err(|_| PageError::NotFound)?;
-    venues::by_id(&mut *site.db.read().await?, VenueId(id))
+    venues::by_id(&mut *site.db.read().await?, number_of(id)?)
         .await?
         .ok_or(PageError::NotFound)
 }

@@ -2,7 +2,7 @@
 //! Published matches are open; reports are added up and listed for members only, and only with
 //! three anglers behind them; one's own are always one's own to see.
 
-use std::{collections::BTreeMap, sync::Arc};
+use std::sync::Arc;
 
 use askama::Template;
 use axum::{
@@ -11,16 +11,16 @@ use axum::{
 };
 
 use super::{
+    number_of,
     peg_counts::CountsShown,
     peg_history::{Asked, Line, Listed, Naming, ROWS},
     rate_table::RateTable,
-    reeds, the_venue,
+    reeds,
 };
 use crate::{
     domain::{
         dates::Day,
-        ids::MethodId,
-        names::{NamesOpen, Reader},
+        names::Reader,
         pegs::{Closure, Peg, neighbours},
         venues::{Bank, Venue},
         weather::compass::Compass,
@@ -35,8 +35,6 @@ use crate::{
     },
     store::{
         marks,
-        sessions::choices,
-        settings,
         statistics::pegs::{self, Wanted},
     },
     web::{
@@ -53,7 +51,7 @@ use crate::{
 #[template(path = "venues/peg.html")]
 struct PegPage {
     frame: Frame,
-    venue: Venue,
+    venue: Arc<Venue>,
     peg: Peg,
     bank: Bank,
     today: Day,
@@ -172,22 +170,21 @@ impl PegPage {
     }
 }
 
+/// One question tells under which marks the page stands; whatever has not moved since is at hand.
 pub async fn show(
     State(site): State<Site>,
-    visitor: Visitor,
+    mut visitor: Visitor,
     Path((venue, number)): Path<(String, String)>,
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
-    let venue = the_venue(&site, &venue).await?;
+    let (id, number) = (number_of(&venue)?, number.to_uppercase());
+    let marks = marks::at_peg(&mut *site.db.read().await?, id, &number).await?;
+    let marks = marks.ok_or(PageError::NotFound)?;
+    visitor.2 = Some(marks.club.settings);
     let frame = Frame::new(&site, &visitor, Section::Venues).await?;
+    let venue = site.answers.venue(&site, id, marks.club).await?;
     let today = site.now().day(&venue.zone);
-    let number = number.to_uppercase();
-    let (marks, own) = {
-        let mut reading = site.db.read().await?;
-        let marks = marks::of_venue(&mut reading, venue.id).await?;
-        (marks, marks::of_peg(&mut reading, venue.id, &number).await?)
-    };
-    let layout = site.answers.layout(&site, venue.id, marks).await?;
+    let layout = site.answers.layout(&site, id, marks.water).await?;
     // The peg in use stands before one that bore the number earlier.
     let of_number = layout.pegs.iter().filter(|peg| peg.number == number);
     let peg = of_number
@@ -196,37 +193,24 @@ pub async fn show(
         .ok_or(PageError::NotFound)?;
     let bank = layout.banks.iter().find(|bank| bank.id == peg.bank);
     let bank = bank.cloned().ok_or(PageError::NotFound)?;
-    let answers = site
-        .answers
-        .peg(&site, &venue, &number, (marks, own))
-        .await?;
-
-    let mut reading = site.db.read().await?;
-    let study = site.db.studies().of_pegs(&mut reading, venue.id).await?;
-    let open = settings::get(&mut reading, "names_open")
-        .await?
-        .and_then(|word| NamesOpen::parse(&word))
-        .unwrap_or_default();
+    let answers = site.answers.peg(&site, id, &number, &marks).await?;
+    let study = site.answers.study(&site, id, &marks).await?;
+    let own = visitor.0.as_ref().and_then(|who| who.angler);
     let wanted = Wanted {
-        venue: venue.id,
+        venue: id,
         number: &number,
-        own: visitor.0.as_ref().and_then(|who| who.angler),
+        own: own.filter(|angler| answers.anglers.contains(angler)),
         reports: frame.is_signed_in() && answers.reporting >= ANGLERS_BEHIND_REPORTS,
         sort: asked.sort(),
         falling: asked.falling(),
         limit: ROWS,
         offset: asked.skip(),
     };
-    let sessions = pegs::history(&mut reading, &wanted).await?;
-    let methods = match frame.is_signed_in() {
-        true => choices::methods(&mut reading).await?,
-        false => Vec::new(),
+    let sessions = match asked.is_opening() {
+        true => site.answers.opening_list(&site, &wanted, &marks).await?,
+        false => Arc::new(pegs::history(&mut *site.db.read().await?, &wanted).await?),
     };
-    let names: BTreeMap<MethodId, String> = methods
-        .into_iter()
-        .map(|method| (MethodId(method.id), method.name))
-        .collect();
-    drop(reading);
+    let names = site.answers.methods(&site, marks.club).await?;
 
     let naming = Naming {
         reader: match (visitor.is_officer(), visitor.0.is_some()) {
@@ -234,21 +218,21 @@ pub async fn show(
             (false, true) => Reader::Member,
             (false, false) => Reader::Visitor,
         },
-        open,
+        open: site.answers.head(&site, marks.club.settings).await?.names,
         number: &number,
     };
     let total = sessions.first().map_or(0, |one| one.total);
     let lines = sessions
-        .into_iter()
+        .iter()
         .map(|one| Line::of(one, &frame, &naming, venue.weighs_in))
         .collect();
-    let here = frame.url(&format!("/venues/{}/pegs/{number}", venue.id));
+    let here = frame.url(&format!("/venues/{id}/pegs/{number}"));
     let (before, after) = neighbours(&layout.pegs, peg.id, today);
     let matches = answers
         .figures
         .iter()
         .any(|one| one.series == Series::Match);
-    let found = reeds::Found::of(study.as_ref(), matches, &venue);
+    let found = reeds::Found::of((*study).as_ref(), matches, &venue);
     let may_see = |series: Series| series == Series::Match || frame.is_signed_in();
     page(PegPage {
         before: before.map(|peg| peg.number.clone()),

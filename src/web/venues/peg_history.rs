@@ -37,6 +37,11 @@ impl Asked {
     pub fn skip(&self) -> i64 {
         self.from.trim().parse().unwrap_or(1).clamp(1, 1_000_000) - 1
     }
+
+    /// The list as it opens: the latest first, from the first.
+    pub fn is_opening(&self) -> bool {
+        self.sort() == SortBy::Day && self.falling() && self.skip() == 0
+    }
 }
 
 /// How names stand for whoever is reading.
@@ -60,10 +65,9 @@ pub struct Line {
 }
 
 impl Line {
-    pub fn of(session: PegSession, frame: &Frame, naming: &Naming<'_>, scale: Scale) -> Self {
-        let name = session
-            .given
-            .map(|given| Name::from_label(given, session.surname));
+    pub fn of(session: &PegSession, frame: &Frame, naming: &Naming<'_>, scale: Scale) -> Self {
+        let given = session.given.clone();
+        let name = given.map(|given| Name::from_label(given, session.surname.clone()));
         let report = session.series == "report";
         let link = match session.match_id {
             Some(id) => Some(format!("/matches/{id}/result")),
@@ -73,8 +77,8 @@ impl Line {
         };
         Self {
             day: session.day.short(),
-            what: match (session.match_name, session.own) {
-                (Some(name), _) => name,
+            what: match (&session.match_name, session.own) {
+                (Some(name), _) => name.clone(),
                 (None, true) => "Your own report".to_owned(),
                 (None, false) => "A report".to_owned(),
             },

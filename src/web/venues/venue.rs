@@ -95,13 +95,10 @@ impl VenuePage {
     /// What is on record, in one sentence.
     fn known(&self) -> String {
         let on_record = &self.record.on_record;
-        let many = |n: i64, one: &str, more: &str| {
-            wording::count(usize::try_from(n).unwrap_or(0), one, more)
-        };
         match (on_record.first, on_record.latest) {
             (Some(first), Some(latest)) => {
-                let days = many(on_record.match_days, "match day", "match days");
-                let sessions = many(on_record.sessions, "session", "sessions");
+                let days = wording::count(on_record.match_days, "match day", "match days");
+                let sessions = wording::count(on_record.sessions, "session", "sessions");
                 wording::sentence(&format!(
                     "{days} and {sessions} are on record here, the first on {}, the latest on {}",
                     first.short(),

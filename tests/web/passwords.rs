@@ -21,8 +21,11 @@ async fn invited(site: &TestSite, name: &str, password: &str) {
         .await
         .expect("the name is free");
     let link = format!("/links/{secret}");
-    let used = site.visitor().submit(&link, &[("password", password)]);
-    used.await.taken();
+    let visitor = site.visitor();
+    visitor
+        .submit(&link, &[("password", password)])
+        .await
+        .taken();
 }
 
 async fn kept(site: &TestSite) -> String {

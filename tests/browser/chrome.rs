@@ -240,10 +240,22 @@ impl Chrome {
             }
             assert!(
                 Instant::now() < until,
-                "no “{words}” on {}:\n{page}",
-                self.here().await
+                "no “{words}” on {} with {}:\n{page}",
+                self.here().await,
+                self.cookies().await
             );
             tokio::time::sleep(Duration::from_millis(50)).await;
+        }
+    }
+
+    /// The names of the cookies that the browser would send here.
+    async fn cookies(&self) -> String {
+        match self.client.get_all_cookies().await {
+            Ok(kept) if kept.is_empty() => "no cookie".to_owned(),
+            Ok(kept) => (kept.iter().map(|cookie| cookie.name()))
+                .collect::<Vec<_>>()
+                .join(", "),
+            Err(error) => format!("cookies unread: {error}"),
         }
     }
 

@@ -169,6 +169,7 @@ async fn an_organiser_posts_a_match(script: Script) {
             .expect("it can be typed into");
     }
     chrome.tap("main form button.do").await;
+    chrome.says("Saved.").await;
     let publish = format!(
         "{}/publication",
         chrome
@@ -184,6 +185,7 @@ async fn an_organiser_posts_a_match(script: Script) {
     chrome.goto(&publish).await;
     chrome.says("12 lb 8 oz").await;
     chrome.tap("main form button.do").await;
+    chrome.says("Published.").await;
     chrome.says("Alder Shield").await;
     // Anybody reads it, without signing in.
     let result = chrome.here().await;

@@ -155,8 +155,8 @@ async fn what_is_wrong_with_a_catch_names_its_fish() {
     let member = site.member().await;
     let cases: [(Changes, &str); 7] = [
         (
-            &[("silvers_number", "four")],
-            "Silvers: “four” is not a whole number.",
+            &[("carp_number", "four")],
+            "Carp: “four” is not a whole number.",
         ),
         (
             &[("silvers_weight", "lots")],

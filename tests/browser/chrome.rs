@@ -74,10 +74,26 @@ impl Chrome {
 
     /// The reader's own choice of colours: "light" or "dark".
     pub async fn scheme(&self, name: &str) {
-        let feature = json!({ "name": "prefers-color-scheme", "value": name });
+        self.media(&[("prefers-color-scheme", name)]).await;
+    }
+
+    /// The reader's system chooses every colour, in its own light or dark ones.
+    pub async fn forced_colours(&self, scheme: &str) {
+        let wanted = [
+            ("forced-colors", "active"),
+            ("prefers-color-scheme", scheme),
+        ];
+        self.media(&wanted).await;
+    }
+
+    async fn media(&self, features: &[(&str, &str)]) {
+        let features: Vec<_> = features
+            .iter()
+            .map(|(name, value)| json!({ "name": name, "value": value }))
+            .collect();
         self.devtools(
             "Emulation.setEmulatedMedia",
-            json!({ "features": [feature] }),
+            json!({ "features": features }),
         )
         .await;
     }
@@ -90,15 +106,24 @@ impl Chrome {
         .await;
     }
 
-    /// Every address asked for since the last call by a page of `origin`.
-    pub async fn asked_for(&self, origin: &str) -> Vec<String> {
+    /// What the browser logged of its network since the last call: a method and its parameters each.
+    pub async fn network(&self) -> Vec<Value> {
         let entries = self.post("se/log", &json!({ "type": "performance" })).await;
         let entries = entries.as_array().cloned().unwrap_or_default();
         entries
             .iter()
             .filter_map(|entry| serde_json::from_str(entry["message"].as_str()?).ok())
-            .filter(|event: &Value| event["message"]["method"] == "Network.requestWillBeSent")
-            .map(|event| event["message"]["params"].clone())
+            .map(|event: Value| event["message"].clone())
+            .collect()
+    }
+
+    /// Every address asked for since the last call by a page of `origin`.
+    pub async fn asked_for(&self, origin: &str) -> Vec<String> {
+        let events = self.network().await;
+        events
+            .iter()
+            .filter(|event| event["method"] == "Network.requestWillBeSent")
+            .map(|event| event["params"].clone())
             .filter(|sent| {
                 sent["documentURL"]
                     .as_str()

@@ -16,7 +16,7 @@ fn days_ago(days: i64) -> String {
     now.day(&zone).plus(-days).to_string()
 }
 
-async fn sign_in(chrome: &Chrome, link: &str) {
+pub(super) async fn sign_in(chrome: &Chrome, link: &str) {
     chrome.goto(link).await;
     chrome.tap("main form button").await;
     chrome.says("Sign out").await;

@@ -4,5 +4,7 @@
 mod chrome;
 mod club;
 mod journeys;
+mod keyboard;
+mod light;
 mod pages;
 mod planted;

@@ -128,3 +128,17 @@ fn no_box_is_of_the_kind_for_numbers() {
         }
     }
 }
+
+// A keyboard, or somebody who has the page read out, begins with what stands in the way.
+#[test]
+fn whatever_was_refused_takes_the_focus_without_a_script() {
+    for (name, text) in texts("templates", "html") {
+        for rest in text.split("role=\"alert\"").skip(1) {
+            let tag = rest.split('>').next().unwrap_or("");
+            assert!(
+                tag.contains("tabindex=\"-1\" autofocus"),
+                "templates/{name}: an alert that leaves the focus elsewhere:{tag}"
+            );
+        }
+    }
+}

@@ -16,6 +16,7 @@ use tower_http::{
 };
 
 pub mod accounts;
+mod addresses;
 pub mod anglers;
 pub mod answers;
 pub mod assets;

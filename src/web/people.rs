@@ -5,7 +5,7 @@ use std::net::{IpAddr, SocketAddr};
 
 use axum::{
     extract::{ConnectInfo, FromRequestParts, Request, State},
-    http::{HeaderMap, Method, StatusCode, request::Parts},
+    http::{Extensions, HeaderMap, Method, StatusCode, request::Parts},
     middleware::Next,
     response::{IntoResponse, Response},
 };
@@ -113,10 +113,22 @@ pub async fn recognise(
         None => None,
     };
     let (who, settings) = found.unzip();
+    if let Some(who) = &who {
+        note_address(&site, who, peer(request.extensions()).ip());
+    }
     request
         .extensions_mut()
         .insert(Visitor(who, notice, settings));
     next.run(request).await
+}
+
+/// Remembers whether all come from one address, for as long as no listed proxy passes them on.
+fn note_address(site: &Site, who: &SignedIn, peer: IpAddr) {
+    if site.settings.trusted_proxies.contains(&peer) {
+        site.addresses.forget();
+    } else {
+        site.addresses.note(who.account, peer, site.now());
+    }
 }
 
 /// Who holds the token, with the mark of what the club has set.
@@ -191,6 +203,13 @@ pub fn address(settings: &Settings, peer: SocketAddr, headers: &HeaderMap) -> Ip
         .unwrap_or(peer.ip())
 }
 
+/// Whoever is at the other end of the connection.
+fn peer(extensions: &Extensions) -> SocketAddr {
+    extensions
+        .get::<ConnectInfo<SocketAddr>>()
+        .map_or(SocketAddr::from(([127, 0, 0, 1], 0)), |info| info.0)
+}
+
 /// The address asking, as a handler takes it.
 pub struct Address(pub IpAddr);
 
@@ -198,10 +217,7 @@ impl FromRequestParts<Site> for Address {
     type Rejection = (StatusCode, &'static str);
 
     async fn from_request_parts(parts: &mut Parts, site: &Site) -> Result<Self, Self::Rejection> {
-        let peer = parts
-            .extensions
-            .get::<ConnectInfo<SocketAddr>>()
-            .map_or(SocketAddr::from(([127, 0, 0, 1], 0)), |info| info.0);
+        let peer = peer(&parts.extensions);
         Ok(Self(address(&site.settings, peer, &parts.headers)))
     }
 }

@@ -2,7 +2,7 @@
 
 use std::{ops::Deref, sync::Arc};
 
-use super::answers::Answers;
+use super::{addresses::Addresses, answers::Answers};
 use crate::{actions::passwords::Hasher, domain::dates::Instant, settings::Settings, store::Db};
 
 /// The clock, handed in so that tests can set it.
@@ -30,6 +30,8 @@ pub struct Shared {
     pub hasher: Hasher,
     /// Figures worked out before and still true.
     pub answers: Answers,
+    /// Whether everybody seems to come from one address.
+    pub(super) addresses: Addresses,
 }
 
 /// The state of the site; cheap to clone.
@@ -45,6 +47,7 @@ impl Site {
             clock,
             hasher,
             answers: Answers::default(),
+            addresses: Addresses::default(),
         }))
     }
 

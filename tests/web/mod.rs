@@ -1,6 +1,7 @@
 //! Mirrors `src/web`: each page asked for as a browser would.
 
 mod access;
+mod addresses;
 mod anglers;
 mod answers;
 mod club;

@@ -11,7 +11,10 @@ use axum::{
     middleware::{from_fn, from_fn_with_state},
     routing::{MethodFilter, MethodRouter, on},
 };
-use tower_http::{catch_panic::CatchPanicLayer, timeout::TimeoutLayer};
+use tower_http::{
+    CompressionLevel, catch_panic::CatchPanicLayer, compression::CompressionLayer,
+    timeout::TimeoutLayer,
+};
 
 use super::{
     Limits, accounts, anglers, assets, committee, errors, exports, health, home, imports, matches,
@@ -47,6 +50,16 @@ fn get<T: 'static>(path: &'static str, who: Who, handler: impl Handler<T, Site>)
     }
 }
 
+/// A file that browsers keep: made as small as it goes, since it is sent once and waited for.
+fn get_file<T: 'static>(path: &'static str, who: Who, handler: impl Handler<T, Site>) -> Route {
+    let route = get(path, who, handler);
+    let smallest = CompressionLayer::new().quality(CompressionLevel::Best);
+    Route {
+        handler: route.handler.layer(smallest),
+        ..route
+    }
+}
+
 fn post<T: 'static>(path: &'static str, who: Who, handler: impl Handler<T, Site>) -> Route {
     Route {
         method: Method::POST,
@@ -77,7 +90,7 @@ pub fn table() -> Vec<Route> {
         get("/", Anyone, home::show),
         get("/healthz", Anyone, health::alive),
         get("/readyz", Anyone, health::ready),
-        get("/static/{fingerprint}/{*name}", Anyone, assets::show),
+        get_file("/static/{fingerprint}/{*name}", Anyone, assets::show),
         // People.
         get("/sign-in", Anyone, accounts::sign_in::show),
         post("/sign-in", Anyone, accounts::sign_in::submit),

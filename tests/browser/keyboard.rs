@@ -24,7 +24,7 @@ return {
     && ring.outlineColor !== getComputedStyle(document.body).backgroundColor,
 };";
 
-/// A box for a date is four stops, and one more says that the focus has left it.
+/// A box for a date is four stops; one is to spare.
 const STOPS_IN_A_BOX: usize = 5;
 
 /// Presses one key after another.

@@ -105,7 +105,7 @@ fn cells(row: SessionRow) -> [String; 17] {
         clock(row.start),
         clock(row.end),
         row.rod_hours.map(|h| format!("{h:.2}")).unwrap_or_default(),
-        row.effort_source,
+        row.effort_source.unwrap_or_default(),
         row.groups.map(|set| set.to_string()).unwrap_or_default(),
         row.count.map(|n| n.to_string()).unwrap_or_default(),
         row.weight_g.map(|g| format!("{g:.1}")).unwrap_or_default(),

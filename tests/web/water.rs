@@ -105,7 +105,7 @@ async fn the_reed_line_names_the_pegs_that_stand_clear_of_chance() {
         .does_not_say("No peg has five drawn matches yet");
     page.says("What each peg of Long Reach adds or takes away")
         .says("Of six pegs with five drawn matches or more")
-        .says("By luck alone one of twenty would.")
+        .says("By luck alone at most one of twenty would.")
         .says("adds, clear of chance");
 }
 

@@ -16,9 +16,10 @@ use peglore::{
     web::figures,
 };
 
+use super::matches::run;
 use crate::support::{
     NOON, TestSite,
-    planted::{Planted, day},
+    planted::{Planted, day, reports},
 };
 
 /// Ten frosty days before 14 November, the wind from the south-west.
@@ -89,6 +90,24 @@ async fn the_page_leads_to_the_record_and_says_it_in_short() {
         .says(&format!("href=\"{}/diary\"", planted.path))
         .says("Frost Cup, round 8")
         .says("six anglers, won with");
+}
+
+#[tokio::test]
+async fn a_posted_match_is_on_record_whoever_may_read_what_its_anglers_reported() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    planted
+        .report(&site, &reports(day(12, 1), &[0, 1], "private"))
+        .await;
+    run(
+        &site,
+        "UPDATE sessions SET visibility = 'private', has_report = 1 WHERE kind = 'match'",
+    )
+    .await;
+
+    let page = site.visitor().get(&planted.path).await.shown();
+
+    page.says("Eight match days and 48 sessions are on record here");
 }
 
 #[tokio::test]

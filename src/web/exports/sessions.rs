@@ -7,7 +7,7 @@ use axum::{
 };
 use serde::Deserialize;
 
-use super::{AT_ONCE, List, Piece, in_pieces, kept};
+use super::{AT_ONCE, List, Piece, csv_file, in_pieces};
 use crate::{
     domain::{
         dates::{Instant, Zone},
@@ -74,7 +74,7 @@ pub async fn file(site: Site, whose: Whose, at_once: i64) -> Result<Response, Pa
     };
     let read = move |after| piece(site.clone(), whose, after, at_once);
     let body = in_pieces(&HEADING, SessionId(0), read).await?;
-    Ok(kept(name, body))
+    Ok(csv_file(name, body))
 }
 
 async fn piece(

@@ -4,8 +4,7 @@
 use askama::Template;
 use axum::{
     extract::{Path, RawQuery, State},
-    http::header,
-    response::{IntoResponse, Response},
+    response::Response,
 };
 
 use super::the_venue;
@@ -28,6 +27,7 @@ use crate::{
     },
     web::{
         errors::PageError,
+        exports::csv_file,
         forms::Form,
         page::{Frame, Section, page, page_again},
         people::Visitor,
@@ -215,20 +215,8 @@ pub async fn download(
     let record = site.db.weather().of(&mut reading, venue.id).await?;
     let study = kept.study.ok_or(PageError::NotFound)?;
     let csv = file::csv(&study, &record).map_err(|e| PageError::Fault(e.to_string()))?;
-    let name = format!(
-        "attachment; filename=\"days-{}-{}-{}.csv\"",
-        venue.id,
-        series.slug(),
-        groups.bits()
-    );
-    Ok((
-        [
-            (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
-            (header::CONTENT_DISPOSITION, name),
-        ],
-        csv,
-    )
-        .into_response())
+    let (id, series, groups) = (venue.id, series.slug(), groups.bits());
+    Ok(csv_file(&format!("days-{id}-{series}-{groups}.csv"), csv))
 }
 
 /// The sets that anything was worked out for, each once.

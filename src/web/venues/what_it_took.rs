@@ -12,7 +12,7 @@ use axum::{
 mod asking; // the form: what is typed, what is offered
 
 use self::asking::{Offered, Typed, choices, like, nearest, offer, read, wanted};
-use super::{record::as_file, the_venue};
+use super::the_venue;
 use crate::{
     domain::{ids::MatchId, venues::Venue},
     formats::csv::Writer,
@@ -23,6 +23,7 @@ use crate::{
     store::statistics::entries,
     web::{
         errors::PageError,
+        exports::csv_file,
         filters,
         forms::{Field, Problems},
         links::escaped,
@@ -289,7 +290,8 @@ pub async fn file(
         return Err(PageError::Unreadable(problem.sentence.clone()));
     }
     let bytes = written(&shown).map_err(|e| PageError::Fault(e.to_string()))?;
-    as_file(&format!("{} what it took.csv", shown.venue.name), bytes)
+    let name = format!("{} what it took.csv", shown.venue.name);
+    Ok(csv_file(&name, bytes))
 }
 
 fn written(shown: &TookPage) -> std::io::Result<Vec<u8>> {

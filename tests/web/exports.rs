@@ -124,7 +124,7 @@ async fn a_season_of_sessions_goes_out_in_pieces_that_take_little_room() {
         let sent = frame.expect("read").into_data().expect("rows");
         pieces.push(sent.len());
     }
-    // Two rows a session of a match, which has carp and silvers, and one a report.
+    // 48 sessions of matches and 220 reports.
     assert_eq!(pieces.len(), 2, "{pieces:?}");
     assert!(pieces.iter().all(|bytes| *bytes < 100_000), "{pieces:?}");
 }

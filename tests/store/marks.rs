@@ -36,7 +36,7 @@ fn in_order(marks: ClubMarks) -> [i64; 5] {
         methods,
         fits,
     } = marks;
-    [names, settings, venues, methods, fits]
+    [names, settings.0, venues, methods, fits]
 }
 
 #[tokio::test]

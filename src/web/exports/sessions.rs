@@ -59,7 +59,7 @@ pub async fn show(
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let club = visitor.is_officer() && asked.whose != "own";
-    match (club, member.0.angler) {
+    match (club, member.who.angler) {
         (true, _) => file(site, Whose::Club, AT_ONCE).await,
         (false, Some(angler)) => file(site, Whose::Angler(angler), AT_ONCE).await,
         (false, None) => List::under(&HEADING)?.file(OWN),

@@ -138,7 +138,7 @@ pub async fn show(
     let standing = site.db.studies().standing(&mut reading, venue.id).await?;
     let groups = asked.groups(standing.iter().map(|(of, _)| of.groups));
     let sets = sets(standing.iter().map(|(of, _)| *of));
-    let members_only = visitor.0.is_none();
+    let members_only = visitor.who.is_none();
     let run_up = record.run_up(asked.date);
     let mut kept = Vec::new();
     for (of, standing) in standing {
@@ -202,7 +202,7 @@ pub async fn download(
     let form = Form::parse(query.unwrap_or_default().as_bytes())?;
     let series = Series::from_slug(form.get("series")).ok_or(PageError::NotFound)?;
     let groups = asked::groups_of(form.get("group")).ok_or(PageError::NotFound)?;
-    if series == Series::Report && visitor.0.is_none() {
+    if series == Series::Report && visitor.who.is_none() {
         return Err(PageError::NotAllowed);
     }
     let mut reading = site.db.read().await?;

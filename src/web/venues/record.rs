@@ -114,7 +114,7 @@ pub async fn file(
     let mut reading = site.db.read().await?;
     let sharing = rates::anglers_sharing(&mut reading, venue.id, peg).await?;
     let enough = usize::try_from(sharing).is_ok_and(|n| n >= ANGLERS_BEHIND_REPORTS);
-    let reports = enough && visitor.0.is_some();
+    let reports = enough && visitor.who.is_some();
     drop(reading);
     let name = match peg {
         Some(peg) => format!("{} peg {peg}.csv", venue.name),

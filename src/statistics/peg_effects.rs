@@ -18,7 +18,7 @@ pub const FORMULA: &str = "(sum of ρ + 4) ÷ (n + 4), ρ being the catch a rod-
     s the standard deviation of ρ, t Student’s at n − 1 degrees, 95 %, shrunk alike. \
     Where most who fish a match catch nothing it is too narrow, so a peg is called clear of chance only where the draw would not give as \
     much either: each match’s ρ are dealt out anew among its drawn pegs 1,999 times, and the sum of ρ must be so high, or so low, in at \
-    most one deal in forty. Even so, of many even pegs about one in twenty may look so by chance.";
+    most one deal in forty. Even so, of many even pegs up to about one in twenty may look so by chance.";
 /// Where the method is published.
 pub const SOURCE: &str = "Hedges, Gurevitch & Curtis (1999), Ecology 80, for the interval; Phipson & Smyth (2010), Statistical \
     Applications in Genetics and Molecular Biology 9:39, for the deals; the four matches’ worth of “like any other peg” is our own choice. The angler is not adjusted for";

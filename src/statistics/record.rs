@@ -27,7 +27,8 @@ pub struct RecordRow {
     pub caught: CatchRow,
 }
 
-/// A session's catch of one set at a water, and whether its angler keeps the session to himself.
+/// A session's catch of one set at a water, and whether its angler keeps to himself what he
+/// reported of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AtWater {
     pub session: SessionId,
@@ -35,7 +36,7 @@ pub struct AtWater {
     pub row: RecordRow,
 }
 
-/// How much has been fished at a water, without what anglers keep to themselves.
+/// How much has been fished at a water, without the reports that anglers keep to themselves.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct OnRecord {
     pub match_days: usize,
@@ -44,9 +45,11 @@ pub struct OnRecord {
     pub latest: Option<Day>,
 }
 
-/// Told from the rows of the figures: the record of a water is read once for both.
+/// Told from the rows of the figures: the record of a water is read once for both. A session of a
+/// posted match is everybody's to count, whoever may read the angler's own report of it.
 pub fn on_record(rows: &[AtWater]) -> OnRecord {
-    let open = || rows.iter().filter(|one| !one.private);
+    let is_open = |one: &&AtWater| one.row.series == Series::Match || !one.private;
+    let open = || rows.iter().filter(is_open);
     let days = || open().map(|one| one.row.caught.day);
     let of_matches = open().filter(|one| one.row.series == Series::Match);
     let match_days: BTreeSet<Day> = of_matches.map(|one| one.row.caught.day).collect();

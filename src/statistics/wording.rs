@@ -78,10 +78,19 @@ pub fn weight(grams: f64, scale: Scale) -> String {
 
 /// `a`, `a and b`, `a, b and c`.
 pub fn list(parts: &[String]) -> String {
+    joined(parts, "and")
+}
+
+/// `a`, `a or b`, `a, b or c`.
+pub fn any_of(parts: &[String]) -> String {
+    joined(parts, "or")
+}
+
+fn joined(parts: &[String], word: &str) -> String {
     match parts {
         [] => String::new(),
         [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+        [first @ .., last] => format!("{} {word} {last}", first.join(", ")),
     }
 }
 
@@ -149,6 +158,7 @@ mod tests {
     fn lists_and_sentences_read_as_written() {
         let parts = ["a", "b", "c"].map(str::to_owned);
         assert_eq!(list(&parts), "a, b and c");
+        assert_eq!(any_of(&parts), "a, b or c");
         assert_eq!(sentence("two frosts since"), "Two frosts since.");
         assert_eq!(
             named("Carp", "One did not weigh."),

@@ -42,12 +42,16 @@ pub async fn of_venue(
     Ok(marks)
 }
 
+/// The mark of what the club has set: the head of every page stands under it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct SettingsMark(pub i64);
+
 /// The marks of what every water shares.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct ClubMarks {
     /// How people are called.
     pub names: i64,
-    pub settings: i64,
+    pub settings: SettingsMark,
     /// What the waters themselves are: their names, zones, scales, rules.
     pub venues: i64,
     pub methods: i64,
@@ -58,7 +62,7 @@ pub struct ClubMarks {
 pub async fn of_club(connection: &mut SqliteConnection) -> Result<ClubMarks, StoreError> {
     Ok(sqlx::query_as!(
         ClubMarks,
-        "SELECT names, settings, venues, methods, fits FROM club_marks"
+        r#"SELECT names, settings AS "settings: SettingsMark", venues, methods, fits FROM club_marks"#
     )
     .fetch_one(connection)
     .await?)
@@ -87,7 +91,7 @@ pub async fn at_peg(
                   COALESCE((SELECT mark FROM data_marks WHERE venue_id = v.id AND topic = 'diary'), 0) AS "diary!: i64",
                   COALESCE((SELECT SUM(m.mark) FROM pegs AS p JOIN peg_marks AS m ON m.peg_id = p.id
                             WHERE p.venue_id = v.id AND p.number = ?2), 0) AS "own!: i64",
-                  c.names AS "names!: i64", c.settings AS "settings!: i64", c.venues AS "venues!: i64",
+                  c.names AS "names!: i64", c.settings AS "settings!: SettingsMark", c.venues AS "venues!: i64",
                   c.methods AS "methods!: i64", c.fits AS "fits!: i64"
            FROM venues AS v CROSS JOIN club_marks AS c WHERE v.id = ?1"#,
         venue,

@@ -2,7 +2,7 @@
 
 use sqlx::SqliteConnection;
 
-use super::StoreError;
+use super::{StoreError, marks::SettingsMark};
 use crate::domain::{accounts::Role, dates::Instant, ids::*};
 
 /// Somebody signed in, as every request needs to know them.
@@ -24,12 +24,12 @@ pub struct SignedIn {
 pub async fn by_token(
     connection: &mut SqliteConnection,
     token_sha256: &[u8],
-) -> Result<Option<(SignedIn, i64)>, StoreError> {
+) -> Result<Option<(SignedIn, SettingsMark)>, StoreError> {
     let row = sqlx::query!(
         r#"SELECT s.id AS "sign_in!: SignInId", a.id AS "account!: AccountId", a.pid AS "pid!: Pid", a.name AS "name!",
                   a.role AS "role!: Role", g.id AS "angler?: AnglerId",
                   s.last_seen_utc AS "last_seen!: Instant", s.reauth_utc AS "reauth!: Instant",
-                  (SELECT settings FROM club_marks) AS "settings!: i64"
+                  (SELECT settings FROM club_marks) AS "settings!: SettingsMark"
            FROM sign_ins AS s
            JOIN accounts AS a ON a.id = s.account_id AND a.disabled_utc IS NULL
            LEFT JOIN anglers AS g ON g.account_id = a.id

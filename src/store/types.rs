@@ -8,6 +8,7 @@ use sqlx::{
     sqlite::{SqliteArgumentsBuffer, SqliteTypeInfo, SqliteValueRef},
 };
 
+use super::marks::SettingsMark;
 use crate::domain::{
     accounts::Role,
     dates::{Day, Instant},
@@ -60,6 +61,7 @@ stored_ids! {
 
 stored_as! {
     Day => String, |day| day.to_string(), |text| Day::parse(&text);
+    SettingsMark => i64, |mark| mark.0, |stored| Some(SettingsMark(stored));
     Instant => i64, |instant| instant.0, |seconds| Some(Instant(seconds));
     Pid => String, |pid| pid.as_str().to_owned(), |text| Pid::parse(&text);
     Role => String, |role| role.as_str().to_owned(), |text| Role::parse(&text);

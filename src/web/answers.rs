@@ -21,7 +21,7 @@ use crate::{
     },
     store::{
         StoreError,
-        marks::{self, AtPeg, ClubMarks, Marks},
+        marks::{self, AtPeg, ClubMarks, Marks, SettingsMark},
         sessions::choices,
         settings::{self, Head},
         statistics::{
@@ -73,7 +73,7 @@ pub struct Layout {
 
 /// The answers kept.
 pub struct Answers {
-    heads: Kept<(), i64, Head>,
+    heads: Kept<(), SettingsMark, Head>,
     methods: Kept<(), i64, BTreeMap<MethodId, String>>,
     venues: Kept<VenueId, i64, Venue>,
     layouts: Kept<VenueId, i64, Layout>,
@@ -100,7 +100,7 @@ impl Default for Answers {
 
 impl Answers {
     /// The head of every page, by the mark of what the club has set.
-    pub async fn head(&self, site: &Site, settings: i64) -> Result<Arc<Head>, StoreError> {
+    pub async fn head(&self, site: &Site, settings: SettingsMark) -> Result<Arc<Head>, StoreError> {
         let make = async {
             let mut reading = site.db.read().await?;
             let now = marks::of_club(&mut reading).await?;

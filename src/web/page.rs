@@ -126,7 +126,7 @@ pub struct Frame {
 impl Frame {
     /// The frame for somebody looking at a page of `section`.
     pub async fn new(site: &Site, visitor: &Visitor, section: Section) -> Result<Self, StoreError> {
-        let head = match visitor.2 {
+        let head = match visitor.settings {
             Some(mark) => site.answers.head(site, mark).await?,
             None => Arc::new(settings::head(&mut *site.db.read().await?).await?),
         };
@@ -134,13 +134,13 @@ impl Frame {
         Ok(Self {
             club: club.to_owned(),
             section,
-            who: visitor.0.as_ref().map(|who| FramePerson {
+            who: visitor.who.as_ref().map(|who| FramePerson {
                 name: who.name.clone(),
                 role_word: who.role.as_str(),
                 is_officer: who.role.is_officer(),
                 is_administrator: who.role == Role::Administrator,
             }),
-            notice: visitor.1.as_deref().and_then(notice),
+            notice: visitor.notice.as_deref().and_then(notice),
             demo: head.made_up,
             error: false,
             today: site.now().day(&head.zone).long(),

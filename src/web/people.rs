@@ -16,7 +16,10 @@ use crate::{
     actions::{By, sign_in as signing_in, tokens},
     domain::accounts::Who,
     settings::Settings,
-    store::sign_ins::{self, SignedIn},
+    store::{
+        marks::SettingsMark,
+        sign_ins::{self, SignedIn},
+    },
 };
 
 const HOUR: i64 = 3_600;
@@ -25,33 +28,46 @@ const IDLE: i64 = 30 * 24 * HOUR;
 /// Officers give the password again after so long.
 const OFFICER_TRUST: i64 = 12 * HOUR;
 
-/// Anybody: signed in or not; the word of a notice to show; and the mark of what the club has set,
-/// where it was read already.
+/// Anybody, signed in or not.
 #[derive(Clone, Debug, Default)]
-pub struct Visitor(pub Option<SignedIn>, pub Option<String>, pub Option<i64>);
+pub struct Visitor {
+    pub who: Option<SignedIn>,
+    /// The word of a notice to show.
+    pub notice: Option<String>,
+    /// Under which mark the head of the page stands, where it was read already.
+    pub settings: Option<SettingsMark>,
+}
 
 /// Somebody signed in, and the rest as a visitor has it. The guard has let them through.
 #[derive(Clone, Debug)]
-pub struct Member(pub SignedIn, pub Option<String>, pub Option<i64>);
+pub struct Member {
+    pub who: SignedIn,
+    pub notice: Option<String>,
+    pub settings: Option<SettingsMark>,
+}
 
 impl Visitor {
     pub fn by(&self) -> Option<By> {
-        self.0.as_ref().map(by)
+        self.who.as_ref().map(by)
     }
 
     pub fn is_officer(&self) -> bool {
-        self.0.as_ref().is_some_and(|who| who.role.is_officer())
+        self.who.as_ref().is_some_and(|who| who.role.is_officer())
     }
 }
 
 impl Member {
     pub fn by(&self) -> By {
-        by(&self.0)
+        by(&self.who)
     }
 
     /// The same person as a page's frame wants them.
     pub fn visitor(&self) -> Visitor {
-        Visitor(Some(self.0.clone()), self.1.clone(), self.2)
+        Visitor {
+            who: Some(self.who.clone()),
+            notice: self.notice.clone(),
+            settings: self.settings,
+        }
     }
 }
 
@@ -77,9 +93,12 @@ impl<S: Send + Sync> FromRequestParts<S> for Member {
     type Rejection = PageError;
 
     async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, PageError> {
-        let Visitor(who, notice, settings) = Visitor::from_request_parts(parts, state).await?;
-        let who = who.ok_or(PageError::NotAllowed)?;
-        Ok(Self(who, notice, settings))
+        let visitor = Visitor::from_request_parts(parts, state).await?;
+        Ok(Self {
+            who: visitor.who.ok_or(PageError::NotAllowed)?,
+            notice: visitor.notice,
+            settings: visitor.settings,
+        })
     }
 }
 
@@ -116,9 +135,11 @@ pub async fn recognise(
     if let Some(who) = &who {
         note_address(&site, who, peer(request.extensions()).ip());
     }
-    request
-        .extensions_mut()
-        .insert(Visitor(who, notice, settings));
+    request.extensions_mut().insert(Visitor {
+        who,
+        notice,
+        settings,
+    });
     next.run(request).await
 }
 
@@ -132,7 +153,10 @@ fn note_address(site: &Site, who: &SignedIn, peer: IpAddr) {
 }
 
 /// Who holds the token, with the mark of what the club has set.
-async fn signed_in(site: &Site, token: &str) -> Result<Option<(SignedIn, i64)>, PageError> {
+async fn signed_in(
+    site: &Site,
+    token: &str,
+) -> Result<Option<(SignedIn, SettingsMark)>, PageError> {
     let found = sign_ins::by_token(&mut *site.db.read().await?, &tokens::hash(token)).await?;
     let now = site.now();
     let Some((who, settings)) = found.filter(|(who, _)| now.0 - who.last_seen.0 < IDLE) else {
@@ -163,7 +187,7 @@ pub async fn guard(
     let Some(visitor) = request.extensions().get::<Visitor>().cloned() else {
         return PageError::Fault("a route without its guard".into()).into_response();
     };
-    let role = visitor.0.as_ref().map(|signed_in| signed_in.role);
+    let role = visitor.who.as_ref().map(|signed_in| signed_in.role);
     if !who.admits(role) {
         return match role {
             None => sign_in::ask(&site, request, sign_in::Why::SignedOut)
@@ -177,7 +201,7 @@ pub async fn guard(
         Method::GET | Method::HEAD | Method::OPTIONS
     );
     let stale = visitor
-        .0
+        .who
         .as_ref()
         .is_some_and(|signed_in| site.now().0 - signed_in.reauth.0 > OFFICER_TRUST);
     if who >= Who::Organiser && stale && (changes || asks == Asks::BeforeTheForm) {

@@ -115,7 +115,7 @@ fn a_measure_nobody_wrote_down_is_not_known_rather_than_nothing() {
 }
 
 #[test]
-fn what_is_on_record_counts_sessions_once_and_leaves_private_ones_out() {
+fn what_is_on_record_counts_sessions_once_and_leaves_private_reports_out() {
     let silvers = Group::Silvers.into();
     let at = |session, private, row| AtWater {
         session: SessionId(session),
@@ -127,18 +127,20 @@ fn what_is_on_record_counts_sessions_once_and_leaves_private_ones_out() {
         at(1, false, row(Series::Match, silvers, 1, 6)),
         at(2, false, row(Series::Match, both(), 2, 6)),
         at(3, false, row(Series::Report, silvers, 1, 9)),
-        at(4, true, row(Series::Report, silvers, 1, 2)),
+        // What he reported of a posted match is his own; that he fished it is everybody's.
+        at(4, true, row(Series::Match, both(), 3, 13)),
+        at(5, true, row(Series::Report, silvers, 1, 2)),
     ];
 
     let told = on_record(&rows);
 
     let day = |date| Day::new(2026, 6, date);
     let by_hand = OnRecord {
-        match_days: 1,
-        sessions: 3,
+        match_days: 2,
+        sessions: 4,
         first: day(6),
-        latest: day(9),
+        latest: day(13),
     };
     assert_eq!(told, by_hand);
-    assert_eq!(on_record(&rows[4..]), OnRecord::default());
+    assert_eq!(on_record(&rows[5..]), OnRecord::default());
 }

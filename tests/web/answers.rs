@@ -55,6 +55,36 @@ async fn names_on_a_pegs_page_follow_the_label_the_flag_and_the_clubs_setting() 
 }
 
 #[tokio::test]
+async fn an_erased_name_is_gone_from_a_pegs_list_that_was_kept() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let path = format!("{}/pegs/1", planted.path);
+    let (visitor, organiser) = (site.visitor(), site.organiser().await);
+    let page = visitor.get(&path).await.shown();
+    page.says("D. Hazelpatch").says("J. Coppleway");
+    let page = organiser.get(&path).await.shown();
+    page.says("Dot Hazelpatch").says("Jem Coppleway");
+
+    run(&site, "DELETE FROM labels WHERE surname = 'Hazelpatch'").await;
+    for reader in [&visitor, &organiser] {
+        let page = reader.get(&path).await.shown();
+        page.says("Former member")
+            .says("Coppleway")
+            .does_not_say("Hazelpatch");
+    }
+
+    run(
+        &site,
+        "UPDATE anglers SET label_id = NULL WHERE label_id = (SELECT id FROM labels WHERE surname = 'Coppleway')",
+    )
+    .await;
+    for reader in [&visitor, &organiser] {
+        let page = reader.get(&path).await.shown();
+        page.says("Former member").does_not_say("Coppleway");
+    }
+}
+
+#[tokio::test]
 async fn a_pegs_page_follows_the_water_its_scales_its_closures_and_the_methods() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;

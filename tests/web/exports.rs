@@ -10,7 +10,7 @@ use peglore::{
     domain::ids::VenueId,
     store::{sessions::listing::Whose, statistics::rates::Wanted},
     web::{
-        exports::{matches, sessions},
+        exports::{AT_ONCE, matches, sessions},
         venues::record,
     },
 };
@@ -106,6 +106,27 @@ async fn what_a_list_says_does_not_hang_on_how_much_is_read_at_once() {
             "{list}"
         );
     }
+}
+
+#[tokio::test]
+async fn a_season_of_sessions_goes_out_in_pieces_that_take_little_room() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    planted
+        .report(&site, &reports(day(1, 1), &[0; 220], "club"))
+        .await;
+
+    let list = sessions::file(site.site.clone(), Whose::Club, AT_ONCE).await;
+
+    let mut body = list.expect("sessions").into_body();
+    let mut pieces = Vec::new();
+    while let Some(frame) = body.frame().await {
+        let sent = frame.expect("read").into_data().expect("rows");
+        pieces.push(sent.len());
+    }
+    // 48 sessions of matches and 220 reports.
+    assert_eq!(pieces.len(), 2, "{pieces:?}");
+    assert!(pieces.iter().all(|bytes| *bytes < 100_000), "{pieces:?}");
 }
 
 #[tokio::test]

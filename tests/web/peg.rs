@@ -68,7 +68,8 @@ async fn the_multiplier_and_the_rate_are_those_of_the_statistics() {
         .says(&between)
         .says("which is clear of chance")
         .says("a peg is called clear of chance only where the draw would not give as much either")
-        .says("of many even pegs about one in twenty may look so by chance");
+        .says("of many even pegs up to about one in twenty may look so by chance")
+        .says("among many pegs up to about one in twenty stands clear by luck alone");
     let figure = rate.measure.figure(rate.answer.rate().expect("eight days"));
     page.says(&format!("<b>{figure}</b>"))
         .says(&rate.behind.words());

@@ -16,9 +16,10 @@ use peglore::{
     web::figures,
 };
 
+use super::matches::run;
 use crate::support::{
     NOON, TestSite,
-    planted::{Planted, day},
+    planted::{Planted, day, reports},
 };
 
 /// Ten frosty days before 14 November, the wind from the south-west.
@@ -92,6 +93,24 @@ async fn the_page_leads_to_the_record_and_says_it_in_short() {
 }
 
 #[tokio::test]
+async fn a_posted_match_is_on_record_whoever_may_read_what_its_anglers_reported() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    planted
+        .report(&site, &reports(day(12, 1), &[0, 1], "private"))
+        .await;
+    run(
+        &site,
+        "UPDATE sessions SET visibility = 'private', has_report = 1 WHERE kind = 'match'",
+    )
+    .await;
+
+    let page = site.visitor().get(&planted.path).await.shown();
+
+    page.says("Eight match days and 48 sessions are on record here");
+}
+
+#[tokio::test]
 async fn the_reed_line_names_the_pegs_that_stand_clear_of_chance() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
@@ -105,7 +124,7 @@ async fn the_reed_line_names_the_pegs_that_stand_clear_of_chance() {
         .does_not_say("No peg has five drawn matches yet");
     page.says("What each peg of Long Reach adds or takes away")
         .says("Of six pegs with five drawn matches or more")
-        .says("By luck alone one of twenty would.")
+        .says("By luck alone at most one of twenty would.")
         .says("adds, clear of chance");
 }
 

@@ -27,10 +27,11 @@ struct Row {
     weight_g: Option<f64>,
     did_not_weigh: bool,
     match_id: Option<MatchId>,
+    private: bool,
 }
 
 impl Row {
-    fn read(self) -> (SessionId, RecordRow) {
+    fn read(self) -> AtWater {
         let caught = CatchRow {
             day: self.day,
             rod_hours: self.rod_hours,
@@ -45,7 +46,11 @@ impl Row {
             angler: self.angler,
             caught,
         };
-        (self.session, row)
+        AtWater {
+            session: self.session,
+            private: self.private,
+            row,
+        }
     }
 }
 
@@ -59,7 +64,8 @@ pub async fn of_venue(
     connection: &mut SqliteConnection,
     venue: VenueId,
 ) -> Result<Vec<AtWater>, StoreError> {
-    let rows = sqlx::query!(
+    let rows = sqlx::query_as!(
+        Row,
         r#"SELECT f.session_id AS "session!: SessionId", f.series AS "series!: String", f.group_set AS "groups!: GroupSet",
                   f.angler_id AS "angler!: AnglerId", f.day AS "day!: Day", f.rod_hours AS "rod_hours?: f64",
                   f.fish_count AS "fish?: i64", f.weight_g AS "weight_g?: f64",
@@ -70,30 +76,7 @@ pub async fn of_venue(
     )
     .fetch_all(connection)
     .await?;
-    Ok(rows
-        .into_iter()
-        .map(|row| {
-            let private = row.private;
-            let row = Row {
-                session: row.session,
-                series: row.series,
-                groups: row.groups,
-                angler: row.angler,
-                day: row.day,
-                rod_hours: row.rod_hours,
-                fish: row.fish,
-                weight_g: row.weight_g,
-                did_not_weigh: row.did_not_weigh,
-                match_id: row.match_id,
-            };
-            let (session, row) = row.read();
-            AtWater {
-                session,
-                private,
-                row,
-            }
-        })
-        .collect())
+    Ok(rows.into_iter().map(Row::read).collect())
 }
 
 /// Sessions that stayed at the pegs that ever bore this number: matches, and the reports shared
@@ -108,7 +91,8 @@ pub async fn of_peg(
         r#"SELECT f.session_id AS "session!: SessionId", f.series AS "series!: String", f.group_set AS "groups!: GroupSet",
                   f.angler_id AS "angler!: AnglerId", f.day AS "day!: Day", f.rod_hours AS "rod_hours?: f64",
                   f.fish_count AS "fish?: i64", f.weight_g AS "weight_g?: f64",
-                  f.did_not_weigh AS "did_not_weigh!: bool", f.match_id AS "match_id?: MatchId"
+                  f.did_not_weigh AS "did_not_weigh!: bool", f.match_id AS "match_id?: MatchId",
+                  f.visibility = 'private' AS "private!: bool"
            FROM fishing AS f
            WHERE f.session_id IN (SELECT x.session_id FROM spells AS x
                                   WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))
@@ -118,7 +102,8 @@ pub async fn of_peg(
     )
     .fetch_all(connection)
     .await?;
-    Ok(rows.into_iter().map(Row::read).collect())
+    let read = rows.into_iter().map(Row::read);
+    Ok(read.map(|at| (at.session, at.row)).collect())
 }
 
 /// A row as the file of figures has it. Nobody is named.

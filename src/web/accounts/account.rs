@@ -40,7 +40,7 @@ pub async fn show(
     visitor: Visitor,
     member: Member,
 ) -> Result<Response, PageError> {
-    let who = &member.0;
+    let who = &member.who;
     let mut reading = site.db.read().await?;
     let zone = settings::club(&mut reading).await?.zone;
     let lines = sign_ins::of_account(&mut reading, who.account).await?;
@@ -66,6 +66,6 @@ pub async fn sign_out_others(
     State(site): State<Site>,
     member: Member,
 ) -> Result<Response, PageError> {
-    sign_in::sign_out_others(&site.db, site.now(), &member.by(), member.0.sign_in).await?;
+    sign_in::sign_out_others(&site.db, site.now(), &member.by(), member.who.sign_in).await?;
     Ok(go_with(&site, "/account", "signed-out-others").into_response())
 }

@@ -119,7 +119,7 @@ async fn open_to(
     secret: &str,
 ) -> Result<Option<LinkInView>, PageError> {
     let link = one_time_links::look_at_link(&site.db, site.now(), secret).await?;
-    let signed_in = visitor.0.as_ref().map(|who| who.account);
+    let signed_in = visitor.who.as_ref().map(|who| who.account);
     Ok(link.filter(|link| {
         let somebody_else =
             signed_in.is_some() && link.account.is_some() && link.account != signed_in;

@@ -66,7 +66,8 @@ pub async fn submit(
         address: &address.to_string(),
         device_words: &device_words(&headers),
     };
-    let changed = own_password::change(&site.db, &site.hasher, site.now(), &member.0, change).await;
+    let changed =
+        own_password::change(&site.db, &site.hasher, site.now(), &member.who, change).await;
     match changed {
         Ok(token) => Ok((
             with_sign_in(&site, jar, &token),

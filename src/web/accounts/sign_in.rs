@@ -116,7 +116,7 @@ pub async fn ask(site: &Site, request: Request, why: Why) -> Result<Response, Pa
     };
     let form = SignInPage {
         frame: Frame::new(site, &visitor, Section::Nowhere).await?,
-        name: visitor.0.map(|who| who.name).unwrap_or_default(),
+        name: visitor.who.map(|who| who.name).unwrap_or_default(),
         next: if kept.is_some() { "/".to_owned() } else { path },
         password_only: matches!(why, Why::PasswordOld),
         kept,
@@ -141,7 +141,7 @@ pub async fn submit(
     form: Form,
 ) -> Result<Response, PageError> {
     // Whoever is signed out meanwhile is asked for the name too.
-    let again = visitor.0.as_ref().filter(|_| form.has("password_only"));
+    let again = visitor.who.as_ref().filter(|_| form.has("password_only"));
     let name = again.map_or_else(|| form.get("name").to_owned(), |who| who.name.clone());
     let device = jar
         .get(&cookie_name(&site.settings, "peglore-device"))
@@ -152,7 +152,7 @@ pub async fn submit(
         address: &address.to_string(),
         device_words: &device_words(&headers),
         device_token: device.as_deref(),
-        replaces: visitor.0.as_ref().map(|who| who.sign_in),
+        replaces: visitor.who.as_ref().map(|who| who.sign_in),
     };
     let answer = sign_in::sign_in(&site.db, &site.hasher, site.now(), attempt).await?;
     let kept = kept_in(&form);

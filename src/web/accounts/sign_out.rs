@@ -17,7 +17,7 @@ pub async fn submit(
     member: Member,
     jar: CookieJar,
 ) -> Result<Response, PageError> {
-    sign_in::sign_out(&site.db, site.now(), &member.by(), member.0.sign_in).await?;
+    sign_in::sign_out(&site.db, site.now(), &member.by(), member.who.sign_in).await?;
     Ok((
         without_cookie(&site, jar),
         go_with(&site, "/", "signed-out"),

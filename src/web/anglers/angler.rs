@@ -117,7 +117,7 @@ impl AnglerPage {
         let seen = seen::of_angler(
             &mut *site.db.read().await?,
             angler.id,
-            member.0.angler,
+            member.who.angler,
             skip,
             ROWS,
         )
@@ -135,7 +135,7 @@ impl AnglerPage {
             previous: (skip > 0).then(|| address((skip - ROWS).max(0) + 1)),
             next: (last < total).then(|| address(last + 1)),
             sessions: seen.into_iter().map(|one| Line::of(one, &frame)).collect(),
-            own: member.0.angler == Some(angler.id),
+            own: member.who.angler == Some(angler.id),
             frame,
             name: name_for(&angler, member),
             given: field(

@@ -28,7 +28,7 @@ fn already(name: &Name) -> String {
 /// The angler's name as this reader may see it: whoever is or
 /// was a junior by first name and initial, to all but officers.
 fn name_for(angler: &Angler, member: &Member) -> String {
-    let reader = if member.0.role.is_officer() {
+    let reader = if member.who.role.is_officer() {
         Reader::Officer
     } else {
         Reader::Member

@@ -3,7 +3,7 @@
 
 use axum::{extract::State, response::Response};
 
-use super::{AT_ONCE, Piece, in_pieces, kept};
+use super::{AT_ONCE, Piece, csv_file, in_pieces};
 use crate::{
     domain::{dates::Day, ids::MatchId},
     store::matches::listing::{self, MatchRow},
@@ -30,7 +30,8 @@ pub async fn show(State(site): State<Site>) -> Result<Response, PageError> {
 /// The list, `at_once` matches read at a time.
 pub async fn file(site: Site, at_once: i64) -> Result<Response, PageError> {
     let read = move |after| piece(site.clone(), after, at_once);
-    Ok(kept("matches.csv", in_pieces(&HEADING, None, read).await?))
+    let body = in_pieces(&HEADING, None, read).await?;
+    Ok(csv_file("matches.csv", body))
 }
 
 async fn piece(

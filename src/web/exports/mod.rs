@@ -14,11 +14,12 @@ use axum::{
 };
 use futures_util::stream;
 
-use super::errors::PageError;
+use super::{errors::PageError, links::escaped};
 use crate::formats::csv::Writer;
 
-/// Rows, or sessions with their rows, read at once: a few hundred kilobytes.
-pub const AT_ONCE: i64 = 2_000;
+/// Rows, or sessions with their rows, read at once. Each row takes a kilobyte or two while it is
+/// turned into text, so a piece of a list takes less than a megabyte.
+pub const AT_ONCE: i64 = 250;
 
 /// A list being written.
 struct List {
@@ -38,16 +39,28 @@ impl List {
     /// Answers with the file, to be kept under `name`.
     fn file(self, name: &str) -> Result<Response, PageError> {
         let body = self.writer.finish().map_err(fault)?;
-        Ok(kept(name, body))
+        Ok(csv_file(name, body))
     }
 }
 
-/// Answers with a file to be kept under `name`.
-fn kept(name: &str, body: impl Into<Body>) -> Response {
-    let kept = format!("attachment; filename=\"{name}\"");
+/// Answers with a file to be kept under `name`, which may hold what people typed: it is sent as
+/// any system takes it, and as it stands for those that read the longer form.
+pub(super) fn csv_file(name: &str, body: impl Into<Body>) -> Response {
+    let plain: String = name
+        .chars()
+        .map(|c| match c {
+            '.' | '-' => c,
+            _ if c.is_ascii_alphanumeric() => c,
+            _ => '-',
+        })
+        .collect();
+    let disposition = format!(
+        "attachment; filename=\"{plain}\"; filename*=UTF-8''{}",
+        escaped(name)
+    );
     let headers = [
         (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
-        (header::CONTENT_DISPOSITION, kept),
+        (header::CONTENT_DISPOSITION, disposition),
     ];
     let body: Body = body.into();
     (headers, body).into_response()
@@ -116,4 +129,22 @@ fn broken_off(error: PageError) -> io::Error {
 
 fn fault(error: io::Error) -> PageError {
     PageError::Fault(format!("writing a list: {error}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_name_of_a_water_breaks_out_of_the_name_of_its_file() {
+        let answer = csv_file("Réed \"Old\"; x=1\r\n.csv", "");
+
+        let says = |name: header::HeaderName| answer.headers()[name].to_str().expect("plain");
+        assert_eq!(says(header::CONTENT_TYPE), "text/csv; charset=utf-8");
+        assert_eq!(
+            says(header::CONTENT_DISPOSITION),
+            "attachment; filename=\"R-ed--Old---x-1--.csv\"; \
+             filename*=UTF-8''R%C3%A9ed%20%22Old%22%3B%20x%3D1%0D%0A.csv"
+        );
+    }
 }

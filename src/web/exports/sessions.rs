@@ -7,7 +7,7 @@ use axum::{
 };
 use serde::Deserialize;
 
-use super::{AT_ONCE, List, Piece, in_pieces, kept};
+use super::{AT_ONCE, List, Piece, csv_file, in_pieces};
 use crate::{
     domain::{
         dates::{Instant, Zone},
@@ -59,7 +59,7 @@ pub async fn show(
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let club = visitor.is_officer() && asked.whose != "own";
-    match (club, member.0.angler) {
+    match (club, member.who.angler) {
         (true, _) => file(site, Whose::Club, AT_ONCE).await,
         (false, Some(angler)) => file(site, Whose::Angler(angler), AT_ONCE).await,
         (false, None) => List::under(&HEADING)?.file(OWN),
@@ -74,7 +74,7 @@ pub async fn file(site: Site, whose: Whose, at_once: i64) -> Result<Response, Pa
     };
     let read = move |after| piece(site.clone(), whose, after, at_once);
     let body = in_pieces(&HEADING, SessionId(0), read).await?;
-    Ok(kept(name, body))
+    Ok(csv_file(name, body))
 }
 
 async fn piece(
@@ -105,7 +105,7 @@ fn cells(row: SessionRow) -> [String; 17] {
         clock(row.start),
         clock(row.end),
         row.rod_hours.map(|h| format!("{h:.2}")).unwrap_or_default(),
-        row.effort_source,
+        row.effort_source.unwrap_or_default(),
         row.groups.map(|set| set.to_string()).unwrap_or_default(),
         row.count.map(|n| n.to_string()).unwrap_or_default(),
         row.weight_g.map(|g| format!("{g:.1}")).unwrap_or_default(),

@@ -77,7 +77,7 @@ impl Naming {
     pub(in crate::web) async fn of(site: &Site, visitor: &Visitor) -> Result<Self, StoreError> {
         let open = settings::get(&mut *site.db.read().await?, "names_open").await?;
         Ok(Self {
-            reader: match &visitor.0 {
+            reader: match &visitor.who {
                 None => Reader::Visitor,
                 Some(who) if who.role.is_officer() => Reader::Officer,
                 Some(_) => Reader::Member,

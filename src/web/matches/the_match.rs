@@ -126,7 +126,7 @@ pub async fn show(
         true => Some(Posted::of(&site, &the_match, None).await?),
         false => None,
     };
-    let reader = visitor.0.as_ref().and_then(|who| who.angler);
+    let reader = visitor.who.as_ref().and_then(|who| who.angler);
     let mut reading = site.db.read().await?;
     let (mut the_match, mut rows) = match posted {
         Some(posted) => {

@@ -42,7 +42,7 @@ impl Choices {
             baits: choices::baits(&mut reading).await?,
             fish: choices::fish(&mut reading).await?,
             closures: closures(&mut reading, venue).await?,
-            ask_name: member.0.angler.is_none(),
+            ask_name: member.who.angler.is_none(),
             water,
         })
     }

@@ -50,7 +50,7 @@ async fn own(site: &Site, member: &Member, session: &str) -> Result<Head, PageEr
     let pid = Pid::parse(session).ok_or(PageError::NotFound)?;
     reading::by_pid(&mut *site.db.read().await?, &pid)
         .await?
-        .filter(|head| head.has_report && member.0.angler == Some(head.angler))
+        .filter(|head| head.has_report && member.who.angler == Some(head.angler))
         .ok_or(PageError::NotFound)
 }
 
@@ -134,7 +134,7 @@ async fn gone(
     session: &str,
 ) -> Result<Response, PageError> {
     let pid = Pid::parse(session).ok_or(PageError::NotFound)?;
-    let angler = member.0.angler.ok_or(PageError::NotFound)?;
+    let angler = member.who.angler.ok_or(PageError::NotFound)?;
     let venue = reading::taken_back(&mut *site.db.read().await?, &pid, angler)
         .await?
         .ok_or(PageError::NotFound)?;

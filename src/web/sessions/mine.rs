@@ -99,7 +99,7 @@ pub async fn show(
         .clamp(1, 1_000_000)
         - 1;
     let mut reading = site.db.read().await?;
-    let (listed, total) = match member.0.angler {
+    let (listed, total) = match member.who.angler {
         Some(angler) => (
             reading::of_angler(&mut reading, angler, skip, ROWS).await?,
             reading::count_of_angler(&mut reading, angler).await?,

@@ -44,7 +44,7 @@ pub async fn show(
     member: Member,
 ) -> Result<Response, PageError> {
     let mut reading = site.db.read().await?;
-    let latest = match member.0.angler {
+    let latest = match member.who.angler {
         Some(angler) => reading::latest(&mut reading, angler).await?,
         None => None,
     };

@@ -91,7 +91,7 @@ pub async fn show(
     let remembered = default_visibility(&site, &member).await?;
     let mut pairs = pairs::fresh(
         site.now().day(&choices.zone),
-        &member.0.name,
+        &member.who.name,
         &choices,
         remembered,
     );
@@ -111,7 +111,7 @@ pub async fn show(
 async fn which_water(site: &Site, member: &Member, frame: Frame) -> Result<Response, PageError> {
     let mut reading = site.db.read().await?;
     let waters = choices::waters(&mut reading).await?;
-    let before = match member.0.angler {
+    let before = match member.who.angler {
         Some(angler) => reading::latest(&mut reading, angler).await?,
         None => None,
     };
@@ -130,7 +130,7 @@ pub async fn default_visibility(
     site: &Site,
     member: &Member,
 ) -> Result<Option<&'static str>, PageError> {
-    let Some(angler) = member.0.angler else {
+    let Some(angler) = member.who.angler else {
         return Ok(None);
     };
     let angler = anglers::by_id(&mut *site.db.read().await?, angler).await?;

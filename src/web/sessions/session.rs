@@ -96,8 +96,8 @@ impl SessionPage {
         let head = reading::by_pid(&mut reading, session)
             .await?
             .ok_or(PageError::NotFound)?;
-        let own = member.0.angler == Some(head.angler);
-        let same_team = match member.0.angler {
+        let own = member.who.angler == Some(head.angler);
+        let same_team = match member.who.angler {
             Some(reader) => reading::same_team(&mut reading, reader, head.angler, head.day).await?,
             None => false,
         };

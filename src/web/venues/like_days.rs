@@ -4,8 +4,7 @@
 use askama::Template;
 use axum::{
     extract::{Path, RawQuery, State},
-    http::header,
-    response::{IntoResponse, Response},
+    response::Response,
 };
 
 use super::the_venue;
@@ -28,6 +27,7 @@ use crate::{
     },
     web::{
         errors::PageError,
+        exports::csv_file,
         forms::Form,
         page::{Frame, Section, page, page_again},
         people::Visitor,
@@ -138,7 +138,7 @@ pub async fn show(
     let standing = site.db.studies().standing(&mut reading, venue.id).await?;
     let groups = asked.groups(standing.iter().map(|(of, _)| of.groups));
     let sets = sets(standing.iter().map(|(of, _)| *of));
-    let members_only = visitor.0.is_none();
+    let members_only = visitor.who.is_none();
     let run_up = record.run_up(asked.date);
     let mut kept = Vec::new();
     for (of, standing) in standing {
@@ -202,7 +202,7 @@ pub async fn download(
     let form = Form::parse(query.unwrap_or_default().as_bytes())?;
     let series = Series::from_slug(form.get("series")).ok_or(PageError::NotFound)?;
     let groups = asked::groups_of(form.get("group")).ok_or(PageError::NotFound)?;
-    if series == Series::Report && visitor.0.is_none() {
+    if series == Series::Report && visitor.who.is_none() {
         return Err(PageError::NotAllowed);
     }
     let mut reading = site.db.read().await?;
@@ -215,20 +215,8 @@ pub async fn download(
     let record = site.db.weather().of(&mut reading, venue.id).await?;
     let study = kept.study.ok_or(PageError::NotFound)?;
     let csv = file::csv(&study, &record).map_err(|e| PageError::Fault(e.to_string()))?;
-    let name = format!(
-        "attachment; filename=\"days-{}-{}-{}.csv\"",
-        venue.id,
-        series.slug(),
-        groups.bits()
-    );
-    Ok((
-        [
-            (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
-            (header::CONTENT_DISPOSITION, name),
-        ],
-        csv,
-    )
-        .into_response())
+    let (id, series, groups) = (venue.id, series.slug(), groups.bits());
+    Ok(csv_file(&format!("days-{id}-{series}-{groups}.csv"), csv))
 }
 
 /// The sets that anything was worked out for, each once.

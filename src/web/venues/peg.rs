@@ -180,7 +180,7 @@ pub async fn show(
     let (id, number) = (number_of(&venue)?, number.to_uppercase());
     let marks = marks::at_peg(&mut *site.db.read().await?, id, &number).await?;
     let marks = marks.ok_or(PageError::NotFound)?;
-    visitor.2 = Some(marks.club.settings);
+    visitor.settings = Some(marks.club.settings);
     let frame = Frame::new(&site, &visitor, Section::Venues).await?;
     let venue = site.answers.venue(&site, id, marks.club).await?;
     let today = site.now().day(&venue.zone);
@@ -195,7 +195,7 @@ pub async fn show(
     let bank = bank.cloned().ok_or(PageError::NotFound)?;
     let answers = site.answers.peg(&site, id, &number, &marks).await?;
     let study = site.answers.study(&site, id, &marks).await?;
-    let own = visitor.0.as_ref().and_then(|who| who.angler);
+    let own = visitor.who.as_ref().and_then(|who| who.angler);
     let wanted = Wanted {
         venue: id,
         number: &number,
@@ -213,7 +213,7 @@ pub async fn show(
     let names = site.answers.methods(&site, marks.club).await?;
 
     let naming = Naming {
-        reader: match (visitor.is_officer(), visitor.0.is_some()) {
+        reader: match (visitor.is_officer(), visitor.who.is_some()) {
             (true, _) => Reader::Officer,
             (false, true) => Reader::Member,
             (false, false) => Reader::Visitor,

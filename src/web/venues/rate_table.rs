@@ -43,30 +43,32 @@ impl RateTable {
             table.add(set, "weight", &set.weight);
             table.add(set, "number", &set.number);
         }
-        let unknown = |of: fn(&SetFigures) -> &Figure| {
-            figures.sets.iter().all(|set| *of(set) == Figure::NotKnown)
-        };
-        if unknown(|set| &set.weight) {
-            table.leave_out("Weight", &figures.sets);
-        }
-        if unknown(|set| &set.number) {
-            table.leave_out("Number", &figures.sets);
-        }
+        table.leave_out("Weight", &figures.sets, |set| &set.weight);
+        table.leave_out("Number", &figures.sets, |set| &set.number);
         table
     }
 
-    /// One sentence for a measure that no set knows, in place of one a set.
-    fn leave_out(&mut self, measure: &str, sets: &[SetFigures]) {
-        let word = measure.to_lowercase();
-        self.left_out
-            .retain(|sentence| !sentence.contains(&format!(", {word}: not known")));
-        let fish: Vec<_> = sets
+    /// One sentence for the fish of which nobody wrote the measure down. A set that only adds up
+    /// others of the table goes without saying.
+    fn leave_out(&mut self, measure: &str, sets: &[SetFigures], of: fn(&SetFigures) -> &Figure) {
+        let unknown: Vec<GroupSet> = sets
             .iter()
-            .map(|set| format!("of {}", set.groups.within()))
+            .filter(|set| *of(set) == Figure::NotKnown)
+            .map(|set| set.groups)
             .collect();
+        let parts: Vec<GroupSet> = unknown
+            .iter()
+            .filter(|groups| !adds_up_others(**groups, sets))
+            .copied()
+            .collect();
+        let named = if parts.is_empty() { unknown } else { parts };
+        if named.is_empty() {
+            return;
+        }
+        let fish: Vec<_> = named.into_iter().map(GroupSet::within).collect();
         self.left_out.push(format!(
-            "{measure} {}: not known of any session with hours.",
-            wording::list(&fish)
+            "{measure}: not written down for {} in any session with hours.",
+            wording::any_of(&fish)
         ));
     }
 
@@ -74,9 +76,7 @@ impl RateTable {
         let what = format!("{}, {measure}", set.groups);
         match figure {
             Figure::Told(rate) => self.lines.push(RateLine::of(set.groups, what, rate)),
-            Figure::NotKnown => self
-                .left_out
-                .push(format!("{what}: not known of any session with hours.")),
+            Figure::NotKnown => {}
             Figure::TooFewAnglers => self.left_out.push(format!(
                 "{what}: fewer than three anglers have reported it, or on one of its few days, so nothing is shown."
             )),
@@ -92,6 +92,16 @@ impl RateTable {
             }
         }
     }
+}
+
+/// Whether the table has every group of the set in narrower sets too.
+fn adds_up_others(groups: GroupSet, sets: &[SetFigures]) -> bool {
+    let narrower = |one: GroupSet| one != groups && one.union(groups) == groups;
+    sets.iter()
+        .map(|set| set.groups)
+        .filter(|one| narrower(*one))
+        .reduce(GroupSet::union)
+        == Some(groups)
 }
 
 impl RateLine {
@@ -126,5 +136,56 @@ impl RateLine {
             behind: rate.behind.words(),
             notes,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What a table of these sets leaves out: every weight unknown, and every number but those of
+    /// `counted`.
+    fn left_out(sets: &[i64], counted: &[i64]) -> Vec<String> {
+        let set = |bits: &i64| {
+            let number = match counted.contains(bits) {
+                true => Figure::TooFewAnglers,
+                false => Figure::NotKnown,
+            };
+            SetFigures {
+                groups: GroupSet::from_bits(*bits).expect("a set"),
+                weight: Figure::NotKnown,
+                number,
+            }
+        };
+        let figures = SeriesFigures {
+            series: Series::Match,
+            sets: sets.iter().map(set).collect(),
+        };
+        RateTable::of(&figures).left_out
+    }
+
+    #[test]
+    fn fish_of_which_a_measure_is_not_known_are_named_once() {
+        let (carp, silvers, both, all) = (1, 2, 3, 31);
+        let weight =
+            |fish: &str| format!("Weight: not written down for {fish} in any session with hours.");
+        for (sets, fish) in [
+            (&[both, carp, silvers][..], "carp or silvers"),
+            (&[silvers][..], "silvers"),
+            (&[both][..], "carp and silvers"),
+            (&[all, both, carp, silvers][..], "all fish, carp or silvers"),
+        ] {
+            assert!(left_out(sets, &[]).contains(&weight(fish)), "{fish}");
+        }
+    }
+
+    #[test]
+    fn a_set_is_named_where_its_parts_are_known_and_it_is_not() {
+        let number =
+            |fish: &str| format!("Number: not written down for {fish} in any session with hours.");
+        assert!(left_out(&[3, 1, 2], &[1, 2]).contains(&number("carp and silvers")));
+        assert!(left_out(&[3, 1, 2], &[1]).contains(&number("silvers")));
+        let none = left_out(&[3, 1, 2], &[1, 2, 3]);
+        assert!(!none.iter().any(|one| one.starts_with("Number: ")));
     }
 }

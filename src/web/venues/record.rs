@@ -5,8 +5,7 @@ use askama::Template;
 use axum::{
     body::Body,
     extract::{Path, Query, State},
-    http::header,
-    response::{IntoResponse, Response},
+    response::Response,
 };
 use serde::Deserialize;
 
@@ -25,8 +24,7 @@ use crate::{
     },
     web::{
         errors::PageError,
-        exports::{AT_ONCE, Piece, in_pieces},
-        links::escaped,
+        exports::{AT_ONCE, Piece, csv_file, in_pieces},
         page::{Frame, Section, page},
         people::Visitor,
         state::Site,
@@ -116,7 +114,7 @@ pub async fn file(
     let mut reading = site.db.read().await?;
     let sharing = rates::anglers_sharing(&mut reading, venue.id, peg).await?;
     let enough = usize::try_from(sharing).is_ok_and(|n| n >= ANGLERS_BEHIND_REPORTS);
-    let reports = enough && visitor.0.is_some();
+    let reports = enough && visitor.who.is_some();
     drop(reading);
     let name = match peg {
         Some(peg) => format!("{} peg {peg}.csv", venue.name),
@@ -127,7 +125,7 @@ pub async fn file(
         number: peg.map(str::to_owned),
         reports,
     };
-    as_file(&name, rows(site, wanted, AT_ONCE).await?)
+    Ok(csv_file(&name, rows(site, wanted, AT_ONCE).await?))
 }
 
 const HEADING: [&str; 12] = [
@@ -180,28 +178,4 @@ fn cells(row: FileRow) -> [String; 12] {
         yes(row.did_not_weigh),
         yes(row.official),
     ]
-}
-
-/// A file to keep, under a name that any system takes.
-pub(super) fn as_file(name: &str, body: impl Into<Body>) -> Result<Response, PageError> {
-    let plain: String = name
-        .chars()
-        .map(|c| {
-            if c.is_ascii_alphanumeric() || matches!(c, '.' | '-') {
-                c
-            } else {
-                '-'
-            }
-        })
-        .collect();
-    let disposition = format!(
-        "attachment; filename=\"{plain}\"; filename*=UTF-8''{}",
-        escaped(name)
-    );
-    let headers = [
-        (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
-        (header::CONTENT_DISPOSITION, disposition),
-    ];
-    let body: Body = body.into();
-    Ok((headers, body).into_response())
 }

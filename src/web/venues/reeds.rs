@@ -146,7 +146,7 @@ pub fn of_water(pegs: &[Peg], found: &Found, today: Day) -> String {
 }
 
 /// `Of 40 pegs with five drawn matches or more, three stand clear of chance: 1 and 24 add, 9
-/// takes away. By luck alone about two would.`
+/// takes away. By luck alone up to two would.`
 fn finding(reeds: &[Reed]) -> String {
     let told: Vec<(&str, Adds)> = reeds
         .iter()
@@ -167,8 +167,8 @@ fn finding(reeds: &[Reed]) -> String {
     );
     let pegs = wording::count(told.len(), "peg", "pegs");
     let luck = match (told.len() as f64 * 0.05).round() as usize {
-        0 => "By luck alone one of twenty would.".to_owned(),
-        some => format!("By luck alone about {} would.", wording::number(some)),
+        0 => "By luck alone at most one of twenty would.".to_owned(),
+        some => format!("By luck alone up to {} would.", wording::number(some)),
     };
     if more.is_empty() && less.is_empty() {
         return format!("Of {pegs} with five drawn matches or more, none stands clear of chance.");
@@ -192,4 +192,42 @@ fn finding(reeds: &[Reed]) -> String {
         if clear == 1 { "stands" } else { "stand" },
         parts.join("; ")
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// So many pegs told of, the first of them clear of chance.
+    fn told(pegs: usize) -> Vec<Reed> {
+        let reed = |number: usize| Reed {
+            number: number.to_string(),
+            href: String::new(),
+            adds: Some(Adds {
+                ratio: 1.5,
+                low: 1.2,
+                high: 1.9,
+                clear: number == 1,
+            }),
+            closed: false,
+            matches: 5,
+            words: String::new(),
+        };
+        (1..=pegs).map(reed).collect()
+    }
+
+    #[test]
+    fn luck_alone_gives_one_peg_in_twenty_at_most_and_the_finding_says_at_most() {
+        for (pegs, luck) in [
+            (
+                6,
+                "stands clear of chance: 1 adds. By luck alone at most one of twenty would.",
+            ),
+            (20, "By luck alone up to one would."),
+            (40, "By luck alone up to two would."),
+        ] {
+            let words = finding(&told(pegs));
+            assert!(words.ends_with(luck), "{words}");
+        }
+    }
 }

@@ -10,12 +10,12 @@ use axum::{
 };
 
 mod asking; // the form: what is typed, what is offered
+mod rows; // the like matches as a file has them
 
 use self::asking::{Offered, Typed, choices, like, nearest, offer, read, wanted};
-use super::{record::as_file, the_venue};
+use super::the_venue;
 use crate::{
     domain::{ids::MatchId, venues::Venue},
-    formats::csv::Writer,
     statistics::{
         what_it_took::{PastMatch, Spread, Took, WhatItTook},
         wording,
@@ -23,6 +23,7 @@ use crate::{
     store::statistics::entries,
     web::{
         errors::PageError,
+        exports::csv_file,
         filters,
         forms::{Field, Problems},
         links::escaped,
@@ -288,50 +289,9 @@ pub async fn file(
     if let Some(problem) = shown.problems.list.first() {
         return Err(PageError::Unreadable(problem.sentence.clone()));
     }
-    let bytes = written(&shown).map_err(|e| PageError::Fault(e.to_string()))?;
-    as_file(&format!("{} what it took.csv", shown.venue.name), bytes)
-}
-
-fn written(shown: &TookPage) -> std::io::Result<Vec<u8>> {
-    let mut csv = Writer::new(
-        Vec::new(),
-        &[
-            "day",
-            "match",
-            "anglers",
-            "winning_g",
-            "framed_g",
-            "frame",
-            "median_g",
-            "lowest_g",
-            "blanks",
-            "did_not_weigh",
-            "best_carp_g",
-            "best_silvers_g",
-            "all_carp_g",
-            "all_silvers_g",
-        ],
-    )?;
-    let grams = |grams: Option<f64>| grams.map(|g| format!("{g:.1}")).unwrap_or_default();
-    for took in shown.answer.iter().flat_map(|answer| &answer.matches) {
-        csv.row([
-            took.day.to_string(),
-            shown.names.get(&took.match_id).cloned().unwrap_or_default(),
-            took.anglers.to_string(),
-            grams(took.winning),
-            grams(took.framed),
-            took.frame.to_string(),
-            grams(took.median),
-            grams(took.lowest),
-            took.blanks.to_string(),
-            took.did_not_weigh.to_string(),
-            grams(took.apart.map(|a| a.best_carp)),
-            grams(took.apart.map(|a| a.best_silvers)),
-            grams(took.apart.map(|a| a.all_carp)),
-            grams(took.apart.map(|a| a.all_silvers)),
-        ])?;
-    }
-    csv.finish()
+    let bytes = rows::csv(&shown).map_err(|e| PageError::Fault(e.to_string()))?;
+    let name = format!("{} what it took.csv", shown.venue.name);
+    Ok(csv_file(&name, bytes))
 }
 
 /// The form, and the answer where the form can be read.

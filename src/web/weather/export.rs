@@ -2,7 +2,6 @@
 
 use axum::{extract::State, response::Response};
 
-use super::csv_file;
 use crate::{
     domain::{dates::Day, ids::VenueId},
     formats::{
@@ -10,7 +9,7 @@ use crate::{
         weather_csv::{EXPORT, SourceCells, WHAT_STANDS, export_row},
     },
     store::weather::{self, Source},
-    web::{errors::PageError, places::Place, state::Site},
+    web::{errors::PageError, exports::csv_file, places::Place, state::Site},
 };
 
 /// What stands first, then each source by rank; oldest day first. Read in again for one of its

@@ -1,11 +1,6 @@
 //! Weather: the ten-day grid, where its figures come from, where two of them disagree, files
 //! brought in and taken away, and readings of the water.
 
-use axum::{
-    http::header,
-    response::{IntoResponse, Response},
-};
-
 pub mod conflicts; // two sources, two figures: which is believed
 pub mod export; // all days of all sources, as CSV
 pub mod grid; // ten days, typed in one go
@@ -19,13 +14,3 @@ mod typed_beliefs;
 mod typed_reading; // a reading as people type it
 pub mod water; // readings of the water, and its temperature where nobody read it
 pub mod window; // ten days at a venue, and figures as the pages show them
-
-/// A CSV file to keep.
-fn csv_file(name: &str, bytes: Vec<u8>) -> Response {
-    let attached = format!("attachment; filename=\"{name}\"");
-    let headers = [
-        (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
-        (header::CONTENT_DISPOSITION, attached),
-    ];
-    (headers, bytes).into_response()
-}

@@ -22,6 +22,7 @@ use crate::{
     store::{venues, weather::readings},
     web::{
         errors::PageError,
+        exports::csv_file,
         forms::{Form, Problems},
         links::go_with,
         page::{Frame, Section, page, page_again},
@@ -269,7 +270,7 @@ pub async fn csv(
         .map_err(fault)?;
     }
     let bytes = out.finish().map_err(fault)?;
-    Ok(super::csv_file("water.csv", bytes))
+    Ok(csv_file("water.csv", bytes))
 }
 
 pub(super) async fn the_venue(site: &Site, id: VenueId) -> Result<Venue, PageError> {

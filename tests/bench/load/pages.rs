@@ -95,17 +95,13 @@ async fn under_load(table: &mut Table, server: &Server, cookie: &str) {
             peg_pages.push(format!("/venues/{venue}/pegs/{peg}"));
         }
     }
-    let first = peg_pages[0]
-        .rsplit('/')
-        .next()
-        .unwrap_or_default()
-        .to_owned();
+    let of_first_water = reports::pegs(server, "1").await;
     let peg_pages = Arc::new(peg_pages);
     let stop = Arc::new(AtomicBool::new(false));
     let writer = tokio::spawn(keep_sending(
         server.address.clone(),
         cookie.to_owned(),
-        first,
+        of_first_water,
         WRITES_EVERY,
         stop.clone(),
     ));

@@ -26,14 +26,14 @@ const DAYS: usize = 300;
 static SENT: AtomicUsize = AtomicUsize::new(0);
 
 /// A report of one of the last [`DAYS`] days from a peg of the first water: one spell, two groups,
-/// a form of its own, before any match began.
+/// a form of its own, before any match began. Where the peg was closed that day, that is right.
 fn form(peg: &str) -> String {
     let number = SENT.fetch_add(1, Ordering::Relaxed);
     let now = Instant(jiff::Timestamp::now().as_second());
     let day = now.day(&Zone::utc()).plus(-1 - (number % DAYS) as i64);
     let process = std::process::id();
     format!(
-        "venue=1&key=load-{process}-{number:010}&peg={peg}&date={day}&start=05:00&end=09:00&start_sure={day}+05:00+09:00&spells=1\
+        "venue=1&key=load-{process}-{number:010}&peg={peg}&date={day}&start=05:00&end=09:00&start_sure={day}+05:00+09:00&peg_sure={peg}+{day}&spells=1\
          &from_1=05:00&to_1=09:00&method_1=1&line_1=11&carp_number=4&carp_weight=31-4\
          &silvers_number=9&silvers_weight=12-8&remarks=Quiet+until+the+sun+came+round.&visibility=club"
     )
@@ -48,11 +48,12 @@ pub async fn send(client: &mut Client, peg: &str) {
     assert_eq!(answer.status, 303, "the report is taken: {}", answer.text());
 }
 
-/// Reports every so often until told to stop; the number sent.
+/// Reports every so often until told to stop; the number sent. They come from the pegs by turns:
+/// those of a club come from every peg of a water, and each makes its own peg's page anew.
 pub async fn keep_sending(
     address: String,
     cookie: String,
-    peg: String,
+    pegs: Vec<String>,
     every: Duration,
     stop: Arc<AtomicBool>,
 ) -> usize {
@@ -63,7 +64,7 @@ pub async fn keep_sending(
     let mut sent = 0;
     while !stop.load(Ordering::Relaxed) {
         clock.tick().await;
-        send(&mut client, &peg).await;
+        send(&mut client, &pegs[sent % pegs.len()]).await;
         sent += 1;
     }
     sent

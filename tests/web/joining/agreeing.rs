@@ -282,3 +282,30 @@ async fn nobody_else_reads_the_second_swim_of_a_private_report() {
     let club = organiser.get("/sessions.csv").await.shown();
     club.does_not_say("15, 14").says(",15,");
 }
+
+#[tokio::test]
+async fn officers_are_told_the_hours_of_a_private_report_only_where_the_match_gave_them() {
+    let of_the_match = "Frost Cup,15,10:00,15:00,5.00,match hours,Carp,";
+    for (start, end, to_officers, to_its_angler) in [
+        (
+            "9:30",
+            "14:30",
+            "Frost Cup,15,,,,,Carp,",
+            "Frost Cup,15,09:30,14:30,5.00,spells,Carp,",
+        ),
+        ("", "", of_the_match, of_the_match),
+    ] {
+        let site = TestSite::new().await;
+        let organiser = with_match(&site).await;
+        let member = site.member().await;
+        let private = form(&[("visibility", "private"), ("start", start), ("end", end)]);
+        member.submit("/report", &private).await.taken();
+        weigh_in(&site, &organiser).await;
+
+        let club = organiser.get("/sessions.csv").await.shown();
+        let own = member.get("/sessions.csv").await.shown();
+
+        club.says(to_officers);
+        own.says(to_its_angler);
+    }
+}

@@ -31,7 +31,7 @@ pub async fn show(
 ) -> Result<Response, PageError> {
     let frame = Frame::new(&site, &member.visitor(), Section::Committee).await?;
     // Whoever reads this comes from it too, so it need not have been kept.
-    let told = member.0.role == Role::Administrator && site.addresses.all_from_one(site.now());
+    let told = member.who.role == Role::Administrator && site.addresses.all_from_one(site.now());
     page(DeskPage {
         frame,
         one_address: told.then_some(address),

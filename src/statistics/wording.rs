@@ -26,6 +26,19 @@ pub fn count(count: usize, one: &str, many: &str) -> String {
     format!("{} {}", number(count), if count == 1 { one } else { many })
 }
 
+/// A number without its noun: `none`, `one` … `twelve`, then figures.
+pub fn alone(count: usize) -> String {
+    match count {
+        0 => "none".to_owned(),
+        _ => number(count),
+    }
+}
+
+/// The verb of a count: `is` of one, `are` of any other.
+pub fn are(count: usize) -> &'static str {
+    if count == 1 { "is" } else { "are" }
+}
+
 /// `12,340`.
 fn thousands(count: usize) -> String {
     let digits = count.to_string();
@@ -126,6 +139,8 @@ mod tests {
         assert_eq!(count(1, "frost", "frosts"), "one frost");
         assert_eq!(count(12, "day", "days"), "twelve days");
         assert_eq!(count(12_340, "day", "days"), "12,340 days");
+        assert_eq!([0, 1, 13].map(alone), ["none", "one", "13"]);
+        assert_eq!([0, 1, 2].map(are), ["are", "is", "are"]);
     }
 
     #[test]

@@ -7,15 +7,7 @@ use peglore::{
     store::backup,
 };
 
-use crate::support::TestSite;
-
-async fn number(site: &TestSite, sql: &'static str) -> i64 {
-    let mut reading = site.site.db.read().await.expect("a reader");
-    sqlx::query_scalar(sql)
-        .fetch_one(&mut *reading)
-        .await
-        .expect("a number")
-}
+use crate::support::{TestSite, record::number};
 
 #[tokio::test]
 async fn the_demonstration_club_is_as_large_as_its_description_says() {

@@ -98,20 +98,24 @@ async fn a_sheet_says_what_it_leaves_out_and_comes_in_once_it_is_answered() {
         &looked,
         true,
         &[
-            "1 matches with 2 entries",
-            "line 4",
+            "Two rows understood; one cannot be taken. To be made: one match with two entries, two new anglers.",
+            "line 4 cannot be taken: ",
             "not a day of the calendar",
             "Nothing was saved",
         ],
     );
-    says(&import(folder.path(), &answered), false, &["--leave-out"]);
+    let refused = ["one row cannot be taken", "Mend it", "--leave-out"];
+    says(&import(folder.path(), &answered), false, &refused);
     assert_eq!(made(folder.path()).await, (0, vec![]));
 
     let saved = [&answered[..], &["--leave-out"]].concat();
     says(
         &import(folder.path(), &saved),
         true,
-        &["Saved as file 1", "import undo 1"],
+        &[
+            "Saved as file 1: one match, two entries, two sessions, two new anglers.",
+            "import undo 1",
+        ],
     );
     says(
         &import(folder.path(), &saved),
@@ -159,8 +163,24 @@ async fn a_session_that_may_be_on_record_is_asked_about_by_its_option() {
         false,
         &["--same-day", "the same outing, or another?"],
     );
+    let same = [&sheet[..], &["--same-day", "same-outing"]].concat();
+    let left_out = import(folder.path(), &same);
+    says(
+        &left_out,
+        true,
+        &[
+            "One row understood; one is on record already. To be made: nothing.",
+            "  line 2: Jem Coppleway has a session on record there that day.",
+            "It is left out as the same outing",
+        ],
+    );
+    assert!(!String::from_utf8_lossy(&left_out.stdout).contains("taken so"));
     let another = [&sheet[..], &["--same-day", "another-outing"]].concat();
-    says(&import(folder.path(), &another), true, &["1 sessions"]);
+    says(
+        &import(folder.path(), &another),
+        true,
+        &["To be made: one session, no new anglers."],
+    );
 }
 
 #[tokio::test]
@@ -171,7 +191,7 @@ async fn names_in_doubt_are_left_to_the_page_with_the_file_laid_out() {
     says(
         &import(folder.path(), &all),
         false,
-        &["names are in doubt", "/imports/1/names"],
+        &["one name is in doubt", "/imports/1/names and say who it is"],
     );
     assert_eq!(made(folder.path()).await, (0, vec![ImportState::Uploaded]));
 }

@@ -6,6 +6,8 @@ pub mod fishing;
 pub mod pages;
 pub mod planted;
 mod planted_rows;
+pub mod record;
+pub mod reports;
 
 use std::{
     path::Path,

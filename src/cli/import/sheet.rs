@@ -26,6 +26,7 @@ use crate::{
         days::DayOrder,
         old_sheets::{Ask, BareWeights, Mapping, SameDay},
     },
+    statistics::wording,
     store::Db,
 };
 
@@ -83,7 +84,7 @@ pub struct SheetArgs {
     /// Who may see sessions: club or private.
     #[arg(long)]
     seen_by: Option<String>,
-    /// What a session is that neither peg nor hours tell from one on record: same-outing or another-outing.
+    /// What a row is whose angler has a session there that day already, unless it says the same peg and hours: same-outing or another-outing.
     #[arg(long)]
     same_day: Option<String>,
     /// Show what would be made, and save nothing.
@@ -125,25 +126,33 @@ pub async fn run(db: &Db, now: Instant, args: &SheetArgs) -> Result<(), Ending> 
         return Ok(());
     }
     if !look.problems.is_empty() && !args.leave_out {
+        let rows = look.problems.len();
         return Err(sentence(format!(
-            "{} of the rows cannot be taken, so nothing was saved. Mend them in the sheet, or say --leave-out",
-            look.problems.len()
+            "{} cannot be taken, so nothing was saved. Mend {} in the sheet, or say --leave-out",
+            wording::count(rows, "row", "rows"),
+            if rows == 1 { "it" } else { "them" }
         )));
     }
     let name = args.file.file_name().unwrap_or_default().to_string_lossy();
     let json = plan.json()?;
     let file = (&*name, bytes.as_slice());
     let id = keep_file(db, now, &By::CommandLine, file, kind, &json).await?;
-    if look.doubts() > 0 {
+    let doubts = look.doubts();
+    if doubts > 0 {
         return Err(sentence(format!(
-            "{} names are in doubt, and nobody is joined to anybody without being asked. The file is kept, laid out: start the server, open /imports/{id}/names and say who they are",
-            look.doubts()
+            "{} {} in doubt, and nobody is joined to anybody without being asked. The file is kept, laid out: start the server, open /imports/{id}/names and say who {}",
+            wording::count(doubts, "name", "names"),
+            wording::are(doubts),
+            if doubts == 1 { "it is" } else { "they are" }
         )));
     }
     let saved = save(db, now, &By::CommandLine, id, latest, args.leave_out).await?;
     println!(
-        "Saved as file {id}: {} matches, {} entries, {} sessions, {} new anglers. “peglore import undo {id}” takes it all out again.",
-        saved.matches, saved.entries, saved.sessions, saved.anglers
+        "Saved as file {id}: {}, {}, {}, {}. “peglore import undo {id}” takes it all out again.",
+        wording::count(saved.matches, "match", "matches"),
+        wording::count(saved.entries, "entry", "entries"),
+        wording::count(saved.sessions, "session", "sessions"),
+        new_anglers(saved.anglers)
     );
     Ok(())
 }
@@ -251,22 +260,44 @@ fn tell_columns(sheet: &csv::Sheet, mapping: &Mapping) {
 }
 
 fn tell(look: &Look) {
-    println!(
-        "{} rows understood, {} on record already, {} not taken since their match is on record. To be made: {} matches with {} entries, {} sessions, {} new anglers.",
-        look.read.entries.len(),
-        look.already,
-        look.beside,
-        look.matches.len(),
-        look.entries(),
-        look.sessions.len(),
-        look.new_anglers()
-    );
+    let rows = wording::count(look.read.entries.len(), "row", "rows");
+    let mut counted = vec![format!("{rows} understood")];
+    counted.extend(look.not_taken());
+    let counted = wording::sentence(&counted.join("; "));
+    println!("{counted} To be made: {}.", to_be_made(look));
     for bad in &look.problems {
-        println!("  line {}: {}", bad.line, bad.sentences.join(" "));
+        println!(
+            "  line {} cannot be taken: {}",
+            bad.line,
+            bad.sentences.join(" ")
+        );
     }
     for told in &look.told {
-        println!("  line {} (taken so): {}", told.line, told.sentence);
+        println!("  line {}: {}", told.line, told.sentence);
     }
+}
+
+fn to_be_made(look: &Look) -> String {
+    if look.makes_nothing() {
+        return "nothing".to_owned();
+    }
+    let mut made = Vec::new();
+    if !look.matches.is_empty() {
+        made.push(format!(
+            "{} with {}",
+            wording::count(look.matches.len(), "match", "matches"),
+            wording::count(look.entries(), "entry", "entries")
+        ));
+    }
+    if !look.sessions.is_empty() {
+        made.push(wording::count(look.sessions.len(), "session", "sessions"));
+    }
+    made.push(new_anglers(look.new_anglers()));
+    made.join(", ")
+}
+
+fn new_anglers(count: usize) -> String {
+    wording::count(count, "new angler", "new anglers")
 }
 
 /// What must be answered first, each with the option that answers it.

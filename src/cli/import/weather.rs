@@ -18,6 +18,7 @@ use crate::{
         ids::{ImportId, VenueId},
     },
     formats::{days::DayOrder, weather_csv::Column},
+    statistics::wording,
     store::{Db, imports, weather},
 };
 
@@ -106,7 +107,9 @@ async fn laid_out(db: &Db, now: Instant, id: ImportId, asked: &Weather) -> Resul
     match bring::save(db, now, &By::CommandLine, id, None).await? {
         Saved::Days { new, corrected } => {
             println!(
-                "  Saved as file {id}: {new} new days, {corrected} with other figures. “peglore import undo {id}” takes them out again."
+                "  Saved as file {id}: {}, {} with other figures. “peglore import undo {id}” takes the whole file out again.",
+                wording::count(new, "new day", "new days"),
+                wording::alone(corrected)
             );
             Ok(true)
         }
@@ -235,11 +238,11 @@ fn read(path: &Path) -> Result<Vec<u8>, Ending> {
 
 fn tell(name: &str, preview: &Preview, brought: &Brought) {
     println!(
-        "{name}: {} new days, {} in the record already, {} of this source with other figures, {} refused.",
-        preview.new_days(),
-        preview.same_days(),
-        preview.corrected_days(),
-        preview.file.refused_count + preview.refused_days()
+        "{name}: {}, {} in the record already, {} of this source with other figures, {} refused.",
+        wording::count(preview.new_days(), "new day", "new days"),
+        wording::alone(preview.same_days()),
+        wording::alone(preview.corrected_days()),
+        wording::alone(preview.file.refused_count + preview.refused_days())
     );
     for note in &preview.file.notes {
         println!("  {note}");
@@ -258,8 +261,8 @@ fn tell(name: &str, preview: &Preview, brought: &Brought) {
     }
     if preview.file.unread_count > 20 {
         println!(
-            "  And {} more cells that could not be read.",
-            preview.file.unread_count - 20
+            "  And {} that could not be read.",
+            wording::count(preview.file.unread_count - 20, "more cell", "more cells")
         );
     }
     let not_taken = preview.file.columns_not_taken(&brought.how);
@@ -271,8 +274,9 @@ fn tell(name: &str, preview: &Preview, brought: &Brought) {
     }
     if preview.clash_count > 0 {
         println!(
-            "  Other sources say otherwise in {} figures; both are kept, and the file’s would stand in {}.",
-            preview.clash_count, preview.overtaken
+            "  Other sources say otherwise in {}; both are kept, and the file’s would stand in {}.",
+            wording::count(preview.clash_count, "figure", "figures"),
+            wording::alone(preview.overtaken)
         );
     }
 }

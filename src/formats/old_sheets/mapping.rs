@@ -8,6 +8,7 @@ use crate::domain::groups::{Group, GroupSet};
 use crate::domain::matches::PegsAllotted;
 use crate::domain::units::{Minutes, quoted};
 use crate::formats::days::DayOrder;
+use crate::statistics::wording;
 
 /// What the rows of a sheet are.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -67,8 +68,8 @@ impl BareWeights {
     }
 }
 
-/// What a row is that neither peg nor hours tell from an outing on record of that day: answered
-/// once.
+/// What a row is whose angler has an outing on record there that day, and that is not just the same:
+/// answered once.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum SameDay {
@@ -171,10 +172,11 @@ pub enum Ask {
     Bare {
         example: String,
     },
-    /// Whether rows that may be on record are; the first of them as an example.
+    /// Whether rows that may be on record are: how many, the first of them as an example.
     SameDay {
         line: u64,
         angler: String,
+        rows: usize,
     },
 }
 
@@ -206,7 +208,8 @@ impl Ask {
             Self::Visibility => "Who may see these sessions: the club, or each angler alone?".to_owned(),
             Self::DayOrder(asks) => asks.clone(),
             Self::Bare { example } => format!("Weights like {} have no unit. What do they mean in this file?", quoted(example)),
-            Self::SameDay { line, angler } => format!("Line {line}: {angler} has a session on record there that day, and neither peg nor hours tell the row from it. Are such rows the same outing, or another?"),
+            Self::SameDay { line, angler, rows: 0 | 1 } => format!("Line {line}: {angler} has a session on record there that day. Is the row the same outing, or another?"),
+            Self::SameDay { line, angler, rows } => format!("Line {line}: {angler} has a session on record there that day, and so it is with {}. Are such rows the same outing, or another?", wording::count(rows - 1, "more row", "more rows")),
         }
     }
 }

@@ -110,9 +110,11 @@ pub struct Outing {
     pub on: Day,
     /// Of the match it was fished in.
     pub match_name: Option<String>,
-    /// Every peg that was fished; empty where they are not all known.
+    /// Every peg that was fished; empty where they are not all known. Of a session that is not open
+    /// to the club: the peg posted with its match, if any.
     pub pegs: Vec<PegId>,
-    /// How long was fished, where that was said of this outing and not of a whole file.
+    /// How long was fished, where that is open to the club, and was said of this outing and not of
+    /// a whole file.
     pub minutes: Option<Minutes>,
     /// The whole club may read it: its peg and hours may be said beside a row.
     pub is_open: bool,
@@ -131,7 +133,9 @@ impl Outing {
     }
 }
 
-/// Sessions of these days that are neither taken back nor of an undone import.
+/// Sessions of these days that are neither taken back nor of an undone import. Of a report that is
+/// not open to the club neither peg nor hours are read: a row that is compared with them, and told
+/// how it differs, would tell them.
 pub async fn outings_between(
     connection: &mut SqliteConnection,
     from: Day,
@@ -140,9 +144,11 @@ pub async fn outings_between(
     let rows = sqlx::query!(
         r#"SELECT s.angler_id AS "angler!: AnglerId", s.venue_id AS "venue!: VenueId", s.fished_on AS "on!: Day",
                   COALESCE(h.name, m.name) AS "match_name?: String", s.visibility = 'club' AS "is_open!: bool",
-                  (SELECT CASE WHEN COUNT(p.peg_id) = COUNT(*) THEN GROUP_CONCAT(DISTINCT p.peg_id) END
-                     FROM spells AS p WHERE p.session_id = s.id) AS "pegs?: String",
-                  CASE WHEN s.effort_source <> 'asked at import' THEN COALESCE((s.end_utc - s.start_utc) / 60,
+                  CASE WHEN s.visibility = 'club'
+                    THEN (SELECT CASE WHEN COUNT(p.peg_id) = COUNT(*) THEN GROUP_CONCAT(DISTINCT p.peg_id) END
+                            FROM spells AS p WHERE p.session_id = s.id)
+                    ELSE (SELECT CAST(q.peg_id AS TEXT) FROM posted_entries AS q WHERE q.entry_id = s.entry_id) END AS "pegs?: String",
+                  CASE WHEN s.visibility = 'club' AND s.effort_source <> 'asked at import' THEN COALESCE((s.end_utc - s.start_utc) / 60,
                     (SELECT CASE WHEN COUNT(p.minutes) = COUNT(*) THEN CAST(ROUND(SUM(p.minutes)) AS INTEGER) END
                        FROM spells AS p WHERE p.session_id = s.id)) END AS "minutes?: i64"
            FROM sessions AS s LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id

@@ -25,6 +25,7 @@ use crate::{
         days::DayOrder,
         old_sheets::{BareWeights, Column, Mapping, SameDay, SheetOf},
     },
+    statistics::wording,
     store::{
         imports::{self, Import},
         matches::listing::{self, Water},
@@ -62,6 +63,11 @@ struct ColumnLine {
 impl ColumnsPage {
     fn matches(&self) -> bool {
         self.of == SheetOf::Matches
+    }
+
+    /// `Twelve rows.`
+    fn rows(&self) -> String {
+        wording::sentence(&wording::count(self.sheet.rows.len(), "row", "rows"))
     }
 
     fn here(&self) -> String {

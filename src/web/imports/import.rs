@@ -21,6 +21,7 @@ use crate::{
         matches::Outcome,
     },
     formats::{csv::Sheet, old_sheets::Entry},
+    statistics::wording,
     store::{
         imports::{
             self, Import,
@@ -67,10 +68,7 @@ impl PreviewPage {
 
     /// What saving would make, in one sentence.
     fn sentence(&self) -> String {
-        let of = |n: usize, one: &str, many: &str| match n {
-            1 => format!("1 {one}"),
-            n => format!("{n} {many}"),
-        };
+        let of = wording::count;
         let mut parts = Vec::new();
         if !self.look.matches.is_empty() {
             parts.push(of(self.look.matches.len(), "match", "matches"));
@@ -87,16 +85,40 @@ impl PreviewPage {
         }
         parts.push(match self.look.new_anglers() {
             0 => "no new anglers".to_owned(),
-            new => of(
-                new,
-                "angler new to the club’s list",
-                "anglers new to the club’s list",
-            ),
+            _ => self.new_to_the_list(),
         });
         format!(
             "Saving makes {}. Nothing is in the record yet.",
             parts.join(", ")
         )
+    }
+
+    fn new_to_the_list(&self) -> String {
+        let new = self.look.new_anglers();
+        let (one, many) = (
+            "angler new to the club’s list",
+            "anglers new to the club’s list",
+        );
+        wording::count(new, one, many)
+    }
+
+    /// How many rows the file has, and how many of them are not taken.
+    fn rows_counted(&self) -> String {
+        let rows = wording::count(self.sheet.rows.len(), "row", "rows");
+        let mut parts = vec![format!("{rows} in the file")];
+        parts.extend(self.look.not_taken());
+        wording::sentence(&parts.join("; "))
+    }
+
+    /// `Two names are in doubt.`
+    fn doubts(&self) -> String {
+        let names = self.look.doubts();
+        let counted = wording::count(names, "name", "names");
+        wording::sentence(&format!("{counted} {} in doubt", wording::are(names)))
+    }
+
+    fn bad_rows(&self) -> String {
+        wording::count(self.look.problems.len(), "row", "rows")
     }
 
     fn of_matches(&self) -> bool {

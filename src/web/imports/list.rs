@@ -59,6 +59,11 @@ impl ListPage {
         self.at * A_PAGE + self.lines.len() as i64
     }
 
+    /// What the pager counts.
+    fn noun(&self) -> &'static str {
+        if self.total == 1 { "file" } else { "files" }
+    }
+
     fn page_at(&self, at: i64) -> String {
         self.frame.url(&format!("/imports?page={}", at + 1))
     }

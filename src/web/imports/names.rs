@@ -13,6 +13,7 @@ use crate::{
         set_mapping,
         sheet::{Look, Named, Person, Plan, Suggestion, WaterAnswer, WaterNamed, look_at},
     },
+    statistics::wording,
     store::{
         Connection,
         anglers::{self, Angler},
@@ -137,7 +138,11 @@ impl NamesPage {
             let name = person_field(named);
             let rows = match named.rows {
                 1 => format!("on line {}", named.line),
-                n => format!("{n} rows, the first on line {}", named.line),
+                n => format!(
+                    "{} rows, the first on line {}",
+                    wording::number(n),
+                    named.line
+                ),
             };
             let label = format!("{} ({rows})", named.name.full());
             let unsaid = match faint {
@@ -204,7 +209,8 @@ impl NamesPage {
                 Some(WaterAnswer::LeftOut) => "out".to_owned(),
                 None => String::new(),
             };
-            let label = format!("{} ({} rows)", named.name, named.rows);
+            let rows = wording::count(named.rows, "row", "rows");
+            let label = format!("{} ({rows})", named.name);
             let field = Field::new(&name, &label, self.value(&name, answer));
             let mut choices: Vec<(String, String)> = self
                 .known

@@ -6,7 +6,7 @@ use peglore::{
     store::{Connection, imports, matches},
 };
 
-use crate::support::{Actor, TestSite};
+use crate::support::{Actor, Answer, TestSite};
 
 mod hostile;
 mod names;
@@ -55,8 +55,8 @@ const COLUMNS: [&str; 8] = [
     "date", "match", "venue", "peg", "angler", "section", "weight", "place",
 ];
 
-/// The columns as headed, and what a sheet of results leaves out.
-async fn answer(who: &Actor, import: &str, columns: &[&str], more: &[(&str, &str)]) -> String {
+/// Sends the columns as headed, and what a sheet of results leaves out.
+async fn send(who: &Actor, import: &str, columns: &[&str], more: &[(&str, &str)]) -> Answer {
     let names: Vec<String> = (0..columns.len())
         .map(|at| format!("column-{at}"))
         .collect();
@@ -71,9 +71,12 @@ async fn answer(who: &Actor, import: &str, columns: &[&str], more: &[(&str, &str
         ("group-silvers", "on"),
     ]);
     fields.extend(more);
-    who.submit(&format!("{import}/columns"), &fields)
-        .await
-        .taken()
+    who.submit(&format!("{import}/columns"), &fields).await
+}
+
+/// The same, once it answers everything: where it leads to.
+async fn answer(who: &Actor, import: &str, columns: &[&str], more: &[(&str, &str)]) -> String {
+    send(who, import, columns, more).await.taken()
 }
 
 pub async fn bring_in(who: &Actor, text: &str) -> String {
@@ -104,6 +107,7 @@ async fn an_organiser_brings_old_results_in_and_they_are_published() {
     let import = lay_out(&organiser, "results", RESULTS).await;
     let shown = organiser.get(&format!("{import}/columns")).await.shown();
     shown
+        .says("Six rows. The headings were read")
         .says("Jem Coppleway")
         .says("value=\"angler\" selected");
     organiser
@@ -120,7 +124,8 @@ async fn an_organiser_brings_old_results_in_and_they_are_published() {
     .await;
     let preview = organiser.get(&import).await.shown();
     preview
-        .says("Saving makes 2 matches, 6 entries, 5 anglers new")
+        .says("Saving makes two matches, six entries, five anglers new")
+        .says("<li>Six rows in the file.</li>")
         .says("Quillet Water has no peg “99”")
         .says("Nothing is in the record yet");
     assert!(
@@ -146,6 +151,7 @@ async fn an_organiser_brings_old_results_in_and_they_are_published() {
         .await
         .shown()
         .says("2 matches, 6 entries, 5 sessions")
+        .says("1 to 1 of 1 file<")
         .says("Undo this file");
     organiser
         .get(&import)
@@ -279,7 +285,9 @@ async fn a_mended_row_of_a_match_on_record_is_counted_apart_and_comes_in_after_a
         .get(&import)
         .await
         .shown()
-        .says("undo this file before you bring in a mended one");
+        .says("undo this file before you bring in a mended one")
+        .says("Six rows in the file; one cannot be taken.")
+        .says("Leave out what cannot be taken (one row)");
     organiser
         .submit(&import, &[("leave_out", "on")])
         .await
@@ -291,8 +299,7 @@ async fn a_mended_row_of_a_match_on_record_is_counted_apart_and_comes_in_after_a
         .get(&mended)
         .await
         .shown()
-        .says("5 are on record already")
-        .says("1 is not taken: the match is on record");
+        .says("; five are on record already; one is not taken: the match is on record.");
 
     organiser
         .submit(&format!("{import}/undo"), &[("sure", "on")])
@@ -302,7 +309,7 @@ async fn a_mended_row_of_a_match_on_record_is_counted_apart_and_comes_in_after_a
         .get(&mended)
         .await
         .shown()
-        .says("2 matches, 6 entries");
+        .says("two matches, six entries");
 }
 
 #[tokio::test]

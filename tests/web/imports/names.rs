@@ -31,7 +31,13 @@ async fn every_doubt_of_a_name_is_asked_and_each_answer_is_kept() {
     names
         .says("the same surname, and the initial agrees")
         .says("Dot Hazelpatch, also new in this file")
-        .says("Waters not on record");
+        .says("Waters not on record")
+        .says("Quillet (one row)");
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("Three names are in doubt. <a");
     organiser
         .submit(&import, &[])
         .await
@@ -75,11 +81,11 @@ async fn every_doubt_of_a_name_is_asked_and_each_answer_is_kept() {
         .await
         .shown()
         .says("same angler as on line 4")
-        .says("2 anglers new");
+        .says("two anglers new");
     organiser
         .submit(&import, &[])
         .await
-        .asks("Rows that cannot be taken: 1.");
+        .asks("One row cannot be taken. Mend it in the sheet");
     organiser
         .submit(&import, &[("leave_out", "on")])
         .await

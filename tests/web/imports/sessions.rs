@@ -3,6 +3,7 @@
 use peglore::domain::accounts::Role;
 
 use super::*;
+use crate::support::record::tell;
 
 #[tokio::test]
 async fn old_sessions_come_in_once_with_their_numbers_and_hours() {
@@ -19,7 +20,7 @@ async fn old_sessions_come_in_once_with_their_numbers_and_hours() {
         .get(&import)
         .await
         .shown()
-        .says("Saving makes 3 sessions");
+        .says("Saving makes three sessions");
     organiser.submit(&import, &[]).await.taken();
     let day = |text| Day::parse(text).expect("a real day");
     let outings = imports::known::outings_between(
@@ -44,11 +45,17 @@ async fn lay_out_sessions(who: &Actor, rows: &str) -> String {
     lay_out(who, "sessions", &format!("{HEADING}{rows}")).await
 }
 
-async fn bring_sessions(who: &Actor, rows: &str) {
+async fn bring_sessions(who: &Actor, rows: &str, seen_by: &str) {
     let import = lay_out_sessions(who, rows).await;
-    answer(who, &import, &SHEET, &[("visibility", "club")]).await;
+    answer(who, &import, &SHEET, &[("visibility", seen_by)]).await;
     who.submit(&import, &[]).await.taken();
 }
+
+const UNANSWERED: [(&str, &str); 1] = [("visibility", "club")];
+const SAME: [(&str, &str); 2] = [("visibility", "club"), ("same_day", "same-outing")];
+const ANOTHER: [(&str, &str); 2] = [("visibility", "club"), ("same_day", "another-outing")];
+/// What is asked where one row may be of an outing on record.
+const ASKED: &str = "Line 2: Jem Coppleway has a session on record there that day. Is the row the same outing, or another?";
 
 /// How many outings are on record of the fifth of January 2019.
 async fn outings(site: &TestSite) -> usize {
@@ -59,32 +66,54 @@ async fn outings(site: &TestSite) -> usize {
 }
 
 #[tokio::test]
-async fn another_peg_or_other_hours_in_another_sheet_are_another_outing() {
+async fn another_peg_or_other_hours_in_another_sheet_may_put_right_what_is_on_record() {
     let (site, organiser) = with_water().await;
-    bring_sessions(
-        &organiser,
-        "2019-01-05,Quillet Water,7,Jem Coppleway,12,8-4,4\n",
-    )
-    .await;
     let more = "2019-01-05,Quillet Water,8,Jem Coppleway,2,,4\n\
                 2019-01-05,Quillet Water,7,Jem Coppleway,5,,2\n\
                 2019-01-05,Quillet Water,7,Jem Coppleway,11,8-4,4\n";
     let import = lay_out_sessions(&organiser, more).await;
-    answer(&organiser, &import, &SHEET, &[("visibility", "club")]).await;
+    answer(&organiser, &import, &SHEET, &UNANSWERED).await;
+    bring_sessions(
+        &organiser,
+        "2019-01-05,Quillet Water,7,Jem Coppleway,12,8-4,4\n",
+        "club",
+    )
+    .await;
     organiser
         .get(&import)
         .await
         .shown()
-        .says("Saving makes 2 sessions")
-        .says("1 are on record already")
-        .says("Jem Coppleway has a session on record there that day (peg 7, 4 hours). This row says another peg, so it is taken as another outing.")
-        .says("This row says other hours, so it is taken as another outing.")
+        .says("Nothing can be saved before what is asked below is answered.")
+        .says("Jem Coppleway has a session on record there that day (peg 7, 4 hours). This row says another peg. Say for the whole file")
+        .says("This row says other hours. Say for the whole file")
         .says("this row says the same peg and hours, so it is left out.");
+    organiser.submit(&import, &[]).await.asks("or another?");
+    send(&organiser, &import, &SHEET, &UNANSWERED)
+        .await
+        .asks("Line 2: Jem Coppleway has a session on record there that day, and so it is with one more row. Are such rows the same outing, or another?")
+        .says("href=\"#same_day\"");
+
+    answer(&organiser, &import, &SHEET, &SAME).await;
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("Nothing in this file is new")
+        .says("Three rows in the file; three are on record already.")
+        .says("This row says another peg. It is left out as the same outing, as you answered.");
+    answer(&organiser, &import, &SHEET, &ANOTHER).await;
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("Saving makes two sessions")
+        .says("Three rows in the file; one is on record already.")
+        .says("This row says other hours. It is taken as another outing, as you answered.");
     organiser.submit(&import, &[]).await.taken();
     assert_eq!(outings(&site).await, 3);
 
     let again = lay_out_sessions(&organiser, more).await;
-    answer(&organiser, &again, &SHEET, &[("visibility", "club")]).await;
+    answer(&organiser, &again, &SHEET, &UNANSWERED).await;
     organiser
         .submit(&again, &[])
         .await
@@ -98,31 +127,31 @@ async fn a_row_that_nothing_tells_from_a_session_on_record_is_asked_about_once()
     bring_sessions(
         &organiser,
         "2019-01-05,Quillet Water,7,Jem Coppleway,12,8-4,4\n",
+        "club",
     )
     .await;
     let unclear = "2019-01-05,Quillet Water,,Jem Coppleway,3,,\n\
                    2019-01-05,Quillet Water,7,Jem Coppleway,2,,\n";
     let import = lay_out_sessions(&organiser, unclear).await;
     let columns = format!("{import}/columns");
-    let names: Vec<String> = (0..SHEET.len()).map(|at| format!("column-{at}")).collect();
-    let mut fields: Vec<(&str, &str)> = names.iter().map(String::as_str).zip(SHEET).collect();
-    fields.extend([("hours", "5"), ("group-carp", "on"), ("visibility", "club")]);
     organiser
-        .submit(&columns, &fields)
+        .get(&columns)
         .await
-        .asks("Line 2: Jem Coppleway has a session on record there that day, and neither peg nor hours tell the row from it. Are such rows the same outing, or another?")
-        .says("href=\"#same_day\"");
+        .shown()
+        .says("If an angler already has a session there that day")
+        .says("ask me if it comes up");
+    send(&organiser, &import, &SHEET, &UNANSWERED)
+        .await
+        .asks("Are such rows the same outing, or another?");
 
-    let same = [("visibility", "club"), ("same_day", "same-outing")];
-    answer(&organiser, &import, &SHEET, &same).await;
+    answer(&organiser, &import, &SHEET, &SAME).await;
     organiser
         .get(&import)
         .await
         .shown()
         .says("Nothing in this file is new")
-        .says("It is left out as the same outing, as you answered.");
-    let another = [("visibility", "club"), ("same_day", "another-outing")];
-    answer(&organiser, &import, &SHEET, &another).await;
+        .says("Neither peg nor hours tell this row from it. It is left out as the same outing, as you answered.");
+    answer(&organiser, &import, &SHEET, &ANOTHER).await;
     organiser
         .get(&columns)
         .await
@@ -132,7 +161,7 @@ async fn a_row_that_nothing_tells_from_a_session_on_record_is_asked_about_once()
     assert_eq!(outings(&site).await, 3);
 
     let again = lay_out_sessions(&organiser, unclear).await;
-    answer(&organiser, &again, &SHEET, &another).await;
+    answer(&organiser, &again, &SHEET, &ANOTHER).await;
     organiser
         .submit(&again, &[])
         .await
@@ -150,20 +179,17 @@ async fn only_another_peg_tells_a_session_from_a_match_of_that_day() {
     let rows = "2019-01-05,Quillet Water,14,Jem Coppleway,3,,9\n\
                 2019-01-05,Quillet Water,30,Dot Hazelpatch,3,,\n";
     let import = lay_out_sessions(&organiser, rows).await;
-    answer(&organiser, &import, &SHEET, &[("visibility", "club")]).await;
+    send(&organiser, &import, &SHEET, &UNANSWERED)
+        .await
+        .asks("Line 3: Dot Hazelpatch has a session on record there that day.");
+    answer(&organiser, &import, &SHEET, &ANOTHER).await;
     organiser
         .get(&import)
         .await
         .shown()
-        .says("Saving makes 1 session,")
+        .says("Saving makes one session,")
         .says("Jem Coppleway fished Frost Cup 1 there that day (peg 14), and this row says no other peg, so it is left out.");
-    let closed = "UPDATE sessions SET visibility = 'private'";
-    let mut writing = site.site.db.write().await.expect("the writer is free");
-    sqlx::query(closed)
-        .execute(&mut *writing)
-        .await
-        .expect("fits the schema");
-    writing.commit().await.expect("kept");
+    tell(&site, "UPDATE sessions SET visibility = 'private'").await;
     organiser
         .get(&import)
         .await
@@ -172,6 +198,113 @@ async fn only_another_peg_tells_a_session_from_a_match_of_that_day() {
         .says("Jem Coppleway fished Frost Cup 1 there that day, and this row says no other peg");
     organiser.submit(&import, &[]).await.taken();
     assert_eq!(outings(&site).await, before + 1);
+}
+
+/// What the page before saving tells of line 2.
+async fn told_of_line_2(who: &Actor, import: &str) -> String {
+    let page = who.get(import).await.shown().body;
+    let told: Vec<&str> = page
+        .split("<b>Line 2.</b> ")
+        .skip(1)
+        .filter_map(|rest| rest.split("</li>").next())
+        .collect();
+    told.join("\n")
+}
+
+#[tokio::test]
+async fn a_row_tells_nothing_of_the_peg_and_hours_of_a_report_that_is_not_open_to_the_club() {
+    let (_site, organiser) = with_water().await;
+    bring_sessions(
+        &organiser,
+        "2019-01-05,Quillet Water,7,Jem Coppleway,12,8-4,4\n",
+        "private",
+    )
+    .await;
+
+    let mut told = Vec::new();
+    for (peg, hours) in [("7", "4"), ("7", "9"), ("8", "4"), ("8", ""), ("", "")] {
+        let row = format!("2019-01-05,Quillet Water,{peg},Jem Coppleway,3,,{hours}\n");
+        let import = lay_out_sessions(&organiser, &row).await;
+        send(&organiser, &import, &SHEET, &UNANSWERED)
+            .await
+            .asks(ASKED);
+        answer(&organiser, &import, &SHEET, &SAME).await;
+        told.push(told_of_line_2(&organiser, &import).await);
+    }
+
+    assert!(told[0].starts_with("Jem Coppleway has a session on record there that day. Its peg and hours are not open to the club, so this row is not compared with them. It is left out"), "{told:?}");
+    assert!(told.iter().all(|one| *one == told[0]), "{told:?}");
+}
+
+#[tokio::test]
+async fn a_row_is_compared_with_the_posted_peg_of_a_match_whose_report_is_not_open_to_the_club() {
+    let (site, organiser) = with_water().await;
+    bring_in(&organiser, RESULTS).await;
+    tell(
+        &site,
+        "UPDATE sessions SET visibility = 'private';
+         UPDATE spells SET peg_id = (SELECT id FROM pegs WHERE number = '20')",
+    )
+    .await;
+
+    for (peg, says) in [
+        ("14", "and this row says no other peg, so it is left out."),
+        (
+            "20",
+            "This row says another peg. It is left out as the same",
+        ),
+        (
+            "21",
+            "This row says another peg. It is left out as the same",
+        ),
+    ] {
+        let row = format!("2019-01-05,Quillet Water,{peg},Jem Coppleway,3,,\n");
+        let import = lay_out_sessions(&organiser, &row).await;
+        answer(&organiser, &import, &SHEET, &SAME).await;
+        let told = told_of_line_2(&organiser, &import).await;
+        assert!(told.contains(says), "{peg}: {told}");
+        assert!(!told.contains("(peg"), "{peg}: {told}");
+    }
+}
+
+#[tokio::test]
+async fn a_peg_that_the_water_does_not_have_tells_a_row_from_nothing_and_is_asked_about() {
+    for of_match in [false, true] {
+        let (site, organiser) = with_water().await;
+        match of_match {
+            true => {
+                bring_in(&organiser, RESULTS).await;
+            }
+            false => {
+                let row = "2019-01-05,Quillet Water,7,Jem Coppleway,12,8-4,4\n";
+                bring_sessions(&organiser, row, "club").await;
+            }
+        }
+        let before = outings(&site).await;
+        let row = "2019-01-05,Quillet Water,99,Jem Coppleway,3,,2\n";
+        let import = lay_out_sessions(&organiser, row).await;
+        send(&organiser, &import, &SHEET, &UNANSWERED)
+            .await
+            .asks(ASKED);
+
+        answer(&organiser, &import, &SHEET, &SAME).await;
+        organiser
+            .get(&import)
+            .await
+            .shown()
+            .says("Neither peg nor hours tell this row from it. It is left out as the same outing")
+            .says("Quillet Water has no peg “99” on that day, so the peg tells this row from nothing.")
+            .does_not_say("says no other peg");
+        answer(&organiser, &import, &SHEET, &ANOTHER).await;
+        organiser
+            .get(&import)
+            .await
+            .shown()
+            .says("Saving makes one session,")
+            .says("Quillet Water has no peg “99” on that day. The row is taken without a peg");
+        organiser.submit(&import, &[]).await.taken();
+        assert_eq!(outings(&site).await, before + 1);
+    }
 }
 
 #[tokio::test]
@@ -226,15 +359,12 @@ async fn a_report_never_joins_a_match_that_was_taken_out_again() {
     let undo = format!("{results}/undo");
     organiser.submit(&undo, &[("sure", "on")]).await.taken();
     let jem = site.somebody("Jem", Role::Member).await;
-    let mut writing = site.site.db.write().await.expect("the writer is free");
-    sqlx::query(
+    tell(
+        &site,
         "UPDATE anglers SET account_id = (SELECT id FROM accounts WHERE name = 'Jem')
          WHERE label_id = (SELECT id FROM labels WHERE given = 'Jem')",
     )
-    .execute(&mut *writing)
-    .await
-    .expect("fits the schema");
-    writing.commit().await.expect("kept");
+    .await;
 
     let form = [
         ("venue", "1"),

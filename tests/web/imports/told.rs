@@ -4,6 +4,10 @@
 use peglore::domain::accounts::Role;
 
 use super::*;
+use crate::support::{
+    record::{asked, tell},
+    reports::a_report,
+};
 
 const TOLD: &str = "Date,Match,Venue,Peg,Angler,Weight,Fish,Remarks\n\
                     2026-11-13,Frost Cup 1,Quillet Water,14,Jem Coppleway,12-8,9,All of them late on.\n";
@@ -13,26 +17,6 @@ const AS_THE_SHEET: &str = "SELECT COUNT(*) FROM sessions AS s JOIN session_catc
        AND (SELECT SUM(count) FROM fish AS f WHERE f.session_id = s.id) = 9";
 const AS_REPORTED: &str = "SELECT COUNT(*) FROM sessions AS s WHERE s.entry_id IS NOT NULL AND s.has_report = 1 AND s.remarks = 'Quiet.'
        AND (SELECT SUM(count) FROM fish AS f WHERE f.session_id = s.id) = 4";
-
-async fn asked<T>(site: &TestSite, sql: &'static str) -> T
-where
-    T: for<'r> sqlx::Decode<'r, sqlx::Sqlite> + sqlx::Type<sqlx::Sqlite> + Send + Unpin,
-{
-    let mut reading = site.site.db.read().await.expect("a reader");
-    sqlx::query_scalar(sql)
-        .fetch_one(&mut *reading)
-        .await
-        .expect("one row")
-}
-
-async fn tell(site: &TestSite, sql: &'static str) {
-    let mut writing = site.site.db.write().await.expect("the writer is free");
-    sqlx::raw_sql(sql)
-        .execute(&mut *writing)
-        .await
-        .expect("fits the schema");
-    writing.commit().await.expect("kept");
-}
 
 async fn bring(organiser: &Actor) -> String {
     let import = lay_out(organiser, "results", TOLD).await;
@@ -48,20 +32,12 @@ async fn bring(organiser: &Actor) -> String {
 
 /// Jem reports four carp of the match's hours.
 async fn report(jem: &Actor) {
-    let form = [
-        ("venue", "1"),
-        ("key", "a-form-of-its-own-0001"),
-        ("given", "Jem"),
-        ("surname", "Coppleway"),
+    let form = a_report(&[
         ("peg", "14"),
-        ("date", "2026-11-13"),
-        ("start", "10:00"),
-        ("end", "15:00"),
         ("spells", "1"),
         ("carp_number", "4"),
         ("remarks", "Quiet."),
-        ("visibility", "club"),
-    ];
+    ]);
     jem.submit("/report", &form).await.taken();
 }
 

@@ -3,18 +3,20 @@
 
 use axum::http::StatusCode;
 
-use crate::support::{Actor, TestSite};
+use crate::support::{
+    Actor, TestSite,
+    record::{number, tell},
+    reports::{a_report, lay_water},
+};
 
 mod agreeing;
 
 /// Quillet Water with two pegs, and a match there on 13 November with nobody in it yet.
 async fn with_match(site: &TestSite) -> Actor {
+    lay_water(site).await;
     tell(
         site,
-        "INSERT INTO venues (id, pid, name) VALUES (1, '00000000000000000000000001', 'Quillet Water');
-         INSERT INTO banks (id, venue_id, ord, name) VALUES (1, 1, 1, 'Long Reach');
-         INSERT INTO pegs (id, venue_id, bank_id, number, walk_order) VALUES (1, 1, 1, '14', 1), (2, 1, 1, '15', 2);
-         INSERT INTO matches (id, pid, name, venue_id, on_date, zone, start_utc, finish_utc, pegs_allotted, scale, step, state)
+        "INSERT INTO matches (id, pid, name, venue_id, on_date, zone, start_utc, finish_utc, pegs_allotted, scale, step, state)
            VALUES (1, '00000000000000000000000002', 'Frost Cup', 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'bag', 'dr', 16, 'planned');
          INSERT INTO match_net_kinds (match_id, group_set) VALUES (1, 1);",
     )
@@ -22,43 +24,14 @@ async fn with_match(site: &TestSite) -> Actor {
     site.organiser().await
 }
 
-async fn tell(site: &TestSite, sql: &'static str) {
-    let mut writing = site.site.db.write().await.expect("the writer is free");
-    sqlx::raw_sql(sql)
-        .execute(&mut *writing)
-        .await
-        .expect("fits the schema");
-    writing.commit().await.expect("kept");
-}
-
-async fn number(site: &TestSite, sql: &'static str) -> i64 {
-    let mut reading = site.site.db.read().await.expect("a reader");
-    sqlx::query_scalar(sql)
-        .fetch_one(&mut *reading)
-        .await
-        .expect("a number")
-}
-
 /// A report of 13 November, the hours of the match, five carp.
 fn form(changes: &[(&'static str, &'static str)]) -> Vec<(&'static str, &'static str)> {
-    let mut fields = vec![
-        ("venue", "1"),
-        ("key", "a-form-of-its-own-0001"),
-        ("given", "Jem"),
-        ("surname", "Coppleway"),
-        ("date", "2026-11-13"),
-        ("start", "10:00"),
-        ("end", "15:00"),
+    let told = [
         ("method_1", "1"),
         ("carp_number", "5"),
         ("carp_weight", "20-0"),
-        ("visibility", "club"),
     ];
-    for (name, value) in changes {
-        fields.retain(|(known, _)| known != name);
-        fields.push((name, value));
-    }
-    fields
+    a_report(&[&told[..], changes].concat())
 }
 
 /// The only angler is entered and weighed in with 12-8.

@@ -1,24 +1,13 @@
 //! What was published is never changed quietly: not by a statement straight to the record, and not
 //! by an organiser's later weights.
 
-use super::{SHEET, a_match, number, run};
-use crate::support::{Actor, TestSite};
-
-/// The match of [`a_match`], published, corrected once with a reason.
-async fn corrected(site: &TestSite) -> Actor {
-    let organiser = a_match(site).await;
-    organiser.submit("/matches/1/weights", SHEET).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
-    organiser
-}
+use super::{a_posted_match, number, run};
+use crate::support::TestSite;
 
 #[tokio::test]
 async fn a_statement_that_would_change_what_was_published_is_refused() {
     let site = TestSite::new().await;
-    corrected(&site).await;
+    a_posted_match(&site).await;
     run(
         &site,
         "INSERT INTO publications (id, match_id, ord, state, at_utc, reason, figures_json, sha256)
@@ -53,7 +42,7 @@ async fn a_statement_that_would_change_what_was_published_is_refused() {
 #[tokio::test]
 async fn later_weights_stay_off_the_result_until_they_are_published_with_a_reason() {
     let site = TestSite::new().await;
-    let organiser = corrected(&site).await;
+    let organiser = a_posted_match(&site).await;
     let posted = site.visitor().get("/matches/1/result").await.shown().body;
     let version = number(&site, "SELECT ver FROM matches").await.to_string();
     let sheet = [

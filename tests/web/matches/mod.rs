@@ -15,22 +15,7 @@ mod weighing;
 
 use crate::support::{Actor, TestSite};
 
-pub async fn run(site: &TestSite, sql: &'static str) {
-    let mut writing = site.site.db.write().await.expect("a writer");
-    sqlx::raw_sql(sql)
-        .execute(&mut *writing)
-        .await
-        .expect("the rows fit");
-    writing.commit().await.expect("kept");
-}
-
-pub async fn number(site: &TestSite, sql: &'static str) -> i64 {
-    let mut reading = site.site.db.read().await.expect("a reader");
-    sqlx::query_scalar(sql)
-        .fetch_one(&mut *reading)
-        .await
-        .expect("a number")
-}
+pub use crate::support::record::{number, tell as run};
 
 /// A water with four pegs, a match on it, and three anglers on pegs 1 to 3: entries 1 to 3.
 pub async fn a_match(site: &TestSite) -> Actor {
@@ -90,3 +75,14 @@ pub const SHEET: &[(&str, &str)] = &[
     ("net-2-3-0", "12 lb 8 oz"),
     ("outcome-3", "blank"),
 ];
+
+/// The match of [`a_match`], posted: Dot and Jem weighed in on pegs 1 and 2, Olly blanked on 3.
+pub async fn a_posted_match(site: &TestSite) -> Actor {
+    let organiser = a_match(site).await;
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+    organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+    organiser
+}

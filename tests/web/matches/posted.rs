@@ -1,18 +1,7 @@
 //! What is changed after a posting is nobody's but the officers' until it is posted in its turn.
 
-use super::{SHEET, a_match, number, run};
+use super::{a_posted_match, number, run};
 use crate::support::{Actor, TestSite};
-
-/// The match of [`a_match`], posted: Dot and Jem weighed in on pegs 1 and 2, Olly blanked on 3.
-async fn posted(site: &TestSite) -> Actor {
-    let organiser = a_match(site).await;
-    organiser.submit("/matches/1/weights", SHEET).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
-    organiser
-}
 
 /// As officers may leave it after that: another name, day, hours and section, Dot on peg 4, Olly
 /// withdrawn, two more entered.
@@ -50,7 +39,7 @@ async fn read(reader: &Actor, path: &str) -> String {
 #[tokio::test]
 async fn visitors_and_members_read_a_posted_match_as_it_was_posted() {
     let site = TestSite::new().await;
-    posted(&site).await;
+    a_posted_match(&site).await;
     let (visitor, member) = (site.visitor(), site.member().await);
     let mut before = Vec::new();
     for path in TOLD {
@@ -75,7 +64,7 @@ async fn visitors_and_members_read_a_posted_match_as_it_was_posted() {
 #[tokio::test]
 async fn a_peg_that_stands_for_a_name_is_the_one_posted() {
     let site = TestSite::new().await;
-    posted(&site).await;
+    a_posted_match(&site).await;
     run(
         &site,
         "INSERT OR REPLACE INTO settings (key, value) VALUES ('names_open', 'members only')",
@@ -94,7 +83,7 @@ async fn a_peg_that_stands_for_a_name_is_the_one_posted() {
 #[tokio::test]
 async fn pages_of_the_water_of_its_pegs_and_of_anglers_name_a_posted_match_as_posted() {
     let site = TestSite::new().await;
-    posted(&site).await;
+    a_posted_match(&site).await;
     let member = site.member().await;
     run(
         &site,
@@ -139,7 +128,7 @@ async fn pages_of_the_water_of_its_pegs_and_of_anglers_name_a_posted_match_as_po
 #[tokio::test]
 async fn officers_read_the_change_on_the_page_of_the_match_and_what_is_posted_in_the_files() {
     let site = TestSite::new().await;
-    let organiser = posted(&site).await;
+    let organiser = a_posted_match(&site).await;
     changed(&site).await;
 
     organiser
@@ -162,7 +151,7 @@ async fn officers_read_the_change_on_the_page_of_the_match_and_what_is_posted_in
 async fn the_next_posting_shows_the_change_everywhere_and_the_earlier_one_still_names_who_withdrew()
 {
     let site = TestSite::new().await;
-    let organiser = posted(&site).await;
+    let organiser = a_posted_match(&site).await;
     changed(&site).await;
     let version = number(&site, "SELECT ver FROM matches").await.to_string();
     let form = [

@@ -1,62 +1,21 @@
 //! Reports: what a good form does, what a bad one says, who sees what.
 
 use axum::http::StatusCode;
-use peglore::store::{Db, StoreError};
 
-use crate::support::{Actor, Answer, TestSite};
+use crate::support::{
+    Actor, Answer, TestSite,
+    record::{asked, tell},
+    reports::{KEY, a_report, with_water},
+};
 
 mod changing;
 mod questions;
 mod seen;
 
-/// Quillet Water with two pegs on one bank, as an organiser would have set it up.
-async fn with_water() -> TestSite {
-    let site = TestSite::new().await;
-    tell(
-        &site.site.db,
-        "INSERT INTO venues (id, pid, name) VALUES (1, '00000000000000000000000001', 'Quillet Water');
-         INSERT INTO banks (id, venue_id, ord, name) VALUES (1, 1, 1, 'Long Reach');
-         INSERT INTO pegs (id, venue_id, bank_id, number, walk_order) VALUES (1, 1, 1, '14', 1), (2, 1, 1, '15', 2);",
-    )
-    .await;
-    site
-}
-
-/// Puts something on record that other pages write.
-async fn tell(db: &Db, sql: &'static str) {
-    let mut writing = db.write().await.expect("the writer is free");
-    sqlx::raw_sql(sql)
-        .execute(&mut *writing)
-        .await
-        .expect("fits the schema");
-    writing.commit().await.expect("kept");
-}
-
-async fn asked<T>(site: &TestSite, sql: &'static str) -> T
-where
-    T: for<'r> sqlx::Decode<'r, sqlx::Sqlite> + sqlx::Type<sqlx::Sqlite> + Send + Unpin,
-{
-    let mut reading = site.site.db.read().await.expect("a reader");
-    sqlx::query_scalar(sql)
-        .fetch_one(&mut *reading)
-        .await
-        .map_err(StoreError::from)
-        .expect("one row")
-}
-
-const KEY: &str = "a-form-of-its-own-0001";
-
 /// A good report of the day before, with changes.
 fn form(changes: &[(&'static str, &'static str)]) -> Vec<(&'static str, &'static str)> {
-    let mut fields = vec![
-        ("venue", "1"),
-        ("key", KEY),
-        ("given", "Jem"),
-        ("surname", "Coppleway"),
+    let told = [
         ("peg", "14"),
-        ("date", "2026-11-13"),
-        ("start", "10:00"),
-        ("end", "15:00"),
         ("spells", "2"),
         ("from_1", "10:00"),
         ("to_1", "12:30"),
@@ -71,13 +30,8 @@ fn form(changes: &[(&'static str, &'static str)]) -> Vec<(&'static str, &'static
         ("silvers_weight", "12 lb 8 oz"),
         ("predators_number", "0"),
         ("remarks", "Quiet until the sun came round."),
-        ("visibility", "club"),
     ];
-    for (name, value) in changes {
-        fields.retain(|(known, _)| known != name);
-        fields.push((name, value));
-    }
-    fields
+    a_report(&[&told[..], changes].concat())
 }
 
 async fn report(actor: &Actor, changes: &[(&'static str, &'static str)]) -> Answer {

@@ -20,7 +20,7 @@ async fn a_wild_value_is_asked_about_at_its_field_and_saved_once_it_is_ticked() 
     let site = with_water().await;
     let member = site.member().await;
     tell(
-        &site.site.db,
+        &site,
         "INSERT INTO peg_closures (peg_id, from_on, to_on, reason) VALUES (1, '2026-11-13', '2026-11-13', 'bank works')",
     )
     .await;

@@ -58,7 +58,7 @@ async fn who_sees_a_report_is_as_its_angler_chose() {
     .await;
     assert_eq!(other.get(&team).await.status, StatusCode::NOT_FOUND);
     tell(
-        &site.site.db,
+        &site,
         "INSERT INTO club_teams (id, name) VALUES (1, 'Nethermoor A');
          INSERT INTO team_members (team_id, angler_id, from_on) SELECT 1, id, '2026-01-01' FROM anglers;",
     )
@@ -90,7 +90,7 @@ async fn a_report_joins_the_match_fished_in_those_hours_and_official_weights_sta
     )
     .await;
     tell(
-        &site.site.db,
+        &site,
         "INSERT INTO matches (id, pid, name, venue_id, on_date, zone, start_utc, finish_utc, pegs_allotted, scale, step, state)
            VALUES (1, '00000000000000000000000002', 'Frost Cup', 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'bag', 'dr', 16, 'published');
          INSERT INTO match_net_kinds (match_id, group_set) VALUES (1, 1);

@@ -14,6 +14,7 @@ use crate::{
         csv::{self, Heading, Sheet},
         old_sheets::{BadRow, Mapping, OldSheet, SheetOf, Told, guess, read},
     },
+    statistics::wording,
     store::{
         Connection,
         anglers::{self, Angler},
@@ -135,6 +136,21 @@ impl Look {
 
     pub fn new_anglers(&self) -> usize {
         self.people.iter().filter(|named| named.is_new()).count()
+    }
+
+    /// How many rows are not taken and why, where there are any: `two are on record already`.
+    pub fn not_taken(&self) -> Vec<String> {
+        let told = |rows: usize, verb: &str, what: &str| {
+            (rows > 0).then(|| format!("{} {verb} {what}", wording::number(rows)))
+        };
+        let are = |rows: usize, what: &str| told(rows, wording::are(rows), what);
+        let all = [
+            told(self.problems.len(), "cannot be", "taken"),
+            are(self.already, "on record already"),
+            are(self.beside, "not taken: the match is on record"),
+            are(self.left_out, "left out with the angler or the water"),
+        ];
+        all.into_iter().flatten().collect()
     }
 
     pub fn makes_nothing(&self) -> bool {

@@ -7,7 +7,7 @@ use super::people::Is;
 use crate::{
     domain::{
         dates::Day,
-        ids::{AnglerId, VenueId},
+        ids::{AnglerId, PegId, VenueId},
         sessions::outing::{Sameness, Telling},
         units::Minutes,
     },
@@ -33,40 +33,45 @@ pub(super) struct Beside<'a> {
 }
 
 /// The outing of that day that a row is likest to. A match's hours are the match's, so only another
-/// peg tells a row from it; what names no other peg would be joined to the entry.
+/// peg tells a row from it; what names no other peg would be joined to the entry. A peg that the
+/// water does not have that day tells nothing, and may be another.
 pub(super) fn beside<'a>(
     outings: &'a Outings,
     angler: &Is,
     water: &Water,
     row: &Entry,
+    peg: Option<PegId>,
 ) -> Option<Beside<'a>> {
     let Is::OnRecord(id) = angler else {
         return None;
     };
-    let number = row.peg.as_deref();
-    let peg = number.and_then(|number| water.peg(number, row.day));
+    let of_day = outings.get(&(*id, water.id, row.day))?;
     let told = Telling {
         pegs: peg.as_slice(),
         minutes: row.minutes.filter(|_| row.own_hours),
     };
-    let of_day = outings.get(&(*id, water.id, row.day))?;
+    let unknown_peg = row.peg.is_some() && peg.is_none();
+    let sameness = |outing: &Outing| match told.compared(&outing.telling()) {
+        _ if unknown_peg => Sameness::Unclear,
+        Sameness::Unclear | Sameness::OtherHours if outing.in_match() => Sameness::Same,
+        sameness => sameness,
+    };
     let compared = of_day.iter().map(|outing| Beside {
-        sameness: match told.compared(&outing.telling()) {
-            Sameness::Unclear | Sameness::OtherHours if outing.in_match() => Sameness::Same,
-            sameness => sameness,
-        },
+        sameness: sameness(outing),
         outing,
     });
     compared.min_by_key(|beside| beside.sameness)
 }
 
 impl Beside<'_> {
-    /// Is the row another outing, and taken? `None` while that has to be asked.
+    /// Is the row another outing, and taken? `None` while that has to be asked: a row that says
+    /// another peg or other hours may as well put right what is on record.
     pub fn is_another(&self, answer: Option<SameDay>) -> Option<bool> {
         match self.sameness {
             Sameness::Same => Some(false),
-            Sameness::OtherPeg | Sameness::OtherHours => Some(true),
-            Sameness::Unclear => answer.map(|answer| answer == SameDay::AnotherOuting),
+            Sameness::Unclear | Sameness::OtherPeg | Sameness::OtherHours => {
+                answer.map(|answer| answer == SameDay::AnotherOuting)
+            }
         }
     }
 
@@ -77,30 +82,41 @@ impl Beside<'_> {
             Some(name) => format!("{who} fished {name} there that day{known}"),
             None => format!("{who} has a session on record there that day{known}"),
         };
-        let taken = |what: &str| {
-            format!(
-                "{stands}. This row says {what}, so it is taken as another outing. If it only puts right what is on record, take the row out, or undo the file that brought the other."
-            )
+        let told = match self.sameness {
+            Sameness::Same if self.outing.in_match() => {
+                return format!(
+                    "{stands}, and this row says no other peg, so it is left out. If it was another outing, give its peg in the sheet, or have it reported with its times."
+                );
+            }
+            Sameness::Same => {
+                return format!(
+                    "{stands}, and this row says the same peg and hours, so it is left out. If it was another outing, have it reported with its times."
+                );
+            }
+            Sameness::OtherPeg => "This row says another peg.",
+            Sameness::OtherHours => "This row says other hours.",
+            Sameness::Unclear if self.is_compared() => {
+                "Neither peg nor hours tell this row from it."
+            }
+            Sameness::Unclear => {
+                "Its peg and hours are not open to the club, so this row is not compared with them."
+            }
         };
-        match (self.sameness, answer) {
-            (Sameness::Same, _) if self.outing.in_match() => format!(
-                "{stands}, and this row says no other peg, so it is left out. If it was another outing, give its peg in the sheet, or have it reported with its times."
-            ),
-            (Sameness::Same, _) => format!(
-                "{stands}, and this row says the same peg and hours, so it is left out. If it was another outing, have it reported with its times."
-            ),
-            (Sameness::OtherPeg, _) => taken("another peg"),
-            (Sameness::OtherHours, _) => taken("other hours"),
-            (Sameness::Unclear, None) => format!(
-                "{stands}, and neither peg nor hours tell this row from it. Give both in the sheet, or answer for the whole file."
-            ),
-            (Sameness::Unclear, Some(SameDay::SameOuting)) => format!(
-                "{stands}, and neither peg nor hours tell this row from it. It is left out as the same outing, as you answered."
-            ),
-            (Sameness::Unclear, Some(SameDay::AnotherOuting)) => format!(
-                "{stands}, and neither peg nor hours tell this row from it. It is taken as another outing, as you answered."
-            ),
-        }
+        let becomes = match answer {
+            None => "Say for the whole file whether such rows are the same outing or another.",
+            Some(SameDay::SameOuting) => {
+                "It is left out as the same outing, as you answered. If it puts right what is on record, have that changed on its own page, or undo the file that brought it first."
+            }
+            Some(SameDay::AnotherOuting) => {
+                "It is taken as another outing, as you answered. If it only puts right what is on record, take the row out, or undo the file that brought the other."
+            }
+        };
+        format!("{stands}. {told} {becomes}")
+    }
+
+    /// Something of the outing is open to the club, or posted.
+    fn is_compared(&self) -> bool {
+        self.outing.is_open || self.outing.in_match()
     }
 
     /// ` (peg 7, 4 hours)`, as far as it is known and open to the club.

@@ -21,6 +21,7 @@ use crate::{
         units::Minutes,
     },
     formats::old_sheets::Entry,
+    statistics::wording,
     store::{
         Db, Writing, anglers, audit,
         imports::{self, records},
@@ -84,8 +85,11 @@ pub async fn save(
         return Err(super::super::no_longer_laid_out());
     }
     let detail = format!(
-        "import {id}: {} matches, {} entries, {} sessions, {} anglers",
-        saved.matches, saved.entries, saved.sessions, saved.anglers
+        "import {id}: {}, {}, {}, {}",
+        RecordKind::Match.counted(saved.matches as i64),
+        RecordKind::Entry.counted(saved.entries as i64),
+        RecordKind::Session.counted(saved.sessions as i64),
+        RecordKind::Angler.counted(saved.anglers as i64)
     );
     audit::add(
         &mut writing,
@@ -109,17 +113,26 @@ fn check(look: &Look, leave_out: bool) -> Result<(), ActionError> {
             "",
             match look.doubts() {
                 1 => "One name still has to be answered before the file can be saved.".to_owned(),
-                n => format!("{n} names still have to be answered before the file can be saved."),
+                n => wording::sentence(&format!(
+                    "{} names still have to be answered before the file can be saved.",
+                    wording::number(n)
+                )),
             },
         ));
     }
     if !look.problems.is_empty() && !leave_out {
+        let rows = look.problems.len();
+        let (them, they) = match rows {
+            1 => ("it", "it is"),
+            _ => ("them", "they are"),
+        };
+        let cannot = format!(
+            "{} cannot be taken. Mend {them} in the sheet and choose the file again, or tick that {they} left out.",
+            wording::count(rows, "row", "rows")
+        );
         return Err(ActionError::refused(
             "leave_out",
-            format!(
-                "Rows that cannot be taken: {}. Mend them in the sheet and choose it again, or tick that they are left out.",
-                look.problems.len()
-            ),
+            wording::sentence(&cannot),
         ));
     }
     if look.makes_nothing() {

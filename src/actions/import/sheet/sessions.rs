@@ -17,7 +17,7 @@ use crate::{
         matches::Outcome,
         names::key,
         sessions::Caught,
-        units::{Ranking, Scale, Total, Weight},
+        units::{Ranking, Scale, Total, Weight, quoted},
     },
     formats::old_sheets::{Ask, Entry, Field, Told},
     store::{Connection, imports::known::Water, sessions::choices},
@@ -84,25 +84,31 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
             look.left_out += 1;
             continue;
         };
-        if let Some(beside) = same_day::beside(&record.outings, &angler, water, row) {
+        let peg = row.peg.as_deref();
+        let peg = peg.and_then(|number| water.peg(number, row.day));
+        let mut taken = Some(true);
+        if let Some(beside) = same_day::beside(&record.outings, &angler, water, row, peg) {
             let answer = plan.mapping.same_day;
             look.told.push(Told {
                 line: row.line,
                 sentence: beside.sentence(row, water, answer),
             });
-            match beside.is_another(answer) {
-                Some(true) => {}
-                Some(false) => {
-                    look.already += 1;
-                    continue;
-                }
-                None => {
-                    ask_once(look, row);
-                    continue;
-                }
+            taken = beside.is_another(answer);
+        }
+        if peg.is_none() {
+            tell_unknown_peg(look, row, water, taken == Some(true));
+        }
+        match taken {
+            Some(true) => {}
+            Some(false) => {
+                look.already += 1;
+                continue;
+            }
+            None => {
+                ask_once(look, row);
+                continue;
             }
         }
-        let peg = peg(look, row, water);
         let method = method_of(look, row, &record.methods);
         look.sessions.push(SessionToMake {
             caught: caught(plan, row, water.weighs_in),
@@ -118,26 +124,42 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
     }
 }
 
+/// Asks about the rows that may be of an outing on record, all together.
 fn ask_once(look: &mut Look, row: &Entry) {
-    let asks = &mut look.read.asks;
-    if !asks.iter().any(|ask| matches!(ask, Ask::SameDay { .. })) {
-        asks.push(Ask::SameDay {
-            line: row.line,
-            angler: row.angler.full(),
-        });
+    for ask in &mut look.read.asks {
+        if let Ask::SameDay { rows, .. } = ask {
+            *rows += 1;
+            return;
+        }
     }
+    look.read.asks.push(Ask::SameDay {
+        line: row.line,
+        angler: row.angler.full(),
+        rows: 1,
+    });
 }
 
-fn peg(look: &mut Look, row: &Entry, water: &Water) -> Option<PegId> {
-    let number = row.peg.as_deref()?;
-    let peg = water.peg(number, row.day);
-    if peg.is_none() {
-        look.told.push(Told {
-            line: row.line,
-            sentence: format!("{} has no peg “{number}” on that day. The row is taken without a peg; add the peg to the water first if it should count for it.", water.name),
-        });
-    }
-    peg
+/// Tells of a peg that the water does not have that day, where the row names one.
+fn tell_unknown_peg(look: &mut Look, row: &Entry, water: &Water, taken: bool) {
+    let Some(number) = row.peg.as_deref() else {
+        return;
+    };
+    let becomes = match taken {
+        true => {
+            ". The row is taken without a peg; add the peg to the water first if it should count for it."
+        }
+        false => {
+            ", so the peg tells this row from nothing. Add the peg to the water first, or put its number right in the sheet."
+        }
+    };
+    look.told.push(Told {
+        line: row.line,
+        sentence: format!(
+            "{} has no peg {} on that day{becomes}",
+            water.name,
+            quoted(number)
+        ),
+    });
 }
 
 /// What is known of each set of groups that the file has a column for.

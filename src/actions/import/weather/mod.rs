@@ -178,7 +178,8 @@ pub async fn save(
         return Err(super::no_longer_laid_out());
     }
     let (new, corrected) = (preview.new_days(), preview.corrected_days());
-    let detail = format!("import {id}, source {source}, {new} new days, {corrected} corrected");
+    let days = if new == 1 { "day" } else { "days" };
+    let detail = format!("import {id}, source {source}, {new} new {days}, {corrected} corrected");
     audit::add(
         &mut writing,
         now,

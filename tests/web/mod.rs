@@ -28,6 +28,7 @@ mod record;
 mod same_person;
 mod sessions;
 mod sign_in;
+mod slow;
 mod venues;
 mod water;
 mod water_readings;

@@ -4,12 +4,12 @@ use std::path::{Path, PathBuf};
 
 use super::{
     Ending,
-    data_folder::{cannot_open, no_record},
+    data_folder::{cannot_open, no_record, nothing_yet},
     verify::in_words,
 };
 use crate::{
     actions::backup,
-    store::{self, StoreError, backup::open_record},
+    store::{self, backup::open_record},
     web::state::Clock,
 };
 
@@ -21,13 +21,12 @@ pub async fn run(data: &Path, to: Option<PathBuf>) -> Result<(), Ending> {
     let now = Clock::system().now();
     let target = to.unwrap_or_else(|| data.join("backups").join(backup::name(now)));
     // No lock: a copy is taken through a reading connection while the server goes on.
-    let opened = open_record(&file)
-        .await
-        .and_then(|(db, schema)| match schema {
-            0 => Err(StoreError::NotARecord(file.clone())),
-            _ => Ok(db),
-        });
-    let db = opened.map_err(|e| cannot_open(data, now, e.into()))?;
+    let opened = open_record(&file).await;
+    let (db, schema) = opened.map_err(|e| cannot_open(data, now, e.into()))?;
+    if schema == 0 {
+        db.close_reading().await;
+        return Err(nothing_yet(data));
+    }
     let proof = backup::back_up(&db, &target).await?;
     db.close_reading().await;
     println!(

@@ -16,7 +16,7 @@ use crate::{
     },
     domain::dates::Instant,
     settings::{Settings, SettingsError},
-    store::{self, Db, StoreError},
+    store::{self, Db, StoreError, backup::open_record},
 };
 
 /// The folder while a command works in it. Dropping it lets the next one in.
@@ -103,14 +103,52 @@ pub fn cannot_open(folder: &Path, now: Instant, error: BackupError) -> Ending {
         return Ending::Sentence(format!("{begun}: {error}"));
     }
     let backups = folder.join("backups");
-    let latest = daily_backup::latest(&backups, now);
-    let from = latest.map_or("BACKUP".to_owned(), |at| {
-        backups.join(backup::name(at)).display().to_string()
-    });
+    let (what, from) = match daily_backup::latest(&backups, now) {
+        Some(at) => (
+            "Put the latest backup back".to_owned(),
+            pasted(&backups.join(backup::name(at))),
+        ),
+        None => (
+            format!(
+                "There is no backup in “{}”; if you have one elsewhere, put it back",
+                backups.display()
+            ),
+            "FILE".to_owned(),
+        ),
+    };
     Ending::Sentence(format!(
-        "{begun}: {why}. Nothing was changed. Put the latest backup back, which moves this file aside and deletes nothing: peglore restore --from {from} --data {} --replace",
-        folder.display()
+        "{begun}: {why}. Nothing was changed. {what}, which moves this file aside and deletes nothing: peglore restore --from {from} --data {} --replace",
+        pasted(folder)
     ))
+}
+
+/// Is there a record that was only begun, so that the next start of the server finishes it?
+pub async fn is_only_begun(file: &Path) -> bool {
+    let Ok((db, schema)) = open_record(file).await else {
+        return false;
+    };
+    db.close_reading().await;
+    schema == 0
+}
+
+/// The answer where a record was only begun: nothing is wrong with it.
+pub fn nothing_yet(folder: &Path) -> Ending {
+    Ending::Sentence(format!(
+        "the record in “{}” has nothing in it yet; start the server once: peglore serve --data {}",
+        folder.display(),
+        pasted(folder)
+    ))
+}
+
+/// A path as it stands in a command that somebody may paste: between quotation marks where a shell
+/// would take it apart.
+pub fn pasted(path: &Path) -> String {
+    let text = path.display().to_string();
+    let plain = |c: char| c.is_alphanumeric() || "/._-+,:@%".contains(c);
+    match !text.is_empty() && text.chars().all(plain) {
+        true => text,
+        false => format!("'{}'", text.replace('\'', r"'\''")),
+    }
 }
 
 fn user() -> u32 {
@@ -189,4 +227,22 @@ fn unusable(path: &Path, what: &str, error: &std::io::Error) -> Ending {
         _ => error.to_string(),
     };
     Ending::Sentence(format!("“{}” {what} by user {user}: {why}", path.display()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_path_is_quoted_only_where_a_shell_would_take_it_apart() {
+        for (path, pasted_as) in [
+            ("/srv/club-1/pegs.d", "/srv/club-1/pegs.d"),
+            ("/srv/our club", "'/srv/our club'"),
+            ("/srv/the club's $pegs", r"'/srv/the club'\''s $pegs'"),
+            ("étang", "étang"),
+            ("", "''"),
+        ] {
+            assert_eq!(pasted(Path::new(path)), pasted_as);
+        }
+    }
 }

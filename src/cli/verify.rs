@@ -2,7 +2,10 @@
 
 use std::path::Path;
 
-use super::{Ending, data_folder::cannot_open};
+use super::{
+    Ending,
+    data_folder::{cannot_open, is_only_begun, nothing_yet},
+};
 use crate::{
     domain::dates::Zone,
     store::{
@@ -23,6 +26,9 @@ pub async fn run(path: &Path) -> Result<(), Ending> {
             "there is no record at “{}”",
             path.display()
         )));
+    }
+    if path.is_dir() && is_only_begun(&file).await {
+        return Err(nothing_yet(path));
     }
     let proof = backup::prove(&file).await.map_err(|error| {
         // A backup is only named; for the record itself there is something to be done.

@@ -37,8 +37,12 @@ pub enum PageError {
     AnotherSite,
     #[error("no such method here")]
     Method,
+    /// What was sent did not arrive in its time, so nothing was done with it.
     #[error("too slow")]
     TooSlow,
+    /// No answer was ready in its time. What was sent may have been saved all the same.
+    #[error("out of time")]
+    OutOfTime { sent: bool },
     #[error(transparent)]
     Store(#[from] StoreError),
     #[error("a page could not be drawn: {0}")]
@@ -77,7 +81,7 @@ impl PageError {
             Self::Unreadable(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::Method => StatusCode::METHOD_NOT_ALLOWED,
             Self::TooSlow => StatusCode::REQUEST_TIMEOUT,
-            Self::Busy => StatusCode::SERVICE_UNAVAILABLE,
+            Self::Busy | Self::OutOfTime { .. } => StatusCode::SERVICE_UNAVAILABLE,
             Self::Store(e) if e.is_full() => StatusCode::INSUFFICIENT_STORAGE,
             Self::Store(StoreError::WritingStopped) => StatusCode::SERVICE_UNAVAILABLE,
             Self::Store(_) | Self::Drawing(_) | Self::Fault(_) => StatusCode::INTERNAL_SERVER_ERROR,
@@ -96,6 +100,8 @@ impl PageError {
             Self::AnotherSite => ("Not from this site", "Your browser says that this form came from another address, so nothing was changed. Open the club’s own address and send it from there. If you run this club’s server, check the setting public_address.".into()),
             Self::Method => ("Not done this way", "This address does not take that kind of request.".into()),
             Self::TooSlow => ("Too slow", "What you sent took too long to arrive. Nothing was saved. Try again where the signal is better.".into()),
+            Self::OutOfTime { sent: true } => ("Too slow", "The server could not finish in a minute. Look whether it was saved before you send it again.".into()),
+            Self::OutOfTime { sent: false } => ("Too slow", "The server could not finish this page in a minute. Ask for it again in a while.".into()),
             Self::Store(e) if e.is_full() => ("No room", "The server is out of disk space. Nothing was saved. What you typed is still in your browser: go back and copy it.".into()),
             Self::Store(StoreError::WritingStopped) => ("Not saved", "The server’s disk reported a fault, so nothing more is written until it is started again. What you typed is still in your browser: go back and copy it.".into()),
             Self::Store(_) | Self::Drawing(_) | Self::Fault(_) => ("Something broke", "A fault on the server kept this from being done. Nothing was saved unless a page said so. It has been written in the server’s log.".into()),
@@ -140,7 +146,6 @@ pub async fn drawn(State(site): State<Site>, request: Request, next: Next) -> Re
         .told(),
         None if response.status() == StatusCode::METHOD_NOT_ALLOWED => PageError::Method.told(),
         None if response.status() == StatusCode::PAYLOAD_TOO_LARGE => PageError::TooLarge.told(),
-        None if response.status() == StatusCode::REQUEST_TIMEOUT => PageError::TooSlow.told(),
         None => return response,
     };
     let status = response.status();

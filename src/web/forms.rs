@@ -1,11 +1,13 @@
 //! Forms as people send them: every pair kept in order, problems gathered, what was typed kept.
 
+use std::error::Error;
+
 use axum::{
     body::Bytes,
     extract::{FromRequest, Request},
 };
 
-use super::errors::PageError;
+use super::{errors::PageError, unread::is_too_slow};
 use crate::domain::units::{Choice, Weight};
 
 /// More pairs than this is no form of ours.
@@ -89,8 +91,16 @@ impl<S: Send + Sync> FromRequest<S> for Form {
         }
         let body = Bytes::from_request(request, state)
             .await
-            .map_err(|_| PageError::TooLarge)?;
+            .map_err(|error| not_all(&error))?;
         Self::parse(&body)
+    }
+}
+
+/// Why what was sent could not be read to its end.
+pub(super) fn not_all(error: &(dyn Error + 'static)) -> PageError {
+    match is_too_slow(error) {
+        true => PageError::TooSlow,
+        false => PageError::TooLarge,
     }
 }
 

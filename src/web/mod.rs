@@ -10,10 +10,7 @@ use hyper_util::{
 };
 use tokio::net::TcpListener;
 use tower::{Service, ServiceExt, service_fn};
-use tower_http::{
-    CompressionLevel, catch_panic::CatchPanicLayer, compression::CompressionLayer,
-    timeout::RequestBodyTimeoutLayer,
-};
+use tower_http::{CompressionLevel, catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
 pub mod accounts;
 mod addresses;
@@ -55,8 +52,11 @@ use state::Site;
 pub struct Limits {
     /// To send the request's head.
     pub head: Duration,
-    /// To send its body and be answered; a body that comes no further is given up on as soon.
+    /// To send its body, however it drips.
     pub body: Duration,
+    /// To be answered, the sending included. Longer than `body`, so that whoever sent too slowly is
+    /// told that and not that the server was slow.
+    pub answer: Duration,
     /// For requests in flight once the server is told to stop.
     pub last_orders: Duration,
 }
@@ -66,6 +66,7 @@ impl Default for Limits {
         Self {
             head: Duration::from_secs(10),
             body: Duration::from_secs(60),
+            answer: Duration::from_secs(65),
             last_orders: Duration::from_secs(4),
         }
     }
@@ -93,13 +94,15 @@ pub fn around(inside: Router, site: Site, limits: Limits) -> Router {
     });
     Router::new()
         .fallback_service(either)
-        .layer(axum::middleware::from_fn(unread::read_to_the_end))
+        .layer(axum::middleware::from_fn_with_state(
+            limits.body,
+            unread::read_to_the_end,
+        ))
         .layer(axum::middleware::from_fn_with_state(
             site,
             security::headers,
         ))
         .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
-        .layer(RequestBodyTimeoutLayer::new(limits.body))
         .layer(CatchPanicLayer::new())
 }
 

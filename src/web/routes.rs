@@ -1,20 +1,17 @@
 //! Every address of the site in one table: method, path, who may, how much may be sent, and the
 //! handler. The router and the access test are both made from it; what is not in it is refused.
 
-use std::any::Any;
+use std::{any::Any, time::Duration};
 
 use axum::{
     Router,
-    extract::DefaultBodyLimit,
+    extract::{DefaultBodyLimit, State},
     handler::Handler,
     http::{Method, StatusCode},
     middleware::{from_fn, from_fn_with_state},
     routing::{MethodFilter, MethodRouter, on},
 };
-use tower_http::{
-    CompressionLevel, catch_panic::CatchPanicLayer, compression::CompressionLayer,
-    timeout::TimeoutLayer,
-};
+use tower_http::{CompressionLevel, catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
 use super::{
     Limits, accounts, anglers, assets, committee, errors, exports, health, home, imports, matches,
@@ -239,15 +236,26 @@ pub fn guarded(routes: Router<Site>, site: Site, limits: Limits) -> Router {
         .fallback(nothing_here)
         .method_not_allowed_fallback(not_that_way)
         .layer(from_fn_with_state(site.clone(), security::same_site_only))
-        .layer(TimeoutLayer::with_status_code(
-            StatusCode::REQUEST_TIMEOUT,
-            limits.body,
-        ))
+        .layer(from_fn_with_state(limits.answer, in_time))
         .layer(CatchPanicLayer::custom(broke))
         .layer(from_fn_with_state(site.clone(), errors::drawn))
         .layer(from_fn_with_state(site.clone(), people::recognise))
         .layer(from_fn(fine_head))
         .with_state(site)
+}
+
+/// Gives up on an answer that is not ready in `time`; nobody knows then what was saved.
+async fn in_time(
+    State(time): State<Duration>,
+    request: axum::extract::Request,
+    next: axum::middleware::Next,
+) -> axum::response::Response {
+    use axum::response::IntoResponse;
+    let sent = !matches!(*request.method(), Method::GET | Method::HEAD);
+    match tokio::time::timeout(time, next.run(request)).await {
+        Ok(answer) => answer,
+        Err(_) => errors::PageError::OutOfTime { sent }.into_response(),
+    }
 }
 
 /// The answer where a handler panicked; the panic itself is in the log already.

@@ -9,6 +9,7 @@ use axum::{
 use super::{
     errors::PageError,
     forms::{Form, MOST_PAIRS, typeable},
+    unread::is_too_slow,
 };
 
 /// The most that the ordinary fields beside a file may hold, bytes.
@@ -71,6 +72,9 @@ impl Upload {
 }
 
 fn not_whole(error: MultipartError) -> PageError {
+    if is_too_slow(&error) {
+        return PageError::TooSlow;
+    }
     if error.status() == StatusCode::PAYLOAD_TOO_LARGE {
         return PageError::FileTooLarge;
     }

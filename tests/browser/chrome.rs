@@ -7,7 +7,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use fantoccini::{Client, ClientBuilder, Locator, elements::Element};
+use fantoccini::{Client, ClientBuilder, Locator, elements::Element, error::CmdError};
 use hyper_util::client::legacy::connect::HttpConnector;
 use rustix::process::{Pid, Signal, kill_process};
 use serde_json::{Value, json};
@@ -15,6 +15,10 @@ use tempfile::TempDir;
 use tokio::sync::{Semaphore, SemaphorePermit};
 
 use crate::crash::harness::{http, process::ended_within};
+
+/// How long a page may take to come, and how long between two looks at it.
+const PATIENCE: Duration = Duration::from_secs(10);
+const GLANCE: Duration = Duration::from_millis(50);
 
 /// One browser at a time: two cores are soon busy.
 static TURN: Semaphore = Semaphore::const_new(1);
@@ -178,8 +182,14 @@ impl Chrome {
         format!("{name}={}", cookie.value())
     }
 
+    /// Waits a little for what the locator names: a page may still be on its way.
+    async fn found(&self, locator: Locator<'_>) -> Result<Element, CmdError> {
+        let wait = self.client.wait().at_most(PATIENCE);
+        wait.every(GLANCE).for_element(locator).await
+    }
+
     pub async fn find(&self, css: &str) -> Element {
-        match self.client.find(Locator::Css(css)).await {
+        match self.found(Locator::Css(css)).await {
             Ok(element) => element,
             Err(e) => panic!(
                 "no {css} on {}: {e}\n{}",
@@ -191,7 +201,7 @@ impl Chrome {
 
     /// A link by the words on it.
     pub async fn link(&self, words: &str) -> Element {
-        match self.client.find(Locator::LinkText(words)).await {
+        match self.found(Locator::LinkText(words)).await {
             Ok(element) => element,
             Err(e) => panic!(
                 "no link “{words}” on {}: {e}\n{}",
@@ -257,7 +267,7 @@ impl Chrome {
 
     /// Waits a little for the page that says so.
     pub async fn says(&self, words: &str) {
-        let until = Instant::now() + Duration::from_secs(10);
+        let until = Instant::now() + PATIENCE;
         loop {
             let page = self.words().await;
             if page.contains(words) {
@@ -269,7 +279,25 @@ impl Chrome {
                 self.here().await,
                 self.cookies().await
             );
-            tokio::time::sleep(Duration::from_millis(50)).await;
+            tokio::time::sleep(GLANCE).await;
+        }
+    }
+
+    /// Waits a little for the page whose path, without what is asked of it, is `wanted`. What stands
+    /// on the page before as well can only be looked for once this has come.
+    pub async fn arrives(&self, wanted: impl Fn(&str) -> bool) {
+        let until = Instant::now() + PATIENCE;
+        loop {
+            let here = self.here().await;
+            if wanted(here.split(['?', '#']).next().unwrap_or_default()) {
+                return;
+            }
+            assert!(
+                Instant::now() < until,
+                "still on {here}:\n{}",
+                self.words().await
+            );
+            tokio::time::sleep(GLANCE).await;
         }
     }
 

@@ -29,6 +29,7 @@ async fn an_angler_reports(script: Script, place: Place) {
     sign_in(&chrome, &club.links.angler).await;
 
     chrome.tap_link("Report").await;
+    chrome.arrives(|path| path.ends_with("/report")).await;
     chrome.tap("ul.entries a").await;
     chrome.write("peg", "1").await;
     chrome.set("date", &days_ago(1)).await;
@@ -42,6 +43,7 @@ async fn an_angler_reports(script: Script, place: Place) {
     chrome.tap("input[name=visibility][value=club]").await;
     chrome.tap("form.report .settle button.do").await;
     // A slip is named where it is, and nothing typed is lost.
+    chrome.says("not a whole number").await;
     assert!(
         chrome
             .client
@@ -50,7 +52,6 @@ async fn an_angler_reports(script: Script, place: Place) {
             .expect("a title")
             .starts_with("Error:")
     );
-    chrome.says("not a whole number").await;
     chrome.write("silvers_number", "5").await;
     chrome.tap("form.report .settle button.do").await;
     chrome.says("5 fish, 3 lb 4 oz").await;
@@ -66,8 +67,10 @@ async fn an_angler_reports(script: Script, place: Place) {
     let mut taps = 0;
     chrome.tap_link("Report").await;
     taps += 1;
+    chrome.arrives(|path| path.ends_with("/report")).await;
     chrome.tap_link("Same water, same peg as last time").await;
     taps += 1;
+    chrome.arrives(|path| path.ends_with("/report/quick")).await;
     let number = chrome.find("form.report input[name$=_number]").await;
     number.click().await.expect("it can be tapped");
     taps += 1;
@@ -77,6 +80,7 @@ async fn an_angler_reports(script: Script, place: Place) {
     chrome.says("7 fish").await;
     assert!(taps <= 4, "{taps} taps");
     chrome.tap_link("My sessions").await;
+    chrome.arrives(|path| path.ends_with("/sessions")).await;
     assert!(
         chrome
             .client
@@ -96,7 +100,9 @@ async fn bring_in_a_sheet(chrome: &Chrome) {
     std::fs::write(&sheet, rows).expect("writable");
     chrome.tap_link("Committee").await;
     chrome.tap_link("Old sheets").await;
+    chrome.arrives(|path| path.ends_with("/imports")).await;
     chrome.tap_link("Bring in a sheet").await;
+    chrome.arrives(|path| path.ends_with("/imports/new")).await;
     chrome.tap("input[name=kind][value=results]").await;
     let file = chrome.find("input[name=file]").await;
     file.send_keys(&sheet.to_string_lossy())
@@ -133,6 +139,7 @@ async fn an_organiser_posts_a_match(script: Script) {
 
     chrome.tap_link("Matches").await;
     chrome.tap_link("Make a match").await;
+    chrome.arrives(|path| path.ends_with("/matches/new")).await;
     chrome.write("name", "Alder Shield").await;
     chrome.choose("venue", "1").await;
     chrome.set("on", &days_ago(1)).await;
@@ -153,6 +160,8 @@ async fn an_organiser_posts_a_match(script: Script) {
     chrome.tap("main form button.do").await;
     chrome.says("Wilf Nettlecombe").await;
     chrome.tap_link("Enter weights").await;
+    // The page before has fieldsets too.
+    chrome.arrives(|path| path.ends_with("/weights")).await;
     let sheet = Locator::Css("main fieldset");
     for (fieldset, weight) in chrome
         .client
@@ -206,9 +215,12 @@ async fn a_member_looks_a_peg_up(script: Script, place: Place) {
     sign_in(&chrome, &club.links.angler).await;
 
     chrome.tap_link("Venues").await;
+    chrome.arrives(|path| path.ends_with("/venues")).await;
     chrome.tap("main ul a[href*=\"/venues/\"]").await;
+    chrome.arrives(|path| path.contains("/venues/")).await;
     let water = chrome.find("h1").await.text().await.expect("a heading");
     chrome.tap("main li a[href*=\"/pegs/\"]").await;
+    chrome.arrives(|path| path.contains("/pegs/")).await;
     chrome.says("Peg").await;
     chrome.says(&water).await;
     assert!(chrome.here().await.starts_with(&club.address));

@@ -65,9 +65,10 @@ const PLANTED: [&str; 40] = [
     "<a data-planted href=\"javascript:planted=1\">here</a>",
 ];
 
-/// Every free text of the record that the demonstration fills, with one of the texts (`?1`) behind
-/// what stood there in every fortieth row from row `?2` on.
-const FIELDS: [&str; 14] = [
+/// Free texts of the record that pages show or carry on, with one of the texts (`?1`) behind what stood there in every
+/// fortieth row from row `?2` on; rows of its own where the demonstration has none, or where what
+/// stands is never changed.
+const FIELDS: [&str; 20] = [
     "UPDATE settings SET value = value || ' ' || ?1 WHERE key = 'club_name' AND ?2 = 1",
     "UPDATE labels SET given = given || ' ' || ?1 WHERE id % 40 = ?2",
     "UPDATE labels SET surname = surname || ' ' || ?1 WHERE id % 40 = ?2 AND surname IS NOT NULL",
@@ -78,10 +79,22 @@ const FIELDS: [&str; 14] = [
     "UPDATE peg_closures SET reason = reason || ' ' || ?1 WHERE id % 40 = ?2",
     "UPDATE venue_diary SET words = words || ' ' || ?1 WHERE id % 40 = ?2",
     "UPDATE weather_sources SET name = name || ' ' || ?1 WHERE id % 40 = ?2",
-    "UPDATE sessions SET remarks = COALESCE(remarks, '') || ' ' || ?1 WHERE id % 40 = ?2 AND kind = 'report'",
+    "UPDATE methods SET name = name || ' ' || ?1 WHERE id % 40 = ?2",
+    "UPDATE baits SET name = name || ' ' || ?1 WHERE id % 40 = ?2",
+    "UPDATE sessions SET remarks = COALESCE(remarks, '') || ' ' || ?1 WHERE id % 40 = ?2",
+    "UPDATE entries SET told_remarks = ?1 WHERE id % 40 = ?2",
     "UPDATE matches SET name = name || ' ' || ?1, meet_place = ?1 WHERE id % 40 = ?2",
     "UPDATE sections SET name = name || ' ' || ?1 WHERE id % 40 = ?2",
     "UPDATE match_teams SET name = name || ' ' || ?1 WHERE id % 40 = ?2",
+    "INSERT INTO imports (file_name, file_sha256, kind, state, at_utc, done_utc, content)
+     VALUES (?1 || '.csv', randomblob(32), 'results', 'done', ?2, ?2, x'')",
+    "INSERT INTO publications (match_id, ord, state, at_utc, reason, figures_json, sha256)
+     SELECT match_id, MAX(ord) + 1, state, at_utc + 1, ?1, figures_json, sha256
+     FROM publications WHERE match_id % 40 = ?2 GROUP BY match_id",
+    "INSERT INTO corrections (publication_id, replaced_by, field, old, new, at_utc, reason)
+     SELECT p.id, q.id, ?1, ?1, ?1, q.at_utc, ?1
+     FROM publications AS p JOIN publications AS q ON q.match_id = p.match_id AND q.ord = p.ord + 1
+     WHERE q.reason = ?1 AND p.match_id % 40 = ?2",
 ];
 
 /// What became of planted text on a page that is open.
@@ -121,6 +134,7 @@ async fn planted_club(folder: &TempDir) -> String {
                 .unwrap_or_else(|e| panic!("{statement}: {e}"));
             changed += done.rows_affected();
         }
+        assert!(changed > 0, "nothing was planted by {statement}");
         println!("{changed} rows: {statement}");
     }
     writing.commit().await.expect("kept");

@@ -113,6 +113,30 @@ async fn a_file_that_is_no_record_is_called_so_and_leaves_no_folder() {
 }
 
 #[tokio::test]
+async fn a_record_that_was_only_begun_is_no_damage() {
+    let folder = TempDir::new().expect("a throw-away folder");
+    let file = folder.path().join(peglore::store::FILE_NAME);
+    std::fs::write(&file, b"").expect("writable");
+    let data = folder.path().to_string_lossy();
+    for what in [&["backup", "--data", &data][..], &["verify", &data]] {
+        refuses(what, "has nothing in it yet; start the server once");
+        let told = run(what).stderr;
+        let told = String::from_utf8_lossy(&told);
+        assert!(!told.contains("restore"), "{what:?}: {told}");
+    }
+    assert!(!folder.path().join("backups").exists());
+
+    // What the server does first.
+    let db = Db::open(folder.path()).await.expect("it is finished");
+    db.close().await;
+    for what in [&["backup", "--data", &data][..], &["verify", &data]] {
+        let done = run(what);
+        let told = String::from_utf8_lossy(&done.stderr);
+        assert!(done.status.success(), "{what:?}: {told}");
+    }
+}
+
+#[tokio::test]
 async fn a_file_to_undo_is_named_by_its_number_in_the_list() {
     let folder = begun().await;
     let data = folder.path().to_string_lossy();

@@ -1,7 +1,7 @@
 //! Something else in the record's place: each command says which file, that it is no record, and what
 //! to do; and writes nothing to it.
 
-use std::{fs, path::Path};
+use std::{fs, path::Path, process::Command};
 
 use peglore::store;
 use sqlx::{Connection, SqliteConnection, sqlite::SqliteConnectOptions};
@@ -84,9 +84,16 @@ async fn each_command_names_a_file_that_is_no_record_and_leaves_it_as_it_is() {
             &["account", "--data", &data, "list"],
             &["import", "--data", &data, "list"],
         ] {
-            names_it_and_leaves_it(folder.path(), &bytes, command, "BACKUP");
+            names_it_and_leaves_it(folder.path(), &bytes, command, "FILE");
         }
-        assert!(!folder.path().join("backups").exists());
+        let backups = folder.path().join("backups");
+        let said = words(&process::run(&["serve", "--data", &data]).stderr);
+        let none = format!(
+            "There is no backup in “{}”; if you have one elsewhere, put it back",
+            backups.display()
+        );
+        assert!(said.contains(&none) && !said.contains("latest"), "{said}");
+        assert!(!backups.exists());
     }
 }
 
@@ -120,4 +127,30 @@ async fn the_command_it_names_puts_the_latest_backup_back() {
     let kept = fs::read(Path::new(aside).join(store::FILE_NAME));
     assert!(kept.expect("moved aside") == garbage);
     assert!(Server::start(folder.path()).terminate().0.success());
+}
+
+#[tokio::test]
+async fn the_command_it_names_can_be_pasted_whatever_the_folder_is_called() {
+    let home = TempDir::new().expect("a throw-away folder");
+    let folder = home.path().join("the club's own pegs");
+    fs::create_dir(&folder).expect("writable");
+    club::found(&folder, 1).await;
+    let data = folder.to_string_lossy().into_owned();
+    assert!(process::run(&["backup", "--data", &data]).status.success());
+    fs::write(folder.join(store::FILE_NAME), vec![0xff; 8_192]).expect("writable");
+
+    let said = words(&process::run(&["verify", &data]).stderr);
+    let at = said.find("peglore restore").expect("it names a command");
+    // The shell’s own word for the program stands for its place among the reader’s commands.
+    let pasted = format!("peglore() {{ \"$0\" \"$@\"; }}; {}", said[at..].trim_end());
+    let mut shell = Command::new("sh");
+    process::unset_settings(&mut shell);
+    let back = shell
+        .args(["-c", &pasted, env!("CARGO_BIN_EXE_peglore")])
+        .output()
+        .expect("there is a shell");
+
+    let (report, refused) = (words(&back.stdout), words(&back.stderr));
+    assert!(back.status.success(), "{pasted}: {refused}");
+    assert!(report.contains("2 accounts"), "{report}");
 }

@@ -33,6 +33,15 @@ pub fn filled(path: &str, places: Places<'_>) -> String {
 
 /// Every answer that `actor` gets, by address.
 pub async fn crawl(actor: &Actor, places: Places<'_>) -> BTreeMap<String, Answer> {
+    crawl_after(actor, places, async || {}).await
+}
+
+/// The same, with something done before each page is asked for.
+pub async fn crawl_after(
+    actor: &Actor,
+    places: Places<'_>,
+    before: impl AsyncFn(),
+) -> BTreeMap<String, Answer> {
     let mut waiting: VecDeque<String> = routes::table()
         .iter()
         .filter(|route| route.method == Method::GET && !route.path.starts_with("/static"))
@@ -42,6 +51,7 @@ pub async fn crawl(actor: &Actor, places: Places<'_>) -> BTreeMap<String, Answer
     let mut of_path: BTreeMap<String, usize> = BTreeMap::new();
     let mut answers = BTreeMap::new();
     while let Some(address) = waiting.pop_front() {
+        before().await;
         let answer = actor.get(&address).await;
         if answer.status == StatusCode::OK {
             for link in links_of(&answer.body) {

@@ -18,10 +18,10 @@ use peglore::{
 
 use crate::support::{Answer, TestSite, crawl::filled};
 
-const FORM: &str = "application/x-www-form-urlencoded";
+pub(super) const FORM: &str = "application/x-www-form-urlencoded";
 
 #[track_caller]
-fn is_protected(answer: &Answer, what: &str) {
+pub(super) fn is_protected(answer: &Answer, what: &str) {
     let text = |name: &str| {
         let value = answer.headers.get(name);
         value
@@ -201,7 +201,7 @@ async fn listening(site: &TestSite) -> SocketAddr {
 }
 
 /// The same, with less patience.
-async fn listening_within(site: &TestSite, limits: Limits) -> SocketAddr {
+pub(super) async fn listening_within(site: &TestSite, limits: Limits) -> SocketAddr {
     let listener = tokio::net::TcpListener::bind("127.0.0.1:0")
         .await
         .expect("a free port");
@@ -214,7 +214,11 @@ async fn listening_within(site: &TestSite, limits: Limits) -> SocketAddr {
 }
 
 /// Sends bytes and reads until the other side closes or falls silent; what came, and how long it took.
-async fn exchanged(address: SocketAddr, request: Vec<u8>, patience: u64) -> (String, Duration) {
+pub(super) async fn exchanged(
+    address: SocketAddr,
+    request: Vec<u8>,
+    patience: u64,
+) -> (String, Duration) {
     tokio::task::spawn_blocking(move || {
         let begun = Instant::now();
         let mut stream = TcpStream::connect(address).expect("it listens");
@@ -252,114 +256,6 @@ async fn a_head_that_is_too_large_or_has_too_many_lines_is_refused_as_such() {
     let many = head((0..300).map(|n| format!("X-{n}: a\r\n")).collect());
     let (answer, _) = exchanged(address, many, 3).await;
     assert!(answer.starts_with("HTTP/1.1 431"), "{answer}");
-}
-
-/// A second where people get ten and sixty.
-const SHORT: Limits = Limits {
-    head: Duration::from_secs(1),
-    body: Duration::from_secs(1),
-    last_orders: Duration::from_secs(1),
-};
-
-#[test]
-fn a_head_gets_ten_seconds_and_a_body_sixty() {
-    let limits = Limits::default();
-    assert_eq!(limits.head, Duration::from_secs(10));
-    assert_eq!(limits.body, Duration::from_secs(60));
-    assert!(limits.last_orders < Duration::from_secs(5));
-}
-
-#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn heads_that_never_end_are_let_go_and_hold_nobody_up() {
-    let site = TestSite::new().await;
-    let address = listening_within(&site, SHORT).await;
-    let slow: Vec<_> = (0..40)
-        .map(|_| {
-            exchanged(
-                address,
-                b"GET / HTTP/1.1\r\nHost: x\r\nX-Slow: ".to_vec(),
-                15,
-            )
-        })
-        .map(tokio::spawn)
-        .collect();
-    tokio::time::sleep(Duration::from_millis(300)).await;
-    let quick = b"GET /healthz HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n".to_vec();
-    let (answer, took) = exchanged(address, quick, 5).await;
-    assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
-    assert!(took < Duration::from_secs(2), "{took:?}");
-    for one in slow {
-        let (answer, took) = one.await.expect("ended");
-        assert!(
-            answer.is_empty() || answer.starts_with("HTTP/1.1 408"),
-            "{answer}"
-        );
-        assert!(took >= Duration::from_millis(900), "{took:?}");
-        assert!(took < Duration::from_secs(10), "{took:?}");
-    }
-}
-
-/// A form whose head says that more is to come than what is sent.
-fn unfinished(path: &str, more: &str, body: &str) -> Vec<u8> {
-    format!(
-        "POST {path} HTTP/1.1\r\nHost: x\r\nSec-Fetch-Site: same-origin\r\nContent-Type: {FORM}\r\n{more}\r\n{body}"
-    )
-    .into_bytes()
-}
-
-#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn a_body_that_never_ends_is_answered_with_a_page_that_says_so() {
-    let site = TestSite::new().await;
-    let address = listening_within(&site, SHORT).await;
-    for (path, more, body) in [
-        ("/sign-in", "Content-Length: 500\r\n", "name=Jem"),
-        (
-            "/sign-in",
-            "Transfer-Encoding: chunked\r\n",
-            "8\r\nname=Jem\r\n",
-        ),
-        // Kept for whoever has to sign in first, so read all the same.
-        ("/report", "Content-Length: 500\r\n", "remarks=Quiet"),
-    ] {
-        let (answer, took) = exchanged(address, unfinished(path, more, body), 8).await;
-        assert!(
-            answer.starts_with("HTTP/1.1 408"),
-            "{path} {more}: {answer}"
-        );
-        assert!(answer.contains("Too slow"), "{path} {more}: {answer}");
-        assert!(
-            answer.contains("content-security-policy: default-src 'none'"),
-            "{path} {more}: {answer}"
-        );
-        assert!(took >= Duration::from_millis(900), "{took:?}");
-        assert!(took < Duration::from_secs(7), "{took:?}");
-    }
-}
-
-#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn a_body_that_drips_gets_no_more_time_than_one_that_stands_still() {
-    let site = TestSite::new().await;
-    let address = listening_within(&site, SHORT).await;
-    let begun = Instant::now();
-    let answer = tokio::task::spawn_blocking(move || {
-        let mut stream = TcpStream::connect(address).expect("it listens");
-        let patience = Some(Duration::from_millis(200));
-        stream.set_read_timeout(patience).expect("a time");
-        let head = unfinished("/sign-in", "Content-Length: 500\r\n", "name=");
-        stream.write_all(&head).expect("it reads");
-        let mut piece = [0; 4_096];
-        while begun.elapsed() < Duration::from_secs(8) {
-            match stream.read(&mut piece) {
-                Ok(read) => return String::from_utf8_lossy(&piece[..read]).into_owned(),
-                // Nothing yet, so another letter.
-                Err(_) => drop(stream.write_all(b"x")),
-            }
-        }
-        String::new()
-    });
-    let answer = answer.await.expect("ended");
-    assert!(answer.starts_with("HTTP/1.1 408"), "{answer}");
-    assert!(begun.elapsed() < Duration::from_secs(7));
 }
 
 async fn breaks() -> &'static str {

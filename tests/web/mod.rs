@@ -29,6 +29,7 @@ mod record;
 mod same_person;
 mod sessions;
 mod sign_in;
+mod slow;
 mod venues;
 mod water;
 mod water_readings;

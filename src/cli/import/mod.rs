@@ -4,7 +4,10 @@ use std::path::Path;
 
 use clap::Subcommand;
 
-use super::{Ending, data_folder::DataFolder};
+use super::{
+    Ending,
+    data_folder::{DataFolder, pasted},
+};
 use crate::{
     actions::{ActionError, By, import},
     domain::{dates::Instant, ids::ImportId},
@@ -56,7 +59,7 @@ async fn done(db: &Db, now: Instant, data: &Path, what: What) -> Result<(), Endi
             undone.map_err(|error| match error {
                 ActionError::NotFound => Ending::Sentence(format!(
                     "no file {number} has been brought in; “peglore import --data {} list” lists them",
-                    data.display()
+                    pasted(data)
                 )),
                 other => other.into(),
             })?;

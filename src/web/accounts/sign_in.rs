@@ -15,7 +15,7 @@ use crate::{
     actions::sign_in::{self, SignInAnswer, SignInTry},
     web::{
         errors::PageError,
-        forms::{Form, Problems},
+        forms::{Form, Problems, not_all},
         links::{go_with, local_path},
         page::{Frame, Section, page},
         people::{Address, Visitor, cookie_name},
@@ -106,7 +106,7 @@ pub async fn ask(site: &Site, request: Request, why: Why) -> Result<Response, Pa
     let kept = if is_posted(&request, b"application/x-www-form-urlencoded") {
         let body = to_bytes(request.into_body(), 256 * 1024)
             .await
-            .map_err(|_| PageError::TooLarge)?;
+            .map_err(|error| not_all(&error))?;
         Some(Kept {
             path: path.clone(),
             pairs: Form::parse(&body)?.pairs().to_vec(),

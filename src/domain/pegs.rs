@@ -171,6 +171,18 @@ impl PegList {
     }
 }
 
+/// The number on the stake of a peg that is named in full: `Peg 14` is peg 14.
+pub fn bare_number(typed: &str) -> &str {
+    let typed = typed.trim();
+    let named = ["peg ", "pegs "].into_iter().find_map(|word| {
+        let start = typed.get(..word.len())?;
+        start
+            .eq_ignore_ascii_case(word)
+            .then(|| typed[word.len()..].trim())
+    });
+    named.unwrap_or(typed)
+}
+
 /// The most pegs one list may name.
 const MOST_PEGS: usize = 500;
 
@@ -231,6 +243,22 @@ pub fn read_peg_list(typed: &str) -> Result<PegList, Vec<String>> {
 
 /// Writes pegs as [`read_peg_list`] reads them, runs of neighbours as ranges: `1–24, 26–40`.
 pub fn write_peg_list<'a>(numbers: impl IntoIterator<Item = &'a str>) -> String {
+    runs(numbers, "–").join(", ")
+}
+
+/// Pegs as a sentence has them: `peg 9`, `pegs 12 to 14 and 99`.
+pub fn peg_words<'a>(numbers: impl IntoIterator<Item = &'a str>) -> String {
+    let runs = runs(numbers, " to ");
+    match runs.as_slice() {
+        [] => "no pegs".to_owned(),
+        [one] if one.contains(" to ") => format!("pegs {one}"),
+        [one] => format!("peg {one}"),
+        [first @ .., last] => format!("pegs {} and {last}", first.join(", ")),
+    }
+}
+
+/// Pegs with each run of neighbours as one range.
+fn runs<'a>(numbers: impl IntoIterator<Item = &'a str>, between: &str) -> Vec<String> {
     let mut runs: Vec<(PegNumber, PegNumber, i64)> = Vec::new();
     for number in numbers {
         let Some(peg) = PegNumber::read(number) else {
@@ -247,17 +275,16 @@ pub fn write_peg_list<'a>(numbers: impl IntoIterator<Item = &'a str>) -> String 
         }
         runs.push((peg.clone(), peg, 0));
     }
-    let words: Vec<_> = runs
-        .iter()
+    runs.iter()
         .map(|(first, last, step)| match step {
             0 => first.label(),
-            _ => format!("{}–{}", first.label(), last.label()),
+            _ => format!("{}{between}{}", first.label(), last.label()),
         })
-        .collect();
-    words.join(", ")
+        .collect()
 }
 
 fn read_part(part: &str) -> Result<Vec<PegNumber>, String> {
+    let part = bare_number(part);
     let mend = || {
         format!(
             "{} is not a peg or a range of pegs. Write 14, or 1–24, or A1–A6.",

@@ -85,10 +85,18 @@ impl MonthDay {
         Self::new(month.parse().ok()?, day.parse().ok()?)
     }
 
-    /// Reads what people type: `15 March`, `15 Mar`, `15 June.`, `03-15`.
+    /// Reads what people type: `15 March`, `15 Mar`, `15 June.`, `03-15`, and `15/3` where only one
+    /// of the two can be the month.
     pub fn read(typed: &str) -> Option<Self> {
         if let Some(plain) = Self::parse(typed) {
             return Some(plain);
+        }
+        if let Some((one, other)) = typed.trim().split_once('/') {
+            let (one, other) = (one.trim().parse().ok()?, other.trim().parse().ok()?);
+            return match (Self::new(other, one), Self::new(one, other)) {
+                (Some(day_first), Some(month_first)) if day_first != month_first => None,
+                (day_first, month_first) => day_first.or(month_first),
+            };
         }
         const MONTHS: [&str; 12] = [
             "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
@@ -172,5 +180,16 @@ mod tests {
             Some("02-29")
         );
         assert_eq!(MonthDay::parse("02-30"), None);
+        for (text, read) in [
+            ("15/3", Some("03-15")),
+            ("3/15", Some("03-15")),
+            (" 4 / 4 ", Some("04-04")),
+            ("3/4", None),
+            ("31/2", None),
+            ("15/3/19", None),
+        ] {
+            let got = MonthDay::read(text).map(|day| day.to_string());
+            assert_eq!(got.as_deref(), read, "{text}");
+        }
     }
 }

@@ -90,7 +90,13 @@ async fn a_weight_with_its_unit_is_understood_and_what_is_none_comes_back_as_typ
         .get("/venues/1/diary")
         .await
         .shown()
-        .says("90.72 kg of");
+        .says("Tench from the stew pond</span> <span class=\"quiet\">(200 lb of silvers)</span>");
+    crate::support::record::tell(&site, "UPDATE venues SET weighs_in = 'g'").await;
+    organiser
+        .get("/venues/1/diary")
+        .await
+        .shown()
+        .says("(90.72 kg of silvers)");
     form[4].1 = "1,234";
     organiser
         .submit(&address, &form)

@@ -321,7 +321,7 @@ async fn the_diary_keeps_what_an_organiser_writes_and_members_may_only_read() {
         .get(&diary)
         .await
         .shown()
-        .says("120.5 kg of Carp")
+        .says("(265 lb 11 oz of carp)")
         .says("Carp from the &#60;stew&#62; pond")
         .does_not_say("<button class=\"do\"");
     site.visitor().get(&path).await.says("Mon 2 Nov 2026");

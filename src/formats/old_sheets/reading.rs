@@ -11,6 +11,7 @@ use crate::domain::names::{
     Name, key,
     text::{clean_line, clean_words},
 };
+use crate::domain::pegs::bare_number;
 use crate::domain::sessions::fish::MOST_FISH;
 use crate::domain::units::{
     Bare, Scale, Weight, WeightReading, quoted, read_count, read_hours, read_weight,
@@ -187,7 +188,7 @@ impl<'a> Reader<'a> {
                     venue,
                     match_name,
                     angler,
-                    peg: peg.map(|peg| bare_number(&peg)),
+                    peg: peg.map(|peg| bare_number(&peg).to_owned()),
                     team,
                     section,
                     outcome: caught.outcome,
@@ -385,12 +386,4 @@ fn is_bare(cell: &str) -> bool {
 fn place(cell: &str) -> Option<u32> {
     let digits: String = cell.chars().take_while(char::is_ascii_digit).collect();
     digits.parse().ok()
-}
-
-/// `Peg 14` is peg 14.
-fn bare_number(peg: &str) -> String {
-    let word = peg
-        .get(..4)
-        .filter(|start| start.eq_ignore_ascii_case("peg "));
-    word.map_or(peg, |_| peg[4..].trim()).to_owned()
 }

@@ -5,7 +5,7 @@ use crate::{
     domain::{
         dates::Day,
         ids::PegId,
-        pegs::{Closure, Peg},
+        pegs::{Closure, Peg, bare_number},
     },
     store::{StoreError, matches::Match, venues},
     web::{
@@ -28,8 +28,9 @@ impl Pegs {
         })
     }
 
-    /// The peg of that number on the day.
+    /// The peg of that number on the day; `Peg 9` is 9.
     pub fn numbered(&self, number: &str) -> Option<PegId> {
+        let number = bare_number(number);
         let same = |peg: &&Peg| peg.number.eq_ignore_ascii_case(number) && peg.existed_on(self.on);
         self.all
             .iter()

@@ -20,6 +20,7 @@ use crate::{
     domain::{
         ids::{AnglerId, MatchTeamId, PegId, SectionId},
         names::Name,
+        pegs::bare_number,
     },
     store::{
         anglers::{self, Angler},
@@ -337,7 +338,7 @@ fn find_peg(
     problems: &mut Problems,
 ) -> Option<PegId> {
     let field = format!("peg-{row}");
-    let number = form.get(&field);
+    let number = bare_number(form.get(&field));
     if number.is_empty() {
         return None;
     }

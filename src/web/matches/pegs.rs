@@ -16,7 +16,10 @@ use crate::{
         ActionError,
         place_entries::{Placed, place_entries},
     },
-    domain::ids::{EntryId, MatchTeamId, PegId, SectionId},
+    domain::{
+        ids::{EntryId, MatchTeamId, PegId, SectionId},
+        pegs::{bare_number, read_peg_list},
+    },
     store::matches::{
         self, Match, SectionOfMatch, TeamOfMatch,
         entries::{self, Entry, Placing},
@@ -39,6 +42,8 @@ struct PegsPage {
     /// The version the form answers.
     version: i64,
     rows: Vec<Row>,
+    /// For each section, the pegs that belong to it.
+    ranges: Vec<Field>,
     sections: Vec<(String, String)>,
     teams: Vec<(String, String)>,
     problems: Problems,
@@ -162,6 +167,11 @@ impl Sheet {
             frame: Frame::new(site, visitor, Section::Matches)
                 .await?
                 .with_problems(look.changed || !look.problems.is_empty()),
+            ranges: self
+                .sections
+                .iter()
+                .map(|of| range_field(of, &look))
+                .collect(),
             rows: self
                 .entered
                 .iter()
@@ -188,7 +198,7 @@ impl Sheet {
     /// The peg typed for an entry; asked about where it is closed that day.
     fn read_peg(&self, entry: &Entry, form: &Form, problems: &mut Problems) -> Option<PegId> {
         let field = format!("peg-{}", entry.id);
-        let number = form.get(&field);
+        let number = bare_number(form.get(&field));
         if number.is_empty() {
             return None;
         }
@@ -210,7 +220,37 @@ impl Sheet {
         Some(peg)
     }
 
+    /// The section of each peg that a range names; a peg belongs to one.
+    fn ranges(&self, form: &Form, problems: &mut Problems) -> BTreeMap<String, SectionId> {
+        let mut ranges: BTreeMap<String, SectionId> = BTreeMap::new();
+        for section in &self.sections {
+            let field = range_name(section);
+            if form.get(&field).is_empty() {
+                continue;
+            }
+            let list = read_peg_list(form.get(&field)).map_err(|all| all.join(" "));
+            let numbers = problems.take(&field, list).map(|list| list.numbers);
+            for number in numbers.into_iter().flatten() {
+                let Some(other) = ranges.insert(number.clone(), section.id) else {
+                    continue;
+                };
+                let other = self.sections.iter().find(|known| known.id == other);
+                if problems.at(&field).is_empty() {
+                    problems.add(
+                        field.as_str(),
+                        format!(
+                            "Peg {number} is given to section {} too. Take it out of one of the two.",
+                            other.map(|section| section.name.as_str()).unwrap_or_default()
+                        ),
+                    );
+                }
+            }
+        }
+        ranges
+    }
+
     fn read(&self, form: &Form, problems: &mut Problems) -> Vec<Placed> {
+        let ranges = self.ranges(form, problems);
         let mut placed = Vec::new();
         let mut taken: BTreeMap<PegId, EntryId> = BTreeMap::new();
         for entry in &self.entered {
@@ -232,7 +272,9 @@ impl Sheet {
                     ),
                 );
             }
-            let section = form.get(&name("section")).parse().ok().map(SectionId);
+            let number = bare_number(form.get(&name("peg"))).to_uppercase();
+            let chosen = form.get(&name("section")).parse().ok().map(SectionId);
+            let section = ranges.get(&number).copied().or(chosen);
             let team = form.get(&name("team")).parse().ok().map(MatchTeamId);
             placed.push(Placed {
                 entry: entry.id,
@@ -246,6 +288,18 @@ impl Sheet {
         }
         placed
     }
+}
+
+fn range_name(section: &SectionOfMatch) -> String {
+    format!("range-{}", section.id)
+}
+
+/// The pegs of a section: nothing that is kept, only a way to choose it for many rows at once.
+fn range_field(section: &SectionOfMatch, look: &Look<'_>) -> Field {
+    let name = range_name(section);
+    let typed = look.form.map_or("", |form| form.get(&name));
+    let label = format!("Section {}: pegs", section.name);
+    Field::new(&name, &label, typed).problems(look.problems)
 }
 
 /// How the form is to be shown.

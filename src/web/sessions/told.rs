@@ -38,7 +38,7 @@ impl Told {
                 };
                 format!("{} to {}{day}", start.clock(zone), end.clock(zone))
             }
-            _ => "hours not known".to_owned(),
+            _ => without_times(&report.spells),
         };
         Self {
             hours,
@@ -73,6 +73,18 @@ impl Told {
                 .iter()
                 .any(|s| s.uncovered && s.minutes.is_some()),
         }
+    }
+}
+
+/// How long was fished where nobody said from when to when, as far as every spell has its length.
+fn without_times(spells: &[Spell]) -> String {
+    let minutes: Option<f64> = spells.iter().map(|spell| spell.minutes).sum();
+    match minutes.filter(|minutes| *minutes >= 1.0) {
+        Some(minutes) => {
+            let length = Minutes(minutes.round() as i64).words();
+            format!("{length}, clock times not known")
+        }
+        None => "hours not known".to_owned(),
     }
 }
 

@@ -13,6 +13,7 @@ use crate::{
         dates::{Day, Instant, parse_time},
         ids::{PegId, Pid},
         names::{Name, text::clean_words},
+        pegs::bare_number,
         sessions::{Report, Visibility, spell},
         units::{self, Choice},
     },
@@ -196,7 +197,7 @@ impl Reader<'_> {
 
     /// The peg typed at a field. `dated`: the day is the one that was typed.
     fn peg(&mut self, field: &str, day: Day, dated: bool) -> Option<PegId> {
-        let typed = self.form.get(field);
+        let typed = bare_number(self.form.get(field));
         if typed.is_empty() {
             return None;
         }

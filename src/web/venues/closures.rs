@@ -13,7 +13,7 @@ use crate::{
         dates::Day,
         ids::ClosureId,
         names::text::clean_line,
-        pegs::{Closure, read_peg_list},
+        pegs::{Closure, Peg, peg_words, read_peg_list},
         venues::Venue,
     },
     store::venues::{self, ClosureLine},
@@ -56,7 +56,10 @@ impl ClosuresPage {
         if !form.has("from") {
             from.value = today.to_string();
         }
-        let mut closures = venues::closures(&mut *site.db.read().await?, venue.id).await?;
+        let mut reading = site.db.read().await?;
+        let mut closures = venues::closures(&mut reading, venue.id).await?;
+        let pegs = venues::pegs(&mut reading, venue.id).await?;
+        drop(reading);
         closures.retain(|line| line.closure.to.is_none_or(|to| to >= today));
         Ok(Self {
             frame: Frame::new(site, &member.visitor(), Section::Venues)
@@ -64,7 +67,7 @@ impl ClosuresPage {
                 .with_problems(!problems.is_empty()),
             pegs: field("pegs", "Pegs")
                 .hint("For example 14, or 12–16.")
-                .echo(read_peg_list(form.get("pegs")).ok().map(|list| list.echo())),
+                .echo(understood(form.get("pegs"), &pegs)),
             from,
             to: field("to", "To, that day included").hint("Leave empty while nobody knows."),
             reason: field("reason", "Reason")
@@ -75,6 +78,25 @@ impl ClosuresPage {
             problems,
         })
     }
+}
+
+/// `pegs 12 to 14 and 99; there is no peg 99`.
+fn understood(typed: &str, pegs: &[Peg]) -> Option<String> {
+    let numbers = read_peg_list(typed).ok()?.numbers;
+    let there = |number: &str| {
+        let mut in_use = pegs.iter().filter(|peg| peg.valid_to.is_none());
+        in_use.any(|peg| peg.number == number)
+    };
+    let named = numbers.iter().map(String::as_str);
+    let missing: Vec<&str> = named.clone().filter(|number| !there(number)).collect();
+    let words = peg_words(named);
+    Some(match missing.as_slice() {
+        [] => words,
+        missing => format!(
+            "{words}; there is no {}",
+            peg_words(missing.iter().copied())
+        ),
+    })
 }
 
 pub async fn show(

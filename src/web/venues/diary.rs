@@ -15,6 +15,7 @@ use crate::{
         units::{Bare, Scale, read_weight},
         venues::Venue,
     },
+    statistics::wording,
     store::venues::diary::{self, DiaryEntry, DiaryLine},
     web::{
         errors::PageError,
@@ -108,19 +109,27 @@ impl DiaryPage {
     }
 
     fn measure(&self, line: &DiaryLine) -> String {
-        measure(&line.entry())
+        measure(&line.entry(), self.venue.weighs_in)
     }
 }
 
-/// `120 kg of carp`, where either is known.
-pub(super) fn measure(entry: &DiaryEntry) -> String {
+/// `120 kg of carp`, or the pounds where the water weighs in them, as far as either is known.
+pub(super) fn measure(entry: &DiaryEntry, weighs_in: Scale) -> String {
     let group = entry
         .group
         .and_then(|bits| Group::ALL.into_iter().find(|group| group.bit() == bits));
-    match (entry.kg, group) {
-        (Some(kg), Some(group)) => format!("{kg} kg of {}", group.name()),
-        (Some(kg), None) => format!("{kg} kg"),
-        (None, Some(group)) => group.name().to_owned(),
+    // To ten grams on record, so the nearest ounce is the one that was typed.
+    let weight = entry.kg.map(|kg| match weighs_in {
+        Scale::Grams => format!("{kg} kg"),
+        Scale::Drams => wording::weight(kg * 1000.0, Scale::Drams),
+    });
+    let fish = group.map(|group| match group {
+        Group::F1s => group.name().to_owned(),
+        _ => group.name().to_lowercase(),
+    });
+    match (weight, fish) {
+        (Some(weight), Some(fish)) => format!("{weight} of {fish}"),
+        (Some(one), None) | (None, Some(one)) => one,
         (None, None) => String::new(),
     }
 }

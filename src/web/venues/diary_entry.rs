@@ -58,7 +58,7 @@ impl EntryPage {
     }
 
     fn measure(&self) -> String {
-        measure(&self.saved.entry())
+        measure(&self.saved.entry(), self.venue.weighs_in)
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::{
     domain::{
         dates::{Day, Instant, Zone, parse_time},
-        pegs::Peg,
+        pegs::{Peg, bare_number},
         weather::water::{Clarity, WaterFigures, read_depth, read_level, read_temperature},
     },
     store::weather::readings::{NewReading, Reading},
@@ -105,7 +105,8 @@ pub fn read(form: &Form, zone: &Zone, pegs: &[Peg], problems: &mut Problems) -> 
     let (day, time) = (day?, time?);
     let peg = match form.get("peg") {
         "" => None,
-        number => {
+        typed => {
+            let number = bare_number(typed);
             let found = pegs
                 .iter()
                 .find(|peg| peg.number.eq_ignore_ascii_case(number) && peg.existed_on(day));

@@ -7,7 +7,7 @@ use crate::{
         dates::{Day, Instant, Zone},
         ids::{SourceId, VenueId},
         weather::{
-            Cloud, DailyWeather, Ice, Snow,
+            Cloud, DailyWeather, Ice, Snow, WindFrom,
             sources::Element,
             units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit},
         },
@@ -240,20 +240,19 @@ pub fn in_words(element: Element, weather: &DailyWeather, unit: SpeedUnit) -> St
     let words = match element {
         Element::Min => weather.min_c.map(|c| TemperatureUnit::Celsius.show(c)),
         Element::Max => weather.max_c.map(|c| TemperatureUnit::Celsius.show(c)),
-        Element::Rain if weather.rain_mm.is_none() => weather
-            .rain_trace
-            .then(|| "a trace, too little to measure".to_owned()),
+        Element::Rain if weather.rain_trace && weather.rain() == Some(0.0) => {
+            Some("a trace, too little to measure".to_owned())
+        }
         Element::Rain => weather.rain_mm.map(|mm| RainUnit::Millimetres.show(mm)),
         Element::Wind => {
             let speed = weather.wind_ms.map(|speed| unit.show(speed));
-            let from = weather.wind_from.map(|from| format!("from {from}"));
-            Some(
-                [speed, from]
-                    .into_iter()
-                    .flatten()
-                    .collect::<Vec<_>>()
-                    .join(" "),
-            )
+            Some(match (speed, weather.wind_from) {
+                (Some(speed), Some(WindFrom::Variable)) => format!("{speed}, variable"),
+                (None, Some(WindFrom::Variable)) => "variable".to_owned(),
+                (Some(speed), Some(from)) => format!("{speed} from {from}"),
+                (None, Some(from)) => format!("from {from}"),
+                (speed, None) => speed.unwrap_or_default(),
+            })
         }
         Element::Pressure => weather
             .pressure_hpa

@@ -11,7 +11,7 @@ use crate::{
             text::{clean_line, clean_words},
         },
         pegs::read_peg_list,
-        units::Scale,
+        units::{Scale, quoted},
         venues::{CloseSeason, MonthDay, WaterKind},
         weather::compass::Compass,
     },
@@ -107,16 +107,25 @@ impl Typed {
         if self.close_from.is_empty() && self.close_to.is_empty() {
             return None;
         }
-        let mut end = |field: &str, text: &str| {
+        let mut end = |field: &str, label: &str, text: &str| {
             let read = MonthDay::read(text);
             if read.is_none() {
-                problems.add(field, "Enter a day and a month, for example 15 March, or leave both ends of the close season empty.");
+                let sentence = match text {
+                    "" => format!(
+                        "{label}: enter a day and a month, for example 15 March, or leave the other end empty too."
+                    ),
+                    _ => format!(
+                        "{label}: {} cannot be read as one day of the year. Write it like 15 March.",
+                        quoted(text)
+                    ),
+                };
+                problems.add(field, sentence);
             }
             read
         };
         let (from, to) = (
-            end("close_from", &self.close_from),
-            end("close_to", &self.close_to),
+            end("close_from", "Close season from", &self.close_from),
+            end("close_to", "Close season to", &self.close_to),
         );
         Some(CloseSeason {
             from: from?,

@@ -68,6 +68,28 @@ impl Ghcn {
     }
 }
 
+/// What a quality flag says, in the words of the published description (readme of GHCN-Daily,
+/// QFLAG1; National Centers for Environmental Information).
+pub fn failed_check(flag: char) -> &'static str {
+    match flag {
+        'D' => "failed duplicate check",
+        'G' => "failed gap check",
+        'I' => "failed internal consistency check",
+        'K' => "failed streak/frequent-value check",
+        'L' => "failed check on length of multiday period",
+        'M' => "failed megaconsistency check",
+        'N' => "failed naught check",
+        'O' => "failed climatological outlier check",
+        'R' => "failed lagged range check",
+        'S' => "failed spatial consistency check",
+        'T' => "failed temporal consistency check",
+        'W' => "temperature too warm for snow",
+        'X' => "failed bounds check",
+        'Z' => "flagged as a result of an official Datzilla investigation",
+        _ => "failed a check that the description does not name",
+    }
+}
+
 /// The elements that are kept.
 const KEPT: [&str; 9] = [
     "PRCP", "SNOW", "SNWD", "TMAX", "TMIN", "AWND", "AWDR", "WDF2", "WDF5",

@@ -7,10 +7,12 @@ use serde::{Deserialize, Serialize};
 
 use super::csv::{self, Heading, Sheet};
 use super::days::DayOrder;
-use super::ghcn_daily::{self, Station};
+use super::ghcn_daily::{self, Station, failed_check};
 use super::weather_csv::{self, Column, DayRow, LAYOUT, Mapping, Unread};
+use crate::domain::dates::Day;
 use crate::domain::imports::ImportKind;
 use crate::domain::weather::WeatherDays;
+use crate::statistics::wording;
 
 /// Refused rows listed singly; beyond them, only their number.
 const MOST_LISTED: usize = 300;
@@ -39,6 +41,8 @@ pub struct WeatherFile {
     pub within: Vec<(String, usize)>,
     /// By the printed date.
     pub days: WeatherDays,
+    /// The line on which each printed date stands; of a station file, whose days have several, none.
+    pub lines: BTreeMap<Day, u64>,
     /// Rows that were not taken: their line, where it is known, and why. The first few hundred.
     pub refused: Vec<(Option<u64>, String)>,
     pub refused_count: usize,
@@ -172,7 +176,8 @@ fn read_table(bytes: &[u8], how: &HowToRead) -> Result<WeatherFile, String> {
             file.unread.truncate(MOST_LISTED);
             for row in read.rows {
                 match row {
-                    DayRow::Understood { day, weather, .. } => {
+                    DayRow::Understood { line, day, weather } => {
+                        file.lines.insert(day, line);
                         file.days.insert(day, weather);
                     }
                     DayRow::Problem { line, sentences } => {
@@ -263,14 +268,13 @@ fn station_notes(station: &Station) -> Vec<String> {
         each.collect::<Vec<_>>().join(", ")
     };
     if !station.failed.is_empty() {
-        let flags: BTreeMap<String, usize> = station
-            .failed
-            .iter()
-            .map(|(flag, count)| (flag.to_string(), *count))
-            .collect();
+        let each = station.failed.iter().map(|(flag, count)| {
+            let values = wording::count(*count, "value", "values");
+            format!("{} ({flag}), {values}", failed_check(*flag))
+        });
         notes.push(format!(
-            "Left out because they failed the station’s own checks, by quality flag: {}.",
-            list(&flags)
+            "Left out, with why in the words of the published description of GHCN-Daily (National Centers for Environmental Information): {}.",
+            each.collect::<Vec<_>>().join("; ")
         ));
     }
     if station.presumed > 0 {

@@ -57,7 +57,7 @@ fn a_station_file_keeps_its_units_its_flags_and_its_refusals() {
     assert!(
         file.notes
             .iter()
-            .any(|note| note.contains("quality flag: X 1")),
+            .any(|note| note.contains("failed bounds check (X), one value")),
         "{:?}",
         file.notes
     );

@@ -1,6 +1,9 @@
 //! The elements of a day's weather, each of which may come from another source.
 
-use super::DailyWeather;
+use super::{
+    DailyWeather,
+    units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit},
+};
 
 /// What two sources can disagree about. Wind is one element: its speed and where it came from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -69,20 +72,27 @@ impl Element {
     }
 
     /// Whether two days show the same of it: figures to the last decimal that pages give, wind
-    /// to a quarter of a metre a second and the same point of the compass. Unknown agrees with
-    /// unknown only.
+    /// to a quarter of a metre a second and the same point of the compass. Figures that pages write
+    /// alike are the same. Unknown agrees with unknown only.
     pub fn agrees(self, a: &DailyWeather, b: &DailyWeather) -> bool {
-        let near = |a: Option<f64>, b: Option<f64>, within: f64| match (a, b) {
-            (Some(a), Some(b)) => (a - b).abs() < within,
+        type Shown = fn(f64) -> String;
+        let near = |a: Option<f64>, b: Option<f64>, within: f64, shown: Shown| match (a, b) {
+            (Some(a), Some(b)) => (a - b).abs() < within || shown(a) == shown(b),
             (a, b) => a.is_none() && b.is_none(),
         };
+        let celsius: Shown = |c| TemperatureUnit::Celsius.figure(c);
+        let millimetres: Shown = |mm| RainUnit::Millimetres.figure(mm);
+        let speed: Shown = |ms| SpeedUnit::default().figure(ms);
+        let hectopascals: Shown = |hpa| PressureUnit::Hectopascals.figure(hpa);
         let from = |day: &DailyWeather| day.wind_from.map(|from| from.to_string());
         match self {
-            Self::Min => near(a.min_c, b.min_c, 0.05),
-            Self::Max => near(a.max_c, b.max_c, 0.05),
-            Self::Rain => near(a.rain(), b.rain(), 0.05) && a.rain_trace == b.rain_trace,
-            Self::Wind => near(a.wind_ms, b.wind_ms, 0.25) && from(a) == from(b),
-            Self::Pressure => near(a.pressure_hpa, b.pressure_hpa, 0.05),
+            Self::Min => near(a.min_c, b.min_c, 0.05, celsius),
+            Self::Max => near(a.max_c, b.max_c, 0.05, celsius),
+            Self::Rain => {
+                near(a.rain(), b.rain(), 0.05, millimetres) && a.rain_trace == b.rain_trace
+            }
+            Self::Wind => near(a.wind_ms, b.wind_ms, 0.25, speed) && from(a) == from(b),
+            Self::Pressure => near(a.pressure_hpa, b.pressure_hpa, 0.05, hectopascals),
             Self::Cloud => a.cloud == b.cloud,
             Self::Snow => a.snow == b.snow,
             Self::Ice => a.ice == b.ice,

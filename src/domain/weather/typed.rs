@@ -3,7 +3,7 @@
 //! A blank field is a gap (`Ok(None)`), never zero. A unit written after the figure wins over
 //! the unit the form is in. Every problem says how to mend it.
 
-use std::fmt;
+use std::{fmt, ops::RangeInclusive};
 
 use super::{
     WindFrom,
@@ -27,8 +27,9 @@ pub enum WeatherProblem {
         what: &'static str,
         /// What was typed, shortened, between quotation marks.
         typed: String,
-        range: &'static str,
-        advice: &'static str,
+        /// In the unit of the figure.
+        range: String,
+        advice: String,
     },
     /// The lowest temperature above the highest.
     LowAboveHigh { low_c: f64, high_c: f64 },
@@ -51,15 +52,20 @@ impl fmt::Display for WeatherProblem {
                 range,
                 advice,
             } => write!(f, "{typed} cannot be the {what}: it lies {range}. {advice}"),
-            Self::LowAboveHigh { low_c, high_c } => write!(
-                f,
-                "The low of {low_c:.1} °C is above the high of {high_c:.1} °C. Exchange them, or correct one."
-            ),
+            Self::LowAboveHigh { low_c, high_c } => {
+                let show = |celsius: &f64| TemperatureUnit::Celsius.show(*celsius);
+                f.write_str(&low_above_high(&show(low_c), &show(high_c)))
+            }
         }
     }
 }
 
 impl std::error::Error for WeatherProblem {}
+
+/// The sentence for a low above its high, both with their units.
+pub fn low_above_high(low: &str, high: &str) -> String {
+    format!("The low of {low} is above the high of {high}. Exchange them, or correct one.")
+}
 
 type Read<T> = Result<Option<T>, WeatherProblem>;
 
@@ -86,14 +92,18 @@ pub fn temperature(text: &str, unit: TemperatureUnit) -> Read<f64> {
     else {
         return Ok(None);
     };
-    within(
-        unit.to_kept(figure),
-        -60.0..=60.0,
-        text,
-        "temperature",
-        "outside −60 to 60 °C",
-        "If it is in Fahrenheit, write F after it, for example 68F.",
-    )
+    let kept = unit.to_kept(figure);
+    within(kept, -60.0..=60.0, || WeatherProblem::OutOfRange {
+        what: "temperature",
+        typed: quoted(text),
+        range: outside(&unit.figure(-60.0), &unit.figure(60.0), unit.label()),
+        advice: match unit {
+            TemperatureUnit::Celsius => {
+                "If it is in Fahrenheit, write F after it, for example 68F.".to_owned()
+            }
+            TemperatureUnit::Fahrenheit => "Check the figure.".to_owned(),
+        },
+    })
 }
 
 /// Checks that a day's lowest is not above its highest.
@@ -127,14 +137,19 @@ pub fn rain(text: &str, unit: RainUnit) -> Read<TypedRain> {
     else {
         return Ok(None);
     };
-    let kept = within(
-        unit.to_kept(figure),
-        0.0..=1000.0,
-        text,
-        "rain of a day",
-        "outside 0 to 1000 mm",
-        "Enter the amount of one day in millimetres.",
-    )?;
+    let kept = unit.to_kept(figure);
+    let kept = within(kept, 0.0..=1000.0, || WeatherProblem::OutOfRange {
+        what: "rain of a day",
+        typed: quoted(text),
+        range: outside("0", &unit.figure(1000.0), unit.label()),
+        advice: match unit {
+            RainUnit::Millimetres => "Enter the amount of one day in millimetres.".to_owned(),
+            RainUnit::Inches => {
+                "Enter the amount of one day; if it is in millimetres, write mm after it."
+                    .to_owned()
+            }
+        },
+    })?;
     Ok(kept.map(TypedRain::Millimetres))
 }
 
@@ -151,7 +166,10 @@ pub fn wind_speed(text: &str, unit: SpeedUnit) -> Read<f64> {
         .and_then(|rest| rest.trim().parse::<usize>().ok());
     match force {
         Some(force @ 0..=12) => return Ok(Some(beaufort_middle_ms(force))),
-        Some(_) => return Err(too_windy(text, "Forces go from 0 to 12.")),
+        Some(_) => {
+            let advice = "Forces go from 0 to 12.";
+            return Err(too_windy(text, SpeedUnit::MetresPerSecond, advice));
+        }
         None => {}
     }
     let known = [
@@ -178,20 +196,18 @@ pub fn wind_speed(text: &str, unit: SpeedUnit) -> Read<f64> {
     };
     let kept = unit.to_kept(figure);
     if !(0.0..=75.0).contains(&kept) {
-        return Err(too_windy(
-            text,
-            "Enter the mean of the day, not a gust, and check the unit.",
-        ));
+        let advice = "Enter the mean of the day, not a gust, and check the unit.";
+        return Err(too_windy(text, unit, advice));
     }
     Ok(Some(kept))
 }
 
-fn too_windy(text: &str, advice: &'static str) -> WeatherProblem {
+fn too_windy(text: &str, unit: SpeedUnit, advice: &str) -> WeatherProblem {
     WeatherProblem::OutOfRange {
         what: "mean wind speed",
         typed: quoted(text),
-        range: "outside 0 to 75 m/s (168 mph)",
-        advice,
+        range: outside("0", &unit.figure(75.0), unit.label()),
+        advice: advice.to_owned(),
     }
 }
 
@@ -213,8 +229,8 @@ pub fn wind_from(text: &str) -> Read<WindFrom> {
         Some(_) => Err(WeatherProblem::OutOfRange {
             what: "bearing of the wind",
             typed: quoted(text),
-            range: "outside 0 to 360 degrees",
-            advice: "North is 0 or 360, east 90, south 180, west 270.",
+            range: outside("0", "360", "degrees"),
+            advice: "North is 0 or 360, east 90, south 180, west 270.".to_owned(),
         }),
         None => Err(WeatherProblem::NotAFigure {
             what: "direction the wind came from",
@@ -245,19 +261,50 @@ pub fn pressure(text: &str, unit: PressureUnit) -> Read<f64> {
     else {
         return Ok(None);
     };
+    let kept = unit.to_kept(figure);
+    within(kept, SEA_LEVEL_HPA, || WeatherProblem::OutOfRange {
+        what: "pressure",
+        typed: quoted(text),
+        range: outside(
+            &unit.figure(*SEA_LEVEL_HPA.start()),
+            &unit.figure(*SEA_LEVEL_HPA.end()),
+            unit.label(),
+        ),
+        advice: pressure_advice(figure, unit),
+    })
+}
+
+/// Pressures at sea level that a day may have had, hPa.
+const SEA_LEVEL_HPA: RangeInclusive<f64> = 850.0..=1100.0;
+
+fn pressure_advice(figure: f64, unit: PressureUnit) -> String {
+    let in_hectopascals = unit == PressureUnit::Hectopascals;
     let advice = match figure {
-        25.0..=33.0 => "If it is in inches of mercury, write in after it, for example 29.92 in.",
-        640.0..=825.0 => "If it is in millimetres of mercury, write mmHg after it.",
+        25.0..=33.0 if in_hectopascals => {
+            "If it is in inches of mercury, write in after it, for example 29.92 in."
+        }
+        640.0..=825.0 if in_hectopascals => {
+            "If it is in millimetres of mercury, write mmHg after it."
+        }
+        _ if !in_hectopascals && SEA_LEVEL_HPA.contains(&figure) => {
+            return format!(
+                "{figure} {} is {} hPa; is the figure, or its whole column, in hPa?",
+                unit.label(),
+                with_thousands(unit.to_kept(figure))
+            );
+        }
         _ => "Use the pressure reduced to sea level, as a forecast gives it.",
     };
-    within(
-        unit.to_kept(figure),
-        850.0..=1100.0,
-        text,
-        "pressure",
-        "outside 850 to 1100 hPa",
-        advice,
-    )
+    advice.to_owned()
+}
+
+/// `34,304`.
+fn with_thousands(value: f64) -> String {
+    let whole = value.round() as i64;
+    match whole / 1000 {
+        0 => whole.to_string(),
+        thousands => format!("{thousands},{:03}", whole % 1000),
+    }
 }
 
 /// Splits `text` into a figure and its unit; `Ok(None)` for a blank.
@@ -305,19 +352,17 @@ fn number(text: &str) -> Option<f64> {
 
 fn within(
     kept: f64,
-    range: std::ops::RangeInclusive<f64>,
-    text: &str,
-    what: &'static str,
-    words: &'static str,
-    advice: &'static str,
+    range: RangeInclusive<f64>,
+    problem: impl FnOnce() -> WeatherProblem,
 ) -> Read<f64> {
-    if range.contains(&kept) {
-        return Ok(Some(kept));
+    match range.contains(&kept) {
+        true => Ok(Some(kept)),
+        false => Err(problem()),
     }
-    Err(WeatherProblem::OutOfRange {
-        what,
-        typed: quoted(text),
-        range: words,
-        advice,
-    })
+}
+
+/// `outside −60 to 60 °C`.
+fn outside(least: &str, most: &str, unit: &str) -> String {
+    let plain = |figure: &str| figure.trim_end_matches(".0").replacen('-', "−", 1);
+    format!("outside {} to {} {unit}", plain(least), plain(most))
 }

@@ -12,6 +12,7 @@ use super::days::{DayOrder, OrderFound, find_order, read_day};
 use crate::domain::dates::Day;
 use crate::domain::units::quoted;
 use crate::domain::weather::typed::{self, TypedRain, WeatherProblem};
+use crate::domain::weather::units::TemperatureUnit;
 use crate::domain::weather::{Cloud, DailyWeather, Ice, Snow};
 
 mod columns; // what each column holds
@@ -205,7 +206,19 @@ fn read_row(
         }
     }
     if let Err(problem) = typed::low_and_high(weather.min_c, weather.max_c) {
-        problems.push(problem.to_string());
+        let own = own_low_and_high(row, mapping);
+        let ours = || match (weather.min_c, weather.max_c) {
+            (Some(low), Some(high)) => format!(
+                " ({} and {})",
+                TemperatureUnit::Celsius.show(low),
+                TemperatureUnit::Celsius.show(high)
+            ),
+            _ => String::new(),
+        };
+        problems.push(match own {
+            Some((low, high)) => typed::low_above_high(&low, &format!("{high}{}", ours())),
+            None => problem.to_string(),
+        });
     }
     match day {
         Some(day) if problems.is_empty() && (unread.is_empty() || !weather.is_empty()) => {
@@ -220,6 +233,29 @@ fn read_row(
             Err(problems)
         }
     }
+}
+
+/// A row's low and high as it has them, with their units, where those are not both ours.
+fn own_low_and_high(row: &Row, mapping: &Mapping) -> Option<(String, String)> {
+    let written = |at: usize, unit: TemperatureUnit| {
+        let cell = row.cell(at).trim();
+        let bare = cell.ends_with(|c: char| c.is_ascii_digit());
+        match bare {
+            true => format!("{cell} {}", unit.label()),
+            false => cell.to_owned(),
+        }
+    };
+    let (mut low, mut high) = (None, None);
+    for (at, column) in mapping.columns.iter().enumerate() {
+        match column {
+            Some(Column::Min(unit)) => low = Some(written(at, *unit)),
+            Some(Column::Max(unit)) => high = Some(written(at, *unit)),
+            _ => {}
+        }
+    }
+    let ours = |words: &String| words.ends_with(TemperatureUnit::Celsius.label());
+    low.zip(high)
+        .filter(|(low, high)| !(ours(low) && ours(high)))
 }
 
 /// How files mark that nothing was observed. `-9999` and `-999` are customary in station files.

@@ -8,9 +8,10 @@ use crate::{
         ids::SourceId,
         names::text::clean_line,
         weather::{
-            bringing_in::{Change, differing, runs},
+            bringing_in::{Change, Planned, differing, runs},
             sources::Element,
-            units::SpeedUnit,
+            typed,
+            units::{SpeedUnit, TemperatureUnit},
         },
     },
     formats::{
@@ -190,8 +191,8 @@ impl Changes {
             .collect();
         refused.extend(preview.planned.iter().filter_map(|p| match &p.change {
             Change::Refused(sentence) => Some(ChangeLine {
-                day: String::new(),
-                words: sentence.clone(),
+                day: lines_of(preview, p.day),
+                words: low_above_high(p, brought).unwrap_or_else(|| sentence.clone()),
             }),
             _ => None,
         }));
@@ -211,6 +212,37 @@ impl Changes {
             believed_after: believed_after(preview),
         }
     }
+}
+
+/// `Line 4`: where the figures of a day stand in the file, as far as that is known. Some may be
+/// printed under the next date.
+fn lines_of(preview: &Preview, day: Day) -> String {
+    let next = preview.planned.len() > preview.file.days.len();
+    let printed = [Some(day), next.then(|| day.plus(1))];
+    let lines = printed.into_iter().flatten();
+    let lines = lines.filter_map(|day| preview.file.lines.get(&day).copied());
+    match lines.collect::<Vec<_>>().as_slice() {
+        [] => String::new(),
+        [line] => format!("Line {line}"),
+        [first, .., last] => format!("Lines {first} and {last}"),
+    }
+}
+
+/// Of a day whose low would stand above its high: the two as the file's columns have them, then ours.
+fn low_above_high(planned: &Planned, brought: &Brought) -> Option<String> {
+    let (low, high) = planned.after.min_c.zip(planned.after.max_c)?;
+    let columns = brought.how.columns.iter().flatten();
+    let unit = columns.copied().find_map(|column| match column {
+        Column::Min(unit) | Column::Max(unit) => Some(unit),
+        _ => None,
+    })?;
+    let crossed = low > high && unit != TemperatureUnit::Celsius;
+    crossed.then(|| {
+        let ours = |kept| TemperatureUnit::Celsius.show(kept);
+        let high_words = format!("{} ({} and {})", unit.show(high), ours(low), ours(high));
+        let sentence = typed::low_above_high(&unit.show(low), &high_words);
+        format!("{}: {sentence}", planned.day.short())
+    })
 }
 
 fn run_in_words((first, last): (Day, Day)) -> String {

@@ -56,7 +56,7 @@ async fn a_station_file_keeps_its_flags_and_refuses_totals_over_several_days() {
     officer.submit(&page, &form).await.taken();
     let looked = officer.get(&page).await.shown();
     looked
-        .says("quality flag: G 1")
+        .says("failed gap check (G), one value")
         .says("The file prints 2 dates; their figures count for 1 day, because")
         .says("over several days")
         .says("is not a whole number")

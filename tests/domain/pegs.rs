@@ -2,7 +2,9 @@
 
 use peglore::domain::dates::Day;
 use peglore::domain::ids::{BankId, PegId};
-use peglore::domain::pegs::{Closure, Peg, by_number, neighbours, read_peg_list, walk};
+use peglore::domain::pegs::{
+    Closure, Peg, bare_number, by_number, neighbours, peg_words, read_peg_list, walk,
+};
 use proptest::prelude::*;
 
 fn day(text: &str) -> Day {
@@ -40,8 +42,25 @@ fn ranges_are_read_however_they_are_written() {
         ("12, 12A, 13", "12 12A 13"),
         ("007", "7"),
         (" 5 , ", "5"),
+        ("Peg 5, pegs 7-8", "5 7 8"),
     ] {
         assert_eq!(list(text), Ok(want.to_owned()), "{text}");
+    }
+}
+
+#[test]
+fn pegs_are_named_as_a_sentence_has_them() {
+    for (numbers, words) in [
+        ("", "no pegs"),
+        ("9", "peg 9"),
+        ("12 13 14", "pegs 12 to 14"),
+        ("12 13 14 99", "pegs 12 to 14 and 99"),
+        ("1 3 A1", "pegs 1, 3 and A1"),
+    ] {
+        assert_eq!(peg_words(numbers.split_whitespace()), words);
+    }
+    for (typed, number) in [("Peg 9", "9"), (" peg  12A ", "12A"), ("9", "9"), ("", "")] {
+        assert_eq!(bare_number(typed), number, "{typed}");
     }
 }
 

@@ -4,6 +4,7 @@ use peglore::domain::weather::{
     Cloud, DailyWeather, Ice, Snow, WindFrom,
     bank_wind::BankWind,
     compass::Compass,
+    sources::Element,
     typed::{self, TypedRain, WeatherProblem},
     units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit, beaufort, beaufort_words},
 };
@@ -193,6 +194,39 @@ fn what_cannot_be_taken_is_answered_with_how_to_mend_it() {
         );
     }
     assert!(typed::wind_from("361").is_err());
+}
+
+#[test]
+fn limits_are_said_in_the_unit_of_the_figure() {
+    let words = |result: Result<_, WeatherProblem>| result.expect_err("a problem").to_string();
+    let mercury = words(typed::pressure("1013", PressureUnit::InchesOfMercury).map(|_| ()));
+    assert!(
+        mercury.contains("outside 25.10 to 32.48 inHg. 1013 inHg is 34,304 hPa; is the figure"),
+        "{mercury}"
+    );
+    let hot = words(typed::temperature("150", TemperatureUnit::Fahrenheit).map(|_| ()));
+    assert!(hot.contains("outside −76 to 140 °F"), "{hot}");
+    assert!(!hot.contains("write F"), "{hot}");
+    let cold = words(typed::temperature("-61", TemperatureUnit::Celsius).map(|_| ()));
+    assert!(cold.contains("outside −60 to 60 °C"), "{cold}");
+    let wet = words(typed::rain("60", RainUnit::Inches).map(|_| ()));
+    assert!(wet.contains("outside 0 to 39.37 in"), "{wet}");
+    let windy = words(typed::wind_speed("200", SpeedUnit::MilesPerHour).map(|_| ()));
+    assert!(windy.contains("outside 0 to 168 mph"), "{windy}");
+}
+
+#[test]
+fn figures_that_pages_write_alike_are_the_same() {
+    let day = |pressure_hpa, wind_ms| DailyWeather {
+        pressure_hpa: Some(pressure_hpa),
+        wind_ms: Some(wind_ms),
+        ..Default::default()
+    };
+    let (one, other) = (day(1012.96, 5.15), day(1013.04, 5.55));
+    for element in [Element::Pressure, Element::Wind] {
+        assert!(element.agrees(&one, &other), "{element:?}");
+    }
+    assert!(!Element::Pressure.agrees(&one, &day(1013.06, 5.15)));
 }
 
 #[test]

@@ -78,8 +78,8 @@ fn what_a_sheet_leaves_out_is_asked_once() {
     assert_eq!(
         read.asks,
         [
-            Ask::Date,
-            Ask::Venue,
+            Ask::Date(Vec::new()),
+            Ask::Venue(Vec::new()),
             Ask::MatchName,
             Ask::Hours,
             Ask::PegsAllotted,

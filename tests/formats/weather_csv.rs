@@ -144,6 +144,22 @@ fn a_row_that_cannot_be_taken_names_every_problem_and_its_line() {
 }
 
 #[test]
+fn a_low_above_its_high_is_quoted_as_the_sheet_has_it() {
+    let sentence = |text: &str| match &rows(text)[0] {
+        DayRow::Problem { sentences, .. } => sentences.join(" "),
+        row => panic!("{row:?}"),
+    };
+    assert_eq!(
+        sentence("date,Min °F,Max °F\n2026-01-05,45,31\n"),
+        "The low of 45 °F is above the high of 31 °F (7.2 °C and −0.6 °C). Exchange them, or correct one."
+    );
+    assert_eq!(
+        sentence("date,min_c,max_c\n2026-01-05,9,-4\n"),
+        "The low of 9.0 °C is above the high of −4.0 °C. Exchange them, or correct one."
+    );
+}
+
+#[test]
 fn a_cell_that_cannot_be_read_leaves_a_gap_and_the_rest_of_its_day_is_taken() {
     let sheet = sheet("date,min_c,Max °C,rain_mm\n2026-01-05,1,2,lots\n2026-01-06,cold,x,?\n");
     let got = read(&sheet, &guess(&sheet)).expect("a good mapping");

@@ -33,6 +33,7 @@ mod slow;
 mod venues;
 mod water;
 mod water_readings;
+mod water_typed;
 mod weather;
 mod weather_choices;
 mod weather_import;

@@ -318,8 +318,8 @@ fn unanswered(look: &Look) -> Option<String> {
 
 fn option(ask: &Ask) -> &'static str {
     match ask {
-        Ask::Date => "--date",
-        Ask::Venue => "--venue",
+        Ask::Date(_) => "--date",
+        Ask::Venue(_) => "--venue",
         Ask::MatchName => "--name",
         Ask::Hours => "--hours",
         Ask::PegsAllotted => "--pegs",

@@ -8,6 +8,9 @@ use crate::domain::{
     units::Length,
 };
 
+/// Minutes of a session past midnight above which its hours are asked about; common practice, no source.
+pub const LONG_NIGHT: i64 = 16 * 60;
+
 /// A stretch on one method, bait, line and aim.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spell {

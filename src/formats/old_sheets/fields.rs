@@ -25,15 +25,21 @@ pub enum Field {
     Outcome,
     /// Compared with the weights, never trusted.
     Place,
+    /// When the angler began; of sessions alone.
+    Started,
+    /// When the angler packed up; of sessions alone.
+    PackedUp,
+    /// A length of time, or from when to when.
     Hours,
     Method,
+    Bait,
     /// May stand in several columns, one a group of fish.
     Count,
     Remarks,
 }
 
 impl Field {
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 17] = [
         Self::Date,
         Self::Match,
         Self::Venue,
@@ -44,8 +50,11 @@ impl Field {
         Self::Weight,
         Self::Outcome,
         Self::Place,
+        Self::Started,
+        Self::PackedUp,
         Self::Hours,
         Self::Method,
+        Self::Bait,
         Self::Count,
         Self::Remarks,
     ];
@@ -63,8 +72,11 @@ impl Field {
             Self::Weight => "weight",
             Self::Outcome => "outcome",
             Self::Place => "place",
+            Self::Started => "started",
+            Self::PackedUp => "packed-up",
             Self::Hours => "hours",
             Self::Method => "method",
+            Self::Bait => "bait",
             Self::Count => "count",
             Self::Remarks => "remarks",
         }
@@ -81,6 +93,8 @@ impl Field {
             Self::Weight => "weight of a net",
             Self::Outcome => "blank, did not weigh, absent or disqualified",
             Self::Place => "place (compared, not trusted)",
+            Self::Started => "time started",
+            Self::PackedUp => "time packed up",
             Self::Hours => "hours fished",
             Self::Count => "number of fish",
             other => other.slug(),
@@ -89,8 +103,11 @@ impl Field {
 
     /// Does a sheet of this kind have such a column?
     pub fn belongs_to(self, of: SheetOf) -> bool {
-        of == SheetOf::Matches
-            || !matches!(self, Self::Match | Self::Team | Self::Section | Self::Place)
+        match self {
+            Self::Match | Self::Team | Self::Section | Self::Place => of == SheetOf::Matches,
+            Self::Started | Self::PackedUp => of == SheetOf::Sessions,
+            _ => true,
+        }
     }
 
     /// Several columns may hold it.
@@ -101,7 +118,7 @@ impl Field {
     /// Words of headings that mean it. Common practice, no source.
     fn headings(self) -> &'static [&'static str] {
         match self {
-            Self::Date => &["date", "day", "on"],
+            Self::Date => &["date", "day", "on", "when"],
             Self::Match => &["match", "competition", "event", "cup", "fixture", "round"],
             Self::Venue => &[
                 "venue", "water", "lake", "fishery", "pool", "river", "canal",
@@ -112,9 +129,14 @@ impl Field {
             Self::Section => &["section", "sec", "zone", "sector"],
             Self::Weight => &["weight", "wt", "net", "catch", "lb", "lbs", "kg", "total"],
             Self::Outcome => &["outcome", "status", "dnw", "result"],
-            Self::Place => &["place", "position", "pos", "rank"],
+            Self::Place => &["place", "position", "pos", "posn", "rank"],
+            Self::Started => &["start", "started", "from", "began", "begin"],
+            Self::PackedUp => &[
+                "end", "ended", "till", "to", "until", "finish", "finished", "packed",
+            ],
             Self::Hours => &["hours", "hrs", "duration", "time"],
             Self::Method => &["method", "tactic"],
+            Self::Bait => &["bait", "baits", "hookbait"],
             Self::Count => &["count", "number", "fish"],
             Self::Remarks => &["remarks", "remark", "notes", "note", "comments", "comment"],
         }
@@ -184,6 +206,14 @@ fn small(group: Group) -> String {
     }
 }
 
+/// The headings from whose columns nothing is taken; those without a word apart.
+pub fn headings_not_taken(sheet: &Sheet, mapping: &Mapping) -> Vec<String> {
+    let taken = |at: usize| mapping.columns.get(at).is_some_and(Option::is_some);
+    let names = sheet.header.iter().enumerate();
+    let names = names.filter(|(at, name)| !taken(*at) && !key(name).is_empty());
+    names.map(|(_, name)| name.clone()).collect()
+}
+
 /// A mapping guessed from the names of the columns; an officer confirms it.
 pub fn guess(sheet: &Sheet, of: SheetOf) -> Mapping {
     let mut taken = BTreeSet::new();
@@ -216,10 +246,13 @@ pub fn guess(sheet: &Sheet, of: SheetOf) -> Mapping {
 }
 
 fn meant(words: &[&str], of: SheetOf) -> Option<Column> {
-    let field = Field::ALL
-        .into_iter()
-        .filter(|field| field.belongs_to(of))
-        .find(|field| field.headings().iter().any(|h| words.contains(h)));
+    let means = |field: &Field| field.headings().iter().any(|h| words.contains(h));
+    let mut fields = Field::ALL.into_iter().filter(|field| field.belongs_to(of));
+    let field = match (means(&Field::Started), means(&Field::PackedUp)) {
+        // `From–to` in one column.
+        (true, true) => fields.find(|field| *field == Field::Hours),
+        _ => fields.find(means),
+    };
     let group = Group::ALL.into_iter().find(|group| {
         *group != Group::Other
             && (words.contains(&group.slug())

@@ -1,10 +1,13 @@
 //! How an officer says a file is to be read, and what it leaves out.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use super::{Column, Field};
 use crate::domain::dates::Day;
 use crate::domain::groups::{Group, GroupSet};
+use crate::domain::ids::{BaitId, MethodId};
 use crate::domain::matches::PegsAllotted;
 use crate::domain::units::{Minutes, quoted};
 use crate::formats::days::DayOrder;
@@ -123,6 +126,10 @@ pub struct Mapping {
     /// Who may see sessions: `club` or `private`.
     pub visibility: Option<String>,
     pub same_day: Option<SameDay>,
+    /// What words for methods mean, by folded word; whatever is not here goes into the remarks.
+    pub methods: BTreeMap<String, MethodId>,
+    /// The same for baits.
+    pub baits: BTreeMap<String, BaitId>,
 }
 
 impl Mapping {
@@ -160,8 +167,10 @@ impl Mapping {
 /// What a file leaves out, asked once.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Ask {
-    Date,
-    Venue,
+    /// With the headings from whose columns nothing is taken: one may hold the dates.
+    Date(Vec<String>),
+    /// The same of the waters.
+    Venue(Vec<String>),
     MatchName,
     Hours,
     PegsAllotted,
@@ -184,8 +193,8 @@ impl Ask {
     /// The field of the form that answers it.
     pub fn field(&self) -> &'static str {
         match self {
-            Self::Date => "date",
-            Self::Venue => "venue",
+            Self::Date(_) => "date",
+            Self::Venue(_) => "venue",
             Self::MatchName => "match_name",
             Self::Hours => "hours",
             Self::PegsAllotted => "pegs_allotted",
@@ -199,8 +208,14 @@ impl Ask {
 
     pub fn sentence(&self) -> String {
         match self {
-            Self::Date => "The file has no dates. On which day was it fished?".to_owned(),
-            Self::Venue => "The file does not say where. Which venue was it?".to_owned(),
+            Self::Date(headings) => match nothing_taken_from(headings) {
+                Some(which) => format!("No column is taken for the date. {which} Choose the one that holds the dates, or say on which day all of it was fished."),
+                None => "The file has no dates. On which day was it fished?".to_owned(),
+            },
+            Self::Venue(headings) => match nothing_taken_from(headings) {
+                Some(which) => format!("No column is taken for the venue. {which} Choose the one that holds it, or say which venue it was."),
+                None => "The file does not say where. Which venue was it?".to_owned(),
+            },
             Self::MatchName => "The file does not name the matches. What were they called?".to_owned(),
             Self::Hours => "The file does not say how long was fished. How many hours? Tick the box where nobody knows; the catches then count for no rates.".to_owned(),
             Self::PegsAllotted => "How did pegs come to anglers: drawn from a bag, of choice, roving, or is it not known?".to_owned(),
@@ -211,5 +226,18 @@ impl Ask {
             Self::SameDay { line, angler, rows: 0 | 1 } => format!("Line {line}: {angler} has a session on record there that day. Is the row the same outing, or another?"),
             Self::SameDay { line, angler, rows } => format!("Line {line}: {angler} has a session on record there that day, and so it is with {}. Are such rows the same outing, or another?", wording::count(rows - 1, "more row", "more rows")),
         }
+    }
+}
+
+/// `Nothing is taken from the column “When”.`
+pub fn nothing_taken_from(headings: &[String]) -> Option<String> {
+    let names: Vec<String> = headings.iter().take(12).map(|name| quoted(name)).collect();
+    match names.len() {
+        0 => None,
+        1 => Some(format!("Nothing is taken from the column {}.", names[0])),
+        _ => Some(format!(
+            "Nothing is taken from the columns {}.",
+            wording::list(&names)
+        )),
     }
 }

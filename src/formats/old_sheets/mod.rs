@@ -8,9 +8,10 @@ mod mapping;
 mod places;
 mod reading;
 mod rows;
+mod times;
 
-pub use fields::{Column, Field, guess};
-pub use mapping::{Ask, BareWeights, Mapping, SameDay, SheetOf};
+pub use fields::{Column, Field, guess, headings_not_taken};
+pub use mapping::{Ask, BareWeights, Mapping, SameDay, SheetOf, nothing_taken_from};
 pub use places::disagreements;
 pub use reading::read;
 pub use rows::{BadRow, Entry, Net, OldSheet, PastMatch, Told, ranking};

@@ -3,7 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::caught::Caught;
-use super::{Ask, BadRow, BareWeights, Column, Entry, Field, Mapping, Net, OldSheet, SheetOf};
+use super::{
+    Ask, BadRow, BareWeights, Column, Entry, Field, Mapping, Net, OldSheet, SheetOf,
+    headings_not_taken, times,
+};
 use crate::domain::dates::Day;
 use crate::domain::groups::GroupSet;
 use crate::domain::matches::Outcome;
@@ -13,9 +16,7 @@ use crate::domain::names::{
 };
 use crate::domain::pegs::bare_number;
 use crate::domain::sessions::fish::MOST_FISH;
-use crate::domain::units::{
-    Bare, Scale, Weight, WeightReading, quoted, read_count, read_hours, read_weight,
-};
+use crate::domain::units::{Bare, Scale, Weight, WeightReading, quoted, read_count, read_weight};
 use crate::formats::csv::{Row, Sheet};
 use crate::formats::days::{DayOrder, OrderFound, find_order, read_day};
 
@@ -53,7 +54,7 @@ pub fn read(sheet: &Sheet, mapping: &Mapping, latest: Day) -> Result<OldSheet, V
     Ok(read)
 }
 
-/// What may stand in a file once only: an angler in a match; of sessions, a whole row.
+/// What may stand in a file once only: an angler in a match; of sessions, all that a row tells.
 fn own(entry: &Entry, of: SheetOf) -> String {
     match of {
         SheetOf::Matches => [
@@ -63,7 +64,7 @@ fn own(entry: &Entry, of: SheetOf) -> String {
             entry.angler.key(),
         ]
         .join("\u{1f}"),
-        SheetOf::Sessions => entry.row_sha256().map(|b| format!("{b:02x}")).concat(),
+        SheetOf::Sessions => entry.outing_sha256().map(|b| format!("{b:02x}")).concat(),
     }
 }
 
@@ -74,7 +75,7 @@ fn twice(entry: &Entry, first: u64, of: SheetOf) -> String {
             "{who} stands in this match on line {first} already. Take out one of the two, or tell two of one name apart."
         ),
         SheetOf::Sessions => format!(
-            "The same row stands on line {first}. Take out one of the two; if {who} fished twice that day, say in the remarks what tells them apart."
+            "The same outing stands on line {first}, so this one is said twice. Take out one of the two; if {who} fished twice that day, say in the remarks what tells them apart."
         ),
     }
 }
@@ -110,16 +111,21 @@ impl<'a> Reader<'a> {
     fn asks(&self, sheet: &Sheet) -> Vec<Ask> {
         let m = self.mapping;
         let has = |field| place_of(m, field).is_some();
+        let others = || headings_not_taken(sheet, m);
+        let timed = has(Field::Started) && has(Field::PackedUp);
         let matches = m.of == SheetOf::Matches;
         let mut asks: Vec<Ask> = [
-            (!has(Field::Date) && m.date.is_none(), Ask::Date),
-            (!has(Field::Venue) && m.venue.is_none(), Ask::Venue),
+            (!has(Field::Date) && m.date.is_none(), Ask::Date(others())),
+            (
+                !has(Field::Venue) && m.venue.is_none(),
+                Ask::Venue(others()),
+            ),
             (
                 matches && !has(Field::Match) && m.match_name.is_none(),
                 Ask::MatchName,
             ),
             (
-                !has(Field::Hours) && m.minutes.is_none() && !m.hours_unknown,
+                !has(Field::Hours) && !timed && m.minutes.is_none() && !m.hours_unknown,
                 Ask::Hours,
             ),
             (matches && m.pegs_allotted.is_none(), Ask::PegsAllotted),
@@ -172,14 +178,12 @@ impl<'a> Reader<'a> {
             some(Field::Team, 80),
             some(Field::Section, 40),
         );
-        let method = some(Field::Method, 80);
+        let (method, bait) = (some(Field::Method, 80), some(Field::Bait, 80));
         let remarks = clean_words(self.cell(row, Field::Remarks), "the remarks", 2000);
         let remarks = note(&mut bad, remarks).filter(|text| !text.is_empty());
-        let own_hours = !self.cell(row, Field::Hours).is_empty();
-        let minutes = match self.cell(row, Field::Hours) {
-            "" => m.minutes,
-            cell => note(&mut bad, read_hours(cell, 48)),
-        };
+        let cell = |field| self.cell(row, field);
+        let told = [Field::Hours, Field::Started, Field::PackedUp].map(cell);
+        let fished = note(&mut bad, times::fished(told, m)).unwrap_or_default();
         match (day, venue, match_name, angler) {
             (Some(day), Some(venue), Some(match_name), Some(angler)) if bad.is_empty() => {
                 Ok(Entry {
@@ -194,9 +198,11 @@ impl<'a> Reader<'a> {
                     outcome: caught.outcome,
                     nets: caught.nets,
                     place: place(self.cell(row, Field::Place)),
-                    minutes,
-                    own_hours,
+                    minutes: fished.minutes,
+                    times: fished.times,
+                    own_hours: fished.own,
                     method,
+                    bait,
                     counts: caught.counts,
                     remarks,
                 })

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Time;
 use sha2::{Digest, Sha256};
 
 use super::Ask;
@@ -34,9 +35,13 @@ pub struct Entry {
     pub nets: Vec<Net>,
     pub place: Option<u32>,
     pub minutes: Option<Minutes>,
+    /// When a session began and ended, by a clock at the water; an end that is not later is the
+    /// next day's.
+    pub times: Option<(Time, Time)>,
     /// The row itself says how long was fished.
     pub own_hours: bool,
     pub method: Option<String>,
+    pub bait: Option<String>,
     /// Fish, by the set of groups counted together.
     pub counts: Vec<(GroupSet, i64)>,
     pub remarks: Option<String>,
@@ -54,7 +59,7 @@ impl Entry {
         let nets: Vec<String> = self.nets.iter().map(net).collect();
         let count = |(groups, n): &(GroupSet, i64)| format!("{}:{n}", groups.bits());
         let counts: Vec<String> = self.counts.iter().map(count).collect();
-        let parts = [
+        let mut parts = vec![
             self.day.to_string(),
             key(&self.venue),
             key(&self.match_name),
@@ -70,7 +75,27 @@ impl Entry {
             counts.join("+"),
             folded(&self.remarks),
         ];
+        // Named, so that a row without them is what it was before there were such columns.
+        parts.extend(self.times.map(|(from, to)| format!("times {from} {to}")));
+        parts.extend(
+            self.bait
+                .as_deref()
+                .map(|bait| format!("bait {}", key(bait))),
+        );
         Sha256::digest(parts.join("\u{1f}").as_bytes()).into()
+    }
+
+    /// The same of what it tells of an outing: nothing caught is the same however it is written.
+    pub fn outing_sha256(&self) -> [u8; 32] {
+        if self.outcome != Outcome::Blank {
+            return self.row_sha256();
+        }
+        let plain = Self {
+            nets: Vec::new(),
+            counts: Vec::new(),
+            ..self.clone()
+        };
+        plain.row_sha256()
     }
 }
 

@@ -73,6 +73,27 @@ pub async fn by_id(
     .await?)
 }
 
+/// The newest file of a kind that has these headings, as its plan keeps them.
+pub async fn with_headings(
+    connection: &mut SqliteConnection,
+    kind: ImportKind,
+    headings: &str,
+) -> Result<Option<Import>, StoreError> {
+    Ok(sqlx::query_as!(
+        Import,
+        r#"SELECT i.id AS "id: ImportId", i.file_name, i.file_sha256, i.kind AS "kind: ImportKind", i.mapping_json,
+                  i.state AS "state: ImportState", a.name AS "by_name?", i.at_utc AS "at: Instant",
+                  i.done_utc AS "done: Instant", i.undone_utc AS "undone: Instant"
+           FROM imports AS i LEFT JOIN accounts AS a ON a.id = i.by_account
+           WHERE i.kind = ? AND json_extract(i.mapping_json, '$.headings') = ?
+           ORDER BY i.id DESC LIMIT 1"#,
+        kind,
+        headings
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
 /// The bytes of the file.
 pub async fn content(
     connection: &mut SqliteConnection,

@@ -10,7 +10,7 @@ use super::{laid_out, latest};
 use crate::{
     actions::import::{
         set_mapping,
-        sheet::{Look, Plan, look_at},
+        sheet::{ClubLists, Look, Plan, UnknownWord, look_at},
     },
     domain::{
         dates::{Day, parse_time},
@@ -23,7 +23,7 @@ use crate::{
     formats::{
         csv::Sheet,
         days::DayOrder,
-        old_sheets::{BareWeights, Column, Mapping, SameDay, SheetOf},
+        old_sheets::{BareWeights, Column, Mapping, SameDay, SheetOf, nothing_taken_from},
     },
     statistics::wording,
     store::{
@@ -40,6 +40,8 @@ use crate::{
     },
 };
 
+mod words;
+
 #[derive(Template)]
 #[template(path = "imports/columns.html")]
 struct ColumnsPage {
@@ -50,6 +52,11 @@ struct ColumnsPage {
     waters: Vec<Water>,
     /// The file of the same bytes that is in the record.
     twin: Option<ImportId>,
+    /// The name of the earlier file with these headings whose answers were filled in.
+    like: Option<String>,
+    lists: ClubLists,
+    /// Words for methods and baits that are not on the club's lists.
+    unknown: Vec<UnknownWord>,
     form: Form,
     problems: Problems,
 }
@@ -91,6 +98,19 @@ impl ColumnsPage {
             }
         };
         self.sheet.header.iter().enumerate().map(line).collect()
+    }
+
+    /// `Nothing is taken from the column “When”.`, as the form stands.
+    fn not_taken(&self) -> String {
+        let names = self.sheet.header.iter().enumerate();
+        let left = names.filter(|(at, _)| self.form.get(&format!("column-{at}")).is_empty());
+        let left: Vec<String> = left.map(|(_, name)| name.clone()).collect();
+        nothing_taken_from(&left).unwrap_or_default()
+    }
+
+    fn words(&self) -> Vec<(Field, Vec<(String, String)>)> {
+        let line = |word| words::line(word, &self.lists, &self.form, &self.problems);
+        self.unknown.iter().map(line).collect()
     }
 
     fn choices(&self) -> Vec<(String, String)> {
@@ -176,11 +196,15 @@ pub async fn show(
     let frame = Frame::new(&site, &member.visitor(), Section::Committee).await?;
     let mut reading = site.db.read().await?;
     let (sheet, _) = look_at(&mut reading, import.id, &plan, latest(&site)).await?;
+    let lists = ClubLists::read(&mut reading).await?;
     page(ColumnsPage {
         frame,
         waters: listing::waters(&mut reading).await?,
         twin: imports::same_file(&mut reading, &import.file_sha256).await?,
+        unknown: lists.unknown(&sheet, &plan.mapping),
+        lists,
         form: form_of(&plan.mapping),
+        like: plan.like,
         problems: Problems::default(),
         import,
         of,
@@ -205,6 +229,9 @@ pub async fn submit(
     };
     let (sheet, look) = look_at(&mut reading, import.id, &plan, latest(&site)).await?;
     let look = answered(look, &mut problems);
+    let lists = ClubLists::read(&mut reading).await?;
+    let unknown = lists.unknown(&sheet, &plan.mapping);
+    words::ask(&unknown, &form, &mut problems);
     if let (Some(look), true) = (look, problems.is_empty()) {
         drop(reading);
         set_mapping(
@@ -229,6 +256,9 @@ pub async fn submit(
         sheet,
         waters,
         twin,
+        like: plan.like,
+        lists,
+        unknown,
         form,
         problems,
     })
@@ -281,7 +311,7 @@ fn mapping(
         .into_iter()
         .filter(|group| form.has(&group_field(*group)));
     let venue = chosen("venue").filter(|name| waters.iter().any(|water| water.name == *name));
-    Mapping {
+    let mut mapping = Mapping {
         of,
         columns: (0..width)
             .map(|at| Column::from_slug(form.get(&format!("column-{at}"))))
@@ -301,12 +331,15 @@ fn mapping(
             .filter(|word| matches!(*word, "club" | "private"))
             .map(str::to_owned),
         same_day: chosen("same_day").and_then(SameDay::from_slug),
-    }
+        ..Mapping::default()
+    };
+    words::read(form, &mut mapping);
+    mapping
 }
 
 /// The form that would have given this mapping.
 fn form_of(mapping: &Mapping) -> Form {
-    let mut pairs: Vec<(String, String)> = Vec::new();
+    let mut pairs = words::pairs(mapping);
     let mut put = |name: &str, value: Option<String>| {
         pairs.extend(value.map(|value| (name.to_owned(), value)));
     };

@@ -6,6 +6,8 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
+use jiff::civil::Time;
+
 use super::{found, laid_out, latest, list};
 use crate::{
     actions::{
@@ -19,6 +21,7 @@ use crate::{
         dates::Instant,
         imports::{ImportKind, ImportState},
         matches::Outcome,
+        units::Minutes,
     },
     formats::{csv::Sheet, old_sheets::Entry},
     statistics::wording,
@@ -139,6 +142,20 @@ impl PreviewPage {
 
     fn can_save(&self) -> bool {
         self.look.is_answered() && !self.look.makes_nothing()
+    }
+}
+
+/// `07:00 to 12:30, 5 hours 30 minutes`, as far as the row, or the answer for its file, says it.
+fn hours(row: &Entry) -> String {
+    let clock = |time: Time| time.strftime("%H:%M").to_string();
+    let times = row
+        .times
+        .map(|(from, to)| format!("{} to {}", clock(from), clock(to)));
+    let length = row.minutes.map(Minutes::words);
+    match (times, length) {
+        (Some(times), Some(length)) => format!("{times}, {length}"),
+        (Some(one), None) | (None, Some(one)) => one,
+        (None, None) => "–".to_owned(),
     }
 }
 

@@ -38,3 +38,18 @@ async fn laid_out(site: &Site, id: &str) -> Result<(Import, Plan, SheetOf), Page
 fn latest(site: &Site) -> Day {
     site.now().day(&Zone::utc()).plus(1)
 }
+
+/// A word may hold anything, so a field is called after its folded form in figures.
+fn in_figures(key: &str) -> String {
+    key.bytes().map(|b| format!("{b:02x}")).collect()
+}
+
+/// The word that was put in figures; `None` for what is no such thing.
+fn from_figures(figures: &str) -> Option<String> {
+    let pair = |pair: &[u8]| {
+        let pair = std::str::from_utf8(pair).ok().filter(|_| pair.len() == 2)?;
+        u8::from_str_radix(pair, 16).ok()
+    };
+    let bytes: Option<Vec<u8>> = figures.as_bytes().chunks(2).map(pair).collect();
+    String::from_utf8(bytes?).ok()
+}

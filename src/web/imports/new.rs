@@ -83,7 +83,8 @@ pub async fn submit(
         }
     };
     if let (Some(kind), Some(of), Some(file), Some(sheet)) = (kind, of, file, sheet) {
-        let plan = Plan::guessed(&sheet, of).json()?;
+        let begun = Plan::begun(&mut *site.db.read().await?, &sheet, (kind, of)).await?;
+        let plan = begun.json()?;
         let sent = (file.name.as_str(), file.bytes.as_slice());
         match keep_file(&site.db, site.now(), &member.by(), sent, kind, &plan).await {
             Ok(id) => return Ok(go(&site, &format!("/imports/{id}/columns")).into_response()),

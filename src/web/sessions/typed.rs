@@ -27,9 +27,6 @@ use spells::outer_hours;
 /// Days after which a date is asked about: ten years.
 const LONG_AGO: i64 = 3_653;
 
-/// Minutes of a session past midnight above which its hours are asked about; common practice, no source.
-const LONG_NIGHT: i64 = 16 * 60;
-
 /// A weight that could be several.
 #[derive(Clone, Debug)]
 pub struct Asked {
@@ -268,7 +265,7 @@ impl Reader<'_> {
             );
             return None;
         }
-        if to <= from && minutes.0 > LONG_NIGHT {
+        if to <= from && minutes.0 > spell::LONG_NIGHT {
             let sentence = format!(
                 "Packed up at {} the next day? That makes {}. Mend one of the two times, or tick that it is right.",
                 end.clock(&self.choices.zone),

@@ -11,7 +11,9 @@ use crate::support::{Actor, Answer, TestSite};
 mod hostile;
 mod names;
 mod sessions;
+mod times;
 mod told;
+mod words;
 
 pub const RESULTS: &str = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
 2019-01-05,Frost Cup 1,Quillet Water,14,Jem Coppleway,A,12-8,1\n\

@@ -1,5 +1,6 @@
 //! Mirrors `src/web/matches`: a match from its making to a corrected result.
 
+mod by_sections;
 mod calling_off;
 mod changing;
 mod entering;

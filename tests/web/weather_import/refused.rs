@@ -95,7 +95,7 @@ async fn odd_cells_and_days_are_refused_row_by_row_and_the_good_rows_stay() {
     let looked = officer.get(&page).await.shown();
     looked
         .says("is above the high")
-        .says("still to come")
+        .says("<b>Line 10.</b> Sun 15 Nov 2026 is still to come")
         .says("Line 12")
         .says("write in after it")
         .says("<b>Line 13, column rain_mm.</b>")

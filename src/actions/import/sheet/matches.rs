@@ -3,11 +3,7 @@
 
 use std::collections::{BTreeMap, HashMap, HashSet};
 
-use super::{
-    Look, Plan,
-    people::Is,
-    sessions::{Methods, method_of},
-};
+use super::{ClubLists, Look, Plan, people::Is, words};
 use crate::{
     domain::{
         dates::{Day, Instant, Zone},
@@ -43,6 +39,8 @@ pub struct EntryToMake {
     pub angler: Is,
     pub peg: Option<PegId>,
     pub method: Option<MethodId>,
+    /// With the words that stand nowhere else.
+    pub remarks: Option<String>,
 }
 
 /// Matches on record by water, day and folded name.
@@ -57,7 +55,7 @@ pub(super) struct Record<'a> {
     pub waters: &'a [Water],
     pub matches: OnRecord,
     pub rows: HashMap<Vec<u8>, MatchId>,
-    pub methods: Methods,
+    pub lists: &'a ClubLists,
 }
 
 /// Sorts the rows of a file into matches to make, rows on record, and rows that cannot be taken.
@@ -154,12 +152,13 @@ fn to_make(
             continue;
         }
         let peg = the_peg(look, row, water, &mut taken);
-        let method = method_of(look, row, &record.methods);
+        let method = record.lists.method(row, &plan.mapping);
         entries.push(EntryToMake {
             row: (*row).clone(),
             angler,
             peg,
             method,
+            remarks: words::remarks(row, method.is_some(), false),
         });
     }
     if entries.is_empty() {

@@ -23,18 +23,21 @@ use crate::{
     },
 };
 
+mod earlier;
 mod matches;
 mod people;
 mod same_day;
 mod save;
 mod sessions;
 mod waters;
+mod words;
 
 pub use matches::{EntryToMake, MatchToMake};
 pub use people::{Is, Named, Suggestion};
 pub use save::{Saved, save};
 pub use sessions::SessionToMake;
 pub use waters::WaterNamed;
+pub use words::{ClubLists, UnknownWord};
 
 /// The most different names of anglers in one file: each is compared with every other.
 pub const MOST_NAMES: usize = 2_000;
@@ -47,6 +50,10 @@ pub struct Plan {
     /// By folded name.
     pub people: BTreeMap<String, Person>,
     pub waters: BTreeMap<String, WaterAnswer>,
+    /// The headings, folded, a line each: a later file that has the same begins with this plan.
+    pub headings: String,
+    /// The name of the earlier file whose plan this one began with.
+    pub like: Option<String>,
 }
 
 /// Who is meant by a name.
@@ -73,6 +80,7 @@ impl Plan {
     pub fn guessed(sheet: &Sheet, of: SheetOf) -> Self {
         Self {
             mapping: guess(sheet, of),
+            headings: earlier::headings(sheet),
             ..Self::default()
         }
     }
@@ -212,6 +220,7 @@ pub async fn look(
         left_out: 0,
         read,
     };
+    let lists = ClubLists::read(connection).await?;
     let days = look.read.entries.iter().map(|entry| entry.day);
     if let (Some(from), Some(to)) = (days.clone().min(), days.max()) {
         match plan.mapping.of {
@@ -220,7 +229,7 @@ pub async fn look(
                     waters: &waters,
                     matches: matches::by_name(known::matches_between(connection, from, to).await?),
                     rows: known::entry_rows(connection).await?,
-                    methods: sessions::methods(connection).await?,
+                    lists: &lists,
                 };
                 matches::lay(&mut look, plan, &record);
             }
@@ -233,12 +242,13 @@ pub async fn look(
                         crate::domain::imports::RecordKind::Session,
                     )
                     .await?,
-                    methods: sessions::methods(connection).await?,
+                    lists: &lists,
                 };
                 sessions::lay(&mut look, plan, &record);
             }
         }
     }
+    words::tell_unmatched(&mut look);
     look.problems.sort_by_key(|bad| bad.line);
     look.told.sort_by_key(|told| told.line);
     Ok(Ok(look))

@@ -269,7 +269,7 @@ impl Saving<'_> {
             minutes: row.minutes.map(|Minutes(m)| m as f64),
             asked: !row.own_hours,
             method: made.method,
-            remarks: row.remarks.as_deref(),
+            remarks: made.remarks.as_deref(),
             counts: &row.counts,
         };
         records::tell_entry(writing, id, told).await?;
@@ -320,23 +320,28 @@ impl Saving<'_> {
 }
 
 fn report(made: &SessionToMake, plan: &Plan) -> Report {
-    let minutes = made.row.minutes.map(|Minutes(m)| m as f64);
+    let (start, end) = made.hours.unzip();
+    let told = made.row.minutes.map(|Minutes(m)| m as f64);
+    let minutes = made.hours.map(|(start, end)| end.minutes_since(start));
     let visibility = plan.mapping.visibility.as_deref();
     Report {
         venue: made.venue,
         day: made.on,
-        start: None,
-        end: None,
+        start,
+        end,
         spells: vec![Spell {
             method: made.method,
-            minutes,
-            uncovered: made.method.is_none(),
+            bait: made.bait,
+            from: start,
+            to: end,
+            minutes: minutes.or(told),
+            uncovered: made.method.is_none() && made.bait.is_none(),
             ..Spell::uncovered(made.peg, 0.0)
         }],
         caught: made.caught.clone(),
         named: Vec::new(),
         tallies: Vec::new(),
-        remarks: made.row.remarks.clone(),
+        remarks: made.remarks.clone(),
         visibility: visibility
             .and_then(Visibility::parse)
             .unwrap_or(Visibility::Private),

@@ -3,24 +3,26 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 
+use jiff::civil::Time;
+
 use super::{
-    Look, Plan,
+    ClubLists, Look, Plan,
     people::Is,
     same_day::{self, Outings},
+    words,
 };
 use crate::{
-    actions::ActionError,
     domain::{
-        dates::{Day, Zone},
+        dates::{Day, Instant, Zone},
         groups::GroupSet,
-        ids::{MethodId, PegId, VenueId},
+        ids::{BaitId, MethodId, PegId, VenueId},
         matches::Outcome,
         names::key,
-        sessions::Caught,
-        units::{Ranking, Scale, Total, Weight, quoted},
+        sessions::{Caught, spell},
+        units::{Minutes, Ranking, Scale, Total, Weight, quoted},
     },
     formats::old_sheets::{Ask, Entry, Field, Told},
-    store::{Connection, imports::known::Water, sessions::choices},
+    store::imports::known::Water,
 };
 
 /// A session that saving would make.
@@ -32,7 +34,12 @@ pub struct SessionToMake {
     pub zone: Zone,
     pub on: Day,
     pub peg: Option<PegId>,
+    /// When it began and ended, where the row says so.
+    pub hours: Option<(Instant, Instant)>,
     pub method: Option<MethodId>,
+    pub bait: Option<BaitId>,
+    /// With the words that stand nowhere else.
+    pub remarks: Option<String>,
     pub caught: Vec<Caught>,
 }
 
@@ -40,38 +47,23 @@ pub(super) struct Record<'a> {
     pub waters: &'a [Water],
     pub outings: Outings,
     pub rows: HashSet<Vec<u8>>,
-    pub methods: Methods,
+    pub lists: &'a ClubLists,
 }
 
-/// Methods by folded name.
-pub(super) type Methods = BTreeMap<String, MethodId>;
-
-pub(super) async fn methods(connection: &mut Connection) -> Result<Methods, ActionError> {
-    let methods = choices::methods(connection).await?;
-    Ok(methods
-        .into_iter()
-        .map(|method| (key(&method.name), MethodId(method.id)))
-        .collect())
-}
-
-/// The method a row names. One that is not the club's is told, and the row taken without it.
-pub(super) fn method_of(look: &mut Look, row: &Entry, methods: &Methods) -> Option<MethodId> {
-    let named = row.method.as_deref()?;
-    let method = methods.get(&key(named)).copied();
-    if method.is_none() {
-        look.told.push(Told {
-            line: row.line,
-            sentence: format!(
-                "“{named}” is not one of the methods on the club’s list. The row is taken without a method."
-            ),
-        });
-    }
-    method
-}
+/// What tells one row of an angler from another of the same file.
+type OfOuting = (
+    String,
+    VenueId,
+    Day,
+    Option<PegId>,
+    Option<Minutes>,
+    Option<(Time, Time)>,
+);
 
 pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
     let read = look.read.clone();
     let (who, where_fished) = (look.who(), look.where_fished());
+    let mut seen: BTreeMap<OfOuting, u64> = BTreeMap::new();
     for row in &read.entries {
         if record.rows.contains(row.row_sha256().as_slice()) {
             look.already += 1;
@@ -109,7 +101,23 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
                 continue;
             }
         }
-        let method = method_of(look, row, &record.methods);
+        let own = (
+            row.angler.key(),
+            water.id,
+            row.day,
+            peg,
+            row.minutes,
+            row.times,
+        );
+        match seen.get(&own) {
+            Some(first) => tell_beside(look, row, *first),
+            None => {
+                seen.insert(own, row.line);
+            }
+        }
+        let hours = hours(look, row, &water.zone);
+        let method = record.lists.method(row, &plan.mapping);
+        let bait = record.lists.bait(row, &plan.mapping);
         look.sessions.push(SessionToMake {
             caught: caught(plan, row, water.weighs_in),
             angler,
@@ -118,10 +126,41 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
             zone: water.zone.clone(),
             on: row.day,
             peg,
+            hours,
             method,
+            bait,
+            remarks: words::remarks(row, method.is_some(), bait.is_some()),
             row: row.clone(),
         });
     }
+}
+
+/// Tells of a row that differs from an earlier one of the file in what was caught or said alone.
+fn tell_beside(look: &mut Look, row: &Entry, first: u64) {
+    look.told.push(Told {
+        line: row.line,
+        sentence: format!(
+            "Line {first} has the same angler, day, peg and hours, and tells otherwise of the rest. Both are taken, as two outings; take one out if there was only one."
+        ),
+    });
+}
+
+/// From when to when a row was fished, at the water's own clock. A long one past midnight is told.
+fn hours(look: &mut Look, row: &Entry, zone: &Zone) -> Option<(Instant, Instant)> {
+    let (from, to) = row.times?;
+    let (start, end) = spell::hours(row.day, from, to, zone);
+    let minutes = Minutes((end.0 - start.0) / 60);
+    if to <= from && minutes.0 > spell::LONG_NIGHT {
+        look.told.push(Told {
+            line: row.line,
+            sentence: format!(
+                "Packed up at {} the next day? That makes {}. Mend one of the two times if it is wrong.",
+                end.clock(zone),
+                minutes.words()
+            ),
+        });
+    }
+    Some((start, end))
 }
 
 /// Asks about the rows that may be of an outing on record, all together.

@@ -6,13 +6,11 @@ use crate::{
     actions::import::sheet::{Look, Named, Person, WaterAnswer, WaterNamed},
     domain::ids::VenueId,
     store::{anglers::Angler, matches::listing::Water},
-    web::forms::{Form, Problems},
+    web::{
+        forms::{Form, Problems},
+        imports::in_figures,
+    },
 };
-
-/// Names hold anything, so a field is called after what the name’s key is in figures.
-fn in_figures(key: &str) -> String {
-    key.bytes().map(|b| format!("{b:02x}")).collect()
-}
 
 pub fn person_field(named: &Named) -> String {
     format!("person-{}", in_figures(&named.key))

@@ -1,5 +1,6 @@
 //! Mirrors `src/cli`: the demonstration planted for real, backed up, restored and verified.
 
+mod account;
 mod backup;
 mod demo;
 mod folders;

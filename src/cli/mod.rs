@@ -1,11 +1,12 @@
 //! The command line: one file a command.
 
-use std::{path::PathBuf, process::ExitCode};
+use std::{io::IsTerminal, path::PathBuf, process::ExitCode};
 
 use clap::{Parser, Subcommand};
 
 mod account;
 mod backup;
+mod damage;
 mod data_folder;
 mod demo;
 mod import;
@@ -101,6 +102,7 @@ impl From<crate::store::StoreError> for Ending {
     fn from(error: crate::store::StoreError) -> Self {
         match error {
             crate::store::StoreError::NewerSchema { .. } => Self::NewerData(error.to_string()),
+            damaged if damaged.is_malformed() => damage::anywhere(&damaged),
             other => Self::Sentence(other.to_string()),
         }
     }
@@ -128,6 +130,7 @@ pub fn run() -> ExitCode {
         .with_writer(std::io::stderr)
         .with_max_level(tracing::Level::INFO)
         .with_target(false)
+        .with_ansi(std::io::stderr().is_terminal())
         .init();
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()

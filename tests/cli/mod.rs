@@ -2,6 +2,7 @@
 
 mod account;
 mod backup;
+mod damage;
 mod demo;
 mod folders;
 mod import_sheet;

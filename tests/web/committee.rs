@@ -2,6 +2,7 @@
 
 use axum::http::StatusCode;
 use peglore::{
+    actions::daily_backup,
     domain::accounts::Role,
     settings::{PublicAddress, Settings},
 };
@@ -186,6 +187,28 @@ async fn organisers_have_the_desk_but_not_the_accounts() {
         .await
         .shown()
         .says("/committee/people");
+}
+
+#[tokio::test]
+async fn administrators_see_when_the_latest_backup_was_proved_and_where_it_lies() {
+    let site = TestSite::new().await;
+    let administrator = site.administrator().await;
+    let folder = daily_backup::folder(&site.site.db);
+    let desk = administrator.get("/committee").await.shown();
+    desk.says("No daily backup has been made yet.")
+        .says(&folder.display().to_string());
+
+    daily_backup::back_up(&site.site.db, &folder, 3, site.site.now())
+        .await
+        .expect("made");
+    site.pass(3_600);
+
+    let desk = administrator.get("/committee").await.shown();
+    desk.says("Latest proved backup: Sat 14 Nov 2026, 12:00 GMT, in")
+        .says(&folder.display().to_string())
+        .does_not_say("The record is damaged");
+    let organisers = site.organiser().await.get("/committee").await.shown();
+    organisers.does_not_say(&folder.display().to_string());
 }
 
 #[tokio::test]

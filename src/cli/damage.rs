@@ -3,9 +3,8 @@
 
 use std::path::Path;
 
-use super::Ending;
+use super::{Ending, data_folder::put_back};
 use crate::{
-    actions::{backup, daily_backup},
     domain::dates::Instant,
     store::{self, StoreError, checks},
 };
@@ -24,15 +23,7 @@ pub fn of_backup(file: &Path, error: &StoreError) -> Ending {
 
 /// The record of a folder, with the command that puts its latest backup back.
 pub fn of_record(folder: &Path, now: Instant, error: &StoreError) -> Ending {
-    let backups = folder.join("backups");
-    let latest = daily_backup::latest(&backups, now);
-    let from = latest.map_or("BACKUP".to_owned(), |at| {
-        pasted(&backups.join(backup::name(at)))
-    });
-    let advice = format!(
-        "Nothing was changed. Stop the server and put the latest backup back, which moves this file aside and deletes nothing: peglore restore --from {from} --data {} --replace",
-        pasted(folder)
-    );
+    let advice = format!("Stop the server if it runs. {}", put_back(folder, now));
     let file = folder.join(store::FILE_NAME);
     told(&format!("the record “{}”", file.display()), error, &advice)
 }
@@ -60,14 +51,4 @@ fn told(what: &str, error: &StoreError, advice: &str) -> Ending {
         "{what} is damaged: {}. What it says cannot be trusted. {advice}{details}",
         checks::in_words(faults.len())
     ))
-}
-
-/// A path as it stands in a command that is pasted: quoted where a shell would take it apart.
-pub fn pasted(path: &Path) -> String {
-    let text = path.display().to_string();
-    let plain = |c: char| c.is_alphanumeric() || "/._-+,:@%".contains(c);
-    match !text.is_empty() && text.chars().all(plain) {
-        true => text,
-        false => format!("'{}'", text.replace('\'', r"'\''")),
-    }
 }

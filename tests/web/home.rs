@@ -36,7 +36,7 @@ async fn officers_of_an_empty_club_are_shown_its_first_steps() {
 
     let form = [
         ("name", "Quillet Anglers"),
-        ("names", "full"),
+        ("names", "full name"),
         ("zone", "Europe/London"),
     ];
     administrator.submit("/committee/club", &form).await.taken();

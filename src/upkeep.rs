@@ -1,6 +1,6 @@
 //! What the program does by itself, on a clock that is handed in: fits after the record has come
-//! to rest, a check and a proved backup a day, and the end of what has run its time. Each is an action; a
-//! fault in one is logged and does not keep the others waiting.
+//! to rest, a check and a proved backup a day, and the end of what has run its time. Each is an
+//! action; a fault in one is logged and does not keep the others waiting.
 
 use std::{path::PathBuf, time::Duration};
 

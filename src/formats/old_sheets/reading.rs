@@ -350,7 +350,7 @@ fn contradictions(mapping: &Mapping) -> Vec<String> {
         problems.push("Weights and numbers do not cover the same fish: one column is of a single group, another of that group with others. Give both of one kind, or leave one out.".to_owned());
     }
     if columns().any(|c| c.field.may_repeat() && mapping.covers(*c).is_none()) {
-        problems.push("One column holds fish of several groups, but every group that counts has a column of its own. Tick the groups that it counts, or leave it out if it is a total.".to_owned());
+        problems.push("One column holds fish of several groups, but every group that counts has a column of its own. Say which groups it counts, or leave it out if it is a total.".to_owned());
     }
     problems
 }

@@ -9,6 +9,7 @@ pub mod booked;
 pub mod choices;
 pub mod keeping;
 pub mod listing;
+pub mod overlapping;
 pub mod reading;
 pub mod seen;
 

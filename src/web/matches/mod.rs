@@ -7,6 +7,7 @@ mod drawn;
 pub mod entries;
 mod laid;
 pub mod list;
+mod meanwhile;
 pub mod new;
 pub mod pegs;
 pub mod publication;

@@ -92,7 +92,7 @@ mod tests {
         ]);
         let was = was.expect("all are known");
         let form = form(&[
-            ("was-1", &was),
+            ("was-1", was.as_str()),
             ("peg-1", "5"),
             ("team-1", "a & b"),
             ("x", ""),

@@ -4,6 +4,7 @@ mod cautions;
 mod close_season;
 mod customs;
 mod matches;
+mod merging;
 mod names;
 mod passwords;
 mod pegs;

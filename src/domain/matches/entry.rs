@@ -143,11 +143,11 @@ impl NotReady {
             ),
             Self::NoWeight => {
                 format!(
-                    "{who} is marked as fished. Enter the weight, or mark blank or did not weigh."
+                    "{who} is marked as weighed in. Enter the weight, or mark blank or did not weigh."
                 )
             }
             Self::WeightWith(outcome) => format!(
-                "{who} is marked {outcome} but has a weight. Take out the weight, or mark as fished."
+                "{who} is marked {outcome} but has a weight. Take out the weight, or mark as weighed in."
             ),
         }
     }

@@ -10,8 +10,8 @@ use axum::{
 use super::{Naming, changed_since_posting, found, result::Posted};
 use crate::{
     domain::{
-        dates::Day, groups::GroupSet, ids::AnglerId, matches::MatchState, names::FORMER_MEMBER,
-        pegs::by_number, venues::Venue,
+        dates::Day, groups::GroupSet, ids::AnglerId, matches::MatchState, pegs::by_number,
+        venues::Venue,
     },
     store::{
         matches::{
@@ -175,6 +175,7 @@ fn as_it_stands(entered: &[Entry], naming: Naming, reader: Option<AnglerId>) -> 
 
 /// Who stands posted.
 fn as_posted(posted: &Posted, naming: Naming, reader: Option<AnglerId>) -> Vec<Row> {
+    let names = naming.of_result(&posted.figures, &posted.entered);
     posted
         .figures
         .lines
@@ -183,10 +184,7 @@ fn as_posted(posted: &Posted, naming: Naming, reader: Option<AnglerId>) -> Vec<R
             let entry = posted.entered.iter().find(|entry| entry.id == line.entry);
             Row {
                 peg: line.peg.clone().unwrap_or_default(),
-                name: entry.map_or_else(
-                    || FORMER_MEMBER.to_owned(),
-                    |entry| naming.show(entry, line.peg.as_deref()),
-                ),
+                name: names.get(&line.entry).cloned().unwrap_or_default(),
                 section: line.section.clone().unwrap_or_default(),
                 team: line.team.clone().unwrap_or_default(),
                 outcome: line.outcome.to_string(),

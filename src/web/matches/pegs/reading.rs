@@ -1,0 +1,155 @@
+//! What was typed on the form of pegs: whose word stands where somebody saved meanwhile, and what is
+//! asked before it can be saved.
+
+use std::collections::BTreeMap;
+
+use super::Sheet;
+use crate::{
+    actions::place_entries::Placed,
+    domain::{
+        ids::{EntryId, MatchTeamId, PegId, SectionId},
+        merging::{Merge, merge},
+    },
+    store::matches::entries::{Entry, Placing},
+    web::{
+        forms::{Form, Problems},
+        matches::{full_name, meanwhile::Sent},
+    },
+};
+
+/// What a form that was sent comes to.
+#[derive(Default)]
+pub(super) struct Read {
+    pub placed: Vec<Placed>,
+    /// What cannot stand, each at its field.
+    pub problems: Problems,
+    /// What was changed here and there, each at its field with both values.
+    pub clashes: Problems,
+}
+
+impl Sheet {
+    /// What a box is to say, and whose word that is.
+    pub(super) fn said(
+        &self,
+        entry: &Entry,
+        (name, saved): (&str, &str),
+        sent: &Sent<'_>,
+    ) -> (String, Merge) {
+        let Some(typed) = sent.typed(entry.id, name, saved) else {
+            return (saved.to_owned(), Merge::Theirs);
+        };
+        let folded = |text: &str| text.to_lowercase();
+        let shown = sent.shown(entry.id, name, saved).map(|text| folded(&text));
+        match merge(shown.as_ref(), &folded(typed), &folded(saved)) {
+            Merge::Theirs => (saved.to_owned(), Merge::Theirs),
+            stands => (typed.to_owned(), stands),
+        }
+    }
+
+    /// The peg of that number for an entry; asked about where it is closed that day.
+    fn read_peg(
+        &self,
+        entry: &Entry,
+        number: &str,
+        form: &Form,
+        problems: &mut Problems,
+    ) -> Option<PegId> {
+        let field = format!("peg-{}", entry.id);
+        if number.is_empty() {
+            return None;
+        }
+        let Some(peg) = self.pegs.numbered(number) else {
+            problems.add(
+                field,
+                format!(
+                    "{} has no peg {number}. Check the number against the draw.",
+                    self.the_match.venue_name
+                ),
+            );
+            return None;
+        };
+        let withdrawn = form.has(&format!("withdrawn-{}", entry.id));
+        let asks = self.pegs.asks(peg, form, &entry.id.to_string());
+        if let Some(asks) = asks.filter(|_| !withdrawn) {
+            problems.add(field, asks);
+        }
+        Some(peg)
+    }
+
+    /// Everybody whose boxes were changed here, placed as they are to stand.
+    pub(super) fn read(&self, sent: &Sent<'_>) -> Read {
+        let mut read = Read::default();
+        let mut taken: BTreeMap<PegId, EntryId> = BTreeMap::new();
+        for entry in &self.entered {
+            let boxes = self.saved(entry).map(|(name, label, saved)| {
+                let (value, stands) = self.said(entry, (&name, &saved), sent);
+                if stands == Merge::Clash {
+                    let nothing = |text: &str| match text {
+                        "" => "nothing".to_owned(),
+                        text => self.words(label, text),
+                    };
+                    read.clashes.add(
+                        name,
+                        format!(
+                            "{}. {label}: you have {}, and the record now says {}. Leave in the box what is right, then save again.",
+                            full_name(entry),
+                            nothing(&value),
+                            nothing(&saved)
+                        ),
+                    );
+                }
+                (value, stands)
+            });
+            let withdrawn = sent.form.has(&format!("withdrawn-{}", entry.id));
+            let [(number, of_peg), (section, of_section), (team, of_team)] = boxes;
+            let peg = match of_peg {
+                Merge::Theirs => entry.peg,
+                _ => self.read_peg(entry, &number, sent.form, &mut read.problems),
+            };
+            if let Some(peg) = peg.filter(|_| !withdrawn)
+                && let Some(other) = taken.insert(peg, entry.id)
+            {
+                self.say_taken((entry, other, &number), of_peg, &mut read.problems);
+            }
+            let stands = [of_peg, of_section, of_team];
+            if !withdrawn && stands.iter().all(|stands| *stands == Merge::Theirs) {
+                continue;
+            }
+            let section = section.parse().ok().map(SectionId);
+            let team = team.parse().ok().map(MatchTeamId);
+            read.placed.push(Placed {
+                entry: entry.id,
+                placing: Placing {
+                    section: section.filter(|id| self.sections.iter().any(|s| s.id == *id)),
+                    team: team.filter(|id| self.teams.iter().any(|t| t.id == *id)),
+                    peg,
+                },
+                withdrawn,
+            });
+        }
+        read
+    }
+
+    /// Says that a peg is given twice, at the box that was changed.
+    fn say_taken(
+        &self,
+        (entry, other, number): (&Entry, EntryId, &str),
+        of_peg: Merge,
+        problems: &mut Problems,
+    ) {
+        let whose = self.entered.iter().find(|e| e.id == other).map(full_name);
+        let at = if of_peg == Merge::Theirs {
+            other
+        } else {
+            entry.id
+        };
+        problems.add(
+            format!("peg-{at}"),
+            format!(
+                "Peg {number} is given to both {} and {}. Check both against the draw.",
+                whose.unwrap_or_default(),
+                full_name(entry)
+            ),
+        );
+    }
+}

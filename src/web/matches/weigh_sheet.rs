@@ -22,10 +22,6 @@ use crate::{
     },
 };
 
-/// A net heavier than this is asked about: keepnets are seldom filled so far.
-/// Common practice, no source.
-const UNLIKELY_GRAMS: f64 = 45_000.0;
-
 pub(super) struct Row {
     pub legend: String,
     pub outcome: Field,
@@ -138,7 +134,7 @@ impl Sheet {
             WeightReading::Problem(_) => (None, None),
         };
         let sure = understood
-            .filter(|weight| is_unlikely(*weight))
+            .filter(|weight| weight.is_unlikely_of_a_net())
             .map(|weight| {
                 let sure = Sure::new(typed, &name, weight.words());
                 // Without a form the weight is on record, and was asked about when it was saved.
@@ -240,7 +236,7 @@ fn judged(weight: Weight, form: &Form, name: &str) -> (Option<Weight>, Option<St
         let why = "A net of nothing is no net. Leave it empty; mark blank if nothing was caught.";
         return (None, Some(why.to_owned()));
     }
-    let doubtful = is_unlikely(weight) && !Sure::new(form, name, weight.words()).ticked;
+    let doubtful = weight.is_unlikely_of_a_net() && !Sure::new(form, name, weight.words()).ticked;
     let why = doubtful.then(|| {
         format!(
             "{} in one net is unlikely. Mend it, or tick that it is right.",
@@ -248,10 +244,6 @@ fn judged(weight: Weight, form: &Form, name: &str) -> (Option<Weight>, Option<St
         )
     });
     (Some(weight), why)
-}
-
-fn is_unlikely(weight: Weight) -> bool {
-    weight.as_grams() > UNLIKELY_GRAMS
 }
 
 /// The question with the weights it is about: `“12.8” could be 12 lb 8 oz or 12 lb 12 oz 12 dr.`

@@ -228,3 +228,26 @@ async fn what_is_wrong_with_every_row_is_told_once() {
     );
     assert_eq!(told.matches("does not give the venue").count(), 1, "{told}");
 }
+
+#[tokio::test]
+async fn the_order_of_dates_given_stands_before_what_a_cell_shows() {
+    let text = "Date,Match,Peg,Angler,Weight\nSat 6.3.21,Cup,1,Jem Coppleway,1-0\n06/03/2021,Cup,2,Dot Hazelpatch,1-0\n04/13/21,Cup,3,Tam Oxbarrow,300 lb\n";
+    let (folder, file) = folder(text).await;
+    let all = [&["sheet", file.as_str()][..], &ANSWERS].concat();
+    let day_first = [&all[..], &["--dates", "day-first", "--leave-out"]].concat();
+    says(
+        &import(folder.path(), &day_first),
+        true,
+        &[
+            "Two rows understood; one cannot be taken. To be made: one match with two entries",
+            "line 4 cannot be taken: “04/13/21” is a day only with the month first",
+        ],
+    );
+    let db = Db::open(folder.path()).await.expect("the record opens");
+    let mut reading = db.read().await.expect("a reader");
+    let on: String = sqlx::query_scalar("SELECT on_date FROM matches")
+        .fetch_one(&mut *reading)
+        .await
+        .expect("one match");
+    assert_eq!(on, "2021-03-06");
+}

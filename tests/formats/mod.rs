@@ -4,5 +4,6 @@ mod csv;
 mod days;
 mod ghcn_daily;
 mod old_sheets;
+mod sheet_slips;
 mod weather_csv;
 mod weather_file;

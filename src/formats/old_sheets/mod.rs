@@ -3,14 +3,17 @@
 //! anglers, and rows to what is on record, elsewhere.
 
 mod caught;
+mod contradictions;
 mod fields;
 mod mapping;
 mod places;
 mod reading;
 mod rows;
+mod unusual;
 
 pub use fields::{Column, Field, guess};
 pub use mapping::{Ask, BareWeights, Mapping, SameDay, SheetOf};
 pub use places::disagreements;
 pub use reading::read;
 pub use rows::{BadRow, Entry, Net, OldSheet, PastMatch, Told, ranking};
+pub use unusual::unusual;

@@ -23,11 +23,14 @@ use crate::{
         matches::{DAYS_TO_OBJECT, Figures, entry::NotReady},
         names::FORMER_MEMBER,
     },
-    store::matches::{
-        Match,
-        entries::{self, Entry},
-        publications::{self, Publication},
-        weights::{self, Net},
+    store::{
+        imports::records,
+        matches::{
+            Match,
+            entries::{self, Entry},
+            publications::{self, Publication},
+            weights::{self, Net},
+        },
     },
     web::{
         errors::PageError,
@@ -59,6 +62,8 @@ struct ResultPage {
     on: Day,
     /// An objection may still be heard.
     open: bool,
+    /// The day on which the old sheet was brought in that it is of; empty of a match made here.
+    brought_in: String,
     laid: Laid,
     postings: Vec<Publication>,
     /// The number of the posting shown; 0 where the result came in from an old sheet.
@@ -141,7 +146,10 @@ pub async fn show(
         });
     let on = posted.figures.on;
     let today = site.now().day(&the_match.zone());
-    let all = publications::corrections(&mut *site.db.read().await?, the_match.id).await?;
+    let mut reading = site.db.read().await?;
+    let all = publications::corrections(&mut reading, the_match.id).await?;
+    let brought_in = records::brought_in(&mut reading, the_match.id).await?;
+    drop(reading);
     let names = naming.of_result(&posted.figures, &posted.entered);
     let corrections = corrections::told(
         &all,
@@ -155,6 +163,9 @@ pub async fn show(
         venue: posted.figures.venue.clone(),
         on,
         open: today.days_since(on) <= DAYS_TO_OBJECT,
+        brought_in: brought_in
+            .map(|at| at.day(&the_match.zone()).long())
+            .unwrap_or_default(),
         laid,
         ord: posted.ord,
         corrections,

@@ -14,6 +14,7 @@ use crate::{
         venues::Venue,
     },
     store::{
+        imports::records,
         matches::{
             self, Match,
             entries::{self, Entry},
@@ -56,6 +57,8 @@ struct MatchPage {
     /// The posted result is the old one; officers are told.
     unposted: bool,
     today: Day,
+    /// It is of an old sheet that was brought in.
+    of_a_sheet: bool,
 }
 
 impl MatchPage {
@@ -84,6 +87,9 @@ impl MatchPage {
         match self.the_match.state {
             MatchState::Planned => "Planned: nothing posted yet",
             MatchState::Fished => "Fished: nothing posted yet",
+            MatchState::Published if self.of_a_sheet => {
+                "The result stands as the club’s old sheet has it"
+            }
             MatchState::Published => "The result is posted, as provisional",
             MatchState::Final => "The result is final",
             MatchState::Abandoned => "Called off",
@@ -152,6 +158,9 @@ pub async fn show(
         today,
         kinds: matches::net_kinds(&mut reading, the_match.id).await?,
         venue: venues::by_id(&mut reading, the_match.venue).await?,
+        of_a_sheet: records::brought_in(&mut reading, the_match.id)
+            .await?
+            .is_some(),
         the_match,
         rows,
         ahead,

@@ -231,7 +231,7 @@ impl Sheet {
             WeightReading::Problem(_) => (None, None),
         };
         let sure = understood
-            .filter(|weight| is_unlikely(*weight))
+            .filter(|weight| weight.is_unlikely_of_a_net())
             .map(|weight| {
                 let sure = Sure::new(typed, &name, weight.words());
                 // An untouched weight is on record, and was asked about when it was saved.
@@ -290,14 +290,6 @@ fn outcome_words(outcome: Option<Outcome>) -> &'static str {
     let value = outcome.map_or("", Outcome::as_str);
     let known = OUTCOMES.iter().find(|(known, _)| *known == value);
     known.map_or("", |(_, words)| words)
-}
-
-/// A net heavier than this is asked about: keepnets are seldom filled so far.
-/// Common practice, no source.
-const UNLIKELY_GRAMS: f64 = 45_000.0;
-
-fn is_unlikely(weight: Weight) -> bool {
-    weight.as_grams() > UNLIKELY_GRAMS
 }
 
 fn outcome_name(entry: &Entry) -> String {

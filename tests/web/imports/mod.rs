@@ -8,10 +8,13 @@ use peglore::{
 
 use crate::support::{Actor, Answer, TestSite};
 
+mod bare_names;
+mod dates;
 mod hostile;
 mod names;
 mod sessions;
 mod told;
+mod unusual;
 
 pub const RESULTS: &str = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
 2019-01-05,Frost Cup 1,Quillet Water,14,Jem Coppleway,A,12-8,1\n\

@@ -1,7 +1,7 @@
 //! What was typed on a weigh sheet, box by box: what it means, whose word stands where somebody saved
 //! meanwhile, and what is asked before it can be saved.
 
-use super::{At, Sheet, is_unlikely, legend, meant_name, net_name, outcome_name, outcome_words};
+use super::{At, Sheet, legend, meant_name, net_name, outcome_name, outcome_words};
 use crate::{
     actions::record_weights::Weighed,
     domain::{
@@ -220,7 +220,7 @@ fn judged(weight: Weight, form: &Form, name: &str) -> (Option<Weight>, Option<St
         let why = "A net of nothing is no net. Leave it empty; mark blank if nothing was caught.";
         return (None, Some(why.to_owned()));
     }
-    let doubtful = is_unlikely(weight) && !Sure::new(form, name, weight.words()).ticked;
+    let doubtful = weight.is_unlikely_of_a_net() && !Sure::new(form, name, weight.words()).ticked;
     let why = doubtful.then(|| {
         format!(
             "{} in one net is unlikely. Mend it, or tick that it is right.",

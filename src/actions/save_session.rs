@@ -2,7 +2,7 @@
 
 use super::{
     ActionError, By,
-    report_in_match::{joinable, must_agree},
+    report_in_match::{joinable, must_agree, must_agree_anew},
     tokens::{new_pid, random},
 };
 use crate::{
@@ -11,11 +11,10 @@ use crate::{
         Db, Writing, anglers, audit,
         matches::sessions::{self, GivenByMatch},
         sessions::{
-            choices,
             keeping::{self, NewSession},
             overlapping::{self, Overlapping},
             reading::{self, Head},
-            refresh_catches,
+            refresh_catches, work_out_catches,
         },
         submissions::{self, Accepted},
     },
@@ -27,6 +26,8 @@ pub struct Sent<'a> {
     pub key: &'a str,
     pub body_sha256: [u8; 32],
     pub report: &'a Report,
+    /// The zone of its water.
+    pub zone: &'a str,
     /// Who the angler is, where the account has none yet.
     pub name: Option<&'a Name>,
     /// They say that they are not the one of that name on the club's list.
@@ -82,7 +83,7 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
         Some(session) => session.pid.clone(),
         None => new_pid(),
     };
-    must_agree(&mut writing, angler.id, None, report).await?;
+    must_agree_anew(&mut writing, angler.id, joined.as_ref(), report).await?;
     let accepted = Accepted {
         key: sent.key,
         owner: account,
@@ -92,21 +93,18 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
         received: now,
     };
     submissions::insert(&mut writing, &accepted).await?;
-    let entry = joined.as_ref().map(|session| session.entry);
-    let id = match joined {
+    match joined {
         Some(session) => {
             keeping::update(&mut writing, session.id, report).await?;
             keeping::replace_parts(&mut writing, session.id, report).await?;
-            session.id
+            sessions::fill_gaps(&mut writing, session.id, session.entry).await?;
+            refresh_catches(&mut writing, session.id).await?;
         }
         None => {
-            let water = choices::water(&mut writing, report.venue)
-                .await?
-                .ok_or(ActionError::NotFound)?;
             let new = NewSession {
                 pid: &pid,
                 angler: angler.id,
-                zone: &water.zone,
+                zone: sent.zone,
                 entered_by: Some(account),
                 entered: now,
                 was_junior: angler.is_junior,
@@ -114,13 +112,9 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
             };
             let id = keeping::insert(&mut writing, &new, report).await?;
             keeping::add_parts(&mut writing, id, report).await?;
-            id
+            work_out_catches(&mut writing, id).await?;
         }
-    };
-    if let Some(entry) = entry {
-        sessions::fill_gaps(&mut writing, id, entry).await?;
     }
-    refresh_catches(&mut writing, id).await?;
     // The latest answer stands chosen next time.
     let answer = report.visibility.as_str();
     if angler.default_visibility.as_deref() != Some(answer) {
@@ -184,8 +178,10 @@ async fn the_angler(
     (name, another): (Option<&Name>, bool),
 ) -> Result<anglers::Angler, ActionError> {
     // Read again here: two first reports may be under way at once, and one makes the angler.
-    let known = anglers::of_account(writing, account).await?;
-    let id = match (known.or(by.angler()), name) {
+    if let Some(angler) = anglers::speaking_for(writing, account).await? {
+        return Ok(angler);
+    }
+    let id = match (by.angler(), name) {
         (Some(id), _) => id,
         (None, Some(name)) => {
             let list = anglers::all(writing).await?;

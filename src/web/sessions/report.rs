@@ -172,6 +172,7 @@ pub async fn submit(
         key: &shown.key,
         body_sha256: tokens::hash(&words_of(&form)),
         report,
+        zone: &choices.water.zone,
         name: read.name.as_ref(),
         another_person: form.has("another_person"),
         another: said,

@@ -10,7 +10,7 @@ const LONG_MERE: &str =
 async fn a_report_of_the_same_hours_at_another_water_is_asked_about() {
     let site = with_water().await;
     let member = site.member().await;
-    tell(&site.site.db, LONG_MERE).await;
+    tell(&site, LONG_MERE).await;
     let first = reported(&member, &[]).await;
     let there = [("key", "the-second-form-001"), ("venue", "2"), ("peg", "")];
     report(&member, &there)
@@ -26,14 +26,14 @@ async fn a_report_of_the_same_hours_at_another_water_is_asked_about() {
 async fn a_match_in_the_same_hours_at_another_water_is_asked_about() {
     let site = with_water().await;
     let member = site.member().await;
-    tell(&site.site.db, LONG_MERE).await;
+    tell(&site, LONG_MERE).await;
     reported(
         &member,
         &[("key", "the-first-form-0001"), ("date", "2026-11-01")],
     )
     .await;
     tell(
-        &site.site.db,
+        &site,
         "INSERT INTO matches (id, pid, name, venue_id, on_date, zone, start_utc, finish_utc, pegs_allotted, scale, step, state)
            VALUES (1, '00000000000000000000000002', 'Frost Cup', 2, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'bag', 'dr', 16, 'published');
          INSERT INTO entries (id, match_id, number, angler_id, outcome) VALUES (1, 1, 1, (SELECT id FROM anglers), 'blank');
@@ -52,7 +52,7 @@ async fn an_edit_that_moves_a_report_into_other_hours_is_asked_about_and_one_tha
 {
     let site = with_water().await;
     let member = site.member().await;
-    tell(&site.site.db, LONG_MERE).await;
+    tell(&site, LONG_MERE).await;
     reported(&member, &[]).await;
     let there = [
         ("key", "the-second-form-001"),

@@ -9,4 +9,5 @@ mod names;
 mod passwords;
 mod pegs;
 mod units;
+mod unlikely_weather;
 mod weather;

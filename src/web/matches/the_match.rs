@@ -53,6 +53,10 @@ struct MatchPage {
     ahead: Option<Ahead>,
     kinds: Vec<GroupSet>,
     rows: Vec<Row>,
+    /// How many are entered.
+    entered: usize,
+    /// Who they are is not for this reader: a visitor, before the result is posted.
+    unnamed: bool,
     venue: Option<Venue>,
     /// The posted result is the old one; officers are told.
     unposted: bool,
@@ -132,6 +136,7 @@ pub async fn show(
         true => Some(Posted::of(&site, &the_match, None).await?),
         false => None,
     };
+    let unnamed = visitor.who.is_none() && !the_match.state.is_posted();
     let reader = visitor.who.as_ref().and_then(|who| who.angler);
     let mut reading = site.db.read().await?;
     let (mut the_match, mut rows) = match posted {
@@ -148,6 +153,10 @@ pub async fn show(
         ("", _) | (_, "") => a.peg.is_empty().cmp(&b.peg.is_empty()),
         (a, b) => by_number(a, b),
     });
+    let entered = rows.len();
+    if unnamed {
+        rows.clear();
+    }
     let own = rows.iter().find(|row| row.own && !row.peg.is_empty());
     let today = site.now().day(&the_match.zone());
     the_match.name = figures::unbroken(&the_match.name);
@@ -155,6 +164,8 @@ pub async fn show(
     page(MatchPage {
         frame,
         unposted,
+        entered,
+        unnamed,
         today,
         kinds: matches::net_kinds(&mut reading, the_match.id).await?,
         venue: venues::by_id(&mut reading, the_match.venue).await?,

@@ -32,7 +32,7 @@ CREATE TABLE anglers (
   is_junior INTEGER NOT NULL DEFAULT 0 CHECK (is_junior IN (0, 1)),
   merged_into INTEGER REFERENCES anglers (id) ON DELETE RESTRICT,
   import_id INTEGER REFERENCES imports (id) ON DELETE RESTRICT,
-  default_visibility TEXT CHECK (default_visibility IN ('private', 'team', 'club'))  -- asked once, remembered
+  default_visibility TEXT CHECK (default_visibility IN ('private', 'team', 'club'))  -- the latest answer
 ) STRICT;
 CREATE INDEX anglers_label ON anglers (label_id);
 

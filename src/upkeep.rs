@@ -1,13 +1,13 @@
 //! What the program does by itself, on a clock that is handed in: fits after the record has come
-//! to rest, a proved backup a day, and the end of what has run its time. Each is an action; a
-//! fault in one is logged and does not keep the others waiting.
+//! to rest, a check and a proved backup a day, and the end of what has run its time. Each is an
+//! action; a fault in one is logged and does not keep the others waiting.
 
 use std::{path::PathBuf, time::Duration};
 
 use crate::{
-    actions::{ActionError, daily_backup, expire, keep_fits},
+    actions::{ActionError, daily_backup, expire, health, keep_fits},
     domain::dates::Instant,
-    store::{Db, StoreError, fits},
+    store::{Db, StoreError, checks, fits},
 };
 
 /// How often it looks.
@@ -19,7 +19,11 @@ const MOST_S: i64 = 60;
 /// Fits are looked over after so long whatever happens: days pass without a change.
 const LOOKED_OVER_S: i64 = 3_600;
 const EXPIRES_EVERY_S: i64 = 3_600;
-/// After a failed backup it tries again.
+/// The record is read through once the start is over,
+const CHECKS_AFTER_S: i64 = 60;
+/// and then every day.
+const CHECKS_EVERY_S: i64 = 24 * 3_600;
+/// After a failed backup or check it tries again.
 const TRIES_AGAIN_S: i64 = 3_600;
 
 struct Backups {
@@ -39,6 +43,8 @@ pub struct Upkeep {
     changed: Option<(Instant, Instant)>,
     fitted: Option<Instant>,
     expired: Option<Instant>,
+    /// When the next check is due, from the first look on.
+    check_due: Option<Instant>,
 }
 
 impl Upkeep {
@@ -51,6 +57,7 @@ impl Upkeep {
             changed: None,
             fitted: None,
             expired: None,
+            check_due: None,
         }
     }
 
@@ -90,7 +97,35 @@ impl Upkeep {
                 Err(error) => tracing::error!("expiry: {error}"),
             }
         }
+        self.check(now).await;
         self.back_up(now).await;
+    }
+
+    /// Reads the record through when that is due, and says in the log when it is damaged.
+    async fn check(&mut self, now: Instant) {
+        let due = *self
+            .check_due
+            .get_or_insert(now.plus_seconds(CHECKS_AFTER_S));
+        if now < due && due.0 - now.0 <= CHECKS_EVERY_S {
+            return;
+        }
+        let next = match health::check(&self.db).await {
+            Ok(faults) => {
+                if let Some(first) = faults.first() {
+                    tracing::error!(
+                        "the record “{}” is damaged: {}. What it says cannot be trusted: stop the server and put the latest backup back, with “peglore restore”. The first fault: {first}",
+                        self.db.file().display(),
+                        checks::in_words(faults.len())
+                    );
+                }
+                CHECKS_EVERY_S
+            }
+            Err(error) => {
+                tracing::error!("the record could not be read through: {error}");
+                TRIES_AGAIN_S
+            }
+        };
+        self.check_due = Some(now.plus_seconds(next));
     }
 
     /// At the start, once changes have come to rest, and every hour.

@@ -7,6 +7,7 @@
 use std::{
     fs::{self, File},
     io,
+    os::unix::fs::OpenOptionsExt,
     path::{Path, PathBuf},
 };
 
@@ -125,7 +126,7 @@ pub async fn restore(
     }
     let incoming = folder.join("peglore.restoring");
     remove_if_there(&incoming)?;
-    fs::copy(backup_file, &incoming).map_err(fault("copying to", &incoming))?;
+    copied(backup_file, &incoming).map_err(fault("copying to", &incoming))?;
     sync(&incoming)?;
     let proof_there = backup::prove(&incoming).await?;
     let set_aside = set_aside(folder, now)?;
@@ -135,6 +136,13 @@ pub async fn restore(
         proof: proof_there,
         set_aside,
     })
+}
+
+/// A copy for this user alone to read, whoever may read the backup.
+fn copied(from: &Path, to: &Path) -> io::Result<u64> {
+    let mut making = File::options();
+    making.write(true).create_new(true).mode(0o600);
+    io::copy(&mut File::open(from)?, &mut making.open(to)?)
 }
 
 /// Moves the database and its log into a folder of their own.

@@ -14,6 +14,11 @@ use crate::{
 
 const DAY_S: i64 = 24 * 3_600;
 
+/// Where the daily backups of a record lie: beside it.
+pub fn folder(db: &Db) -> PathBuf {
+    db.file().with_file_name("backups")
+}
+
 /// When the latest backup in `folder` not after `now` was made; `None` when there is none.
 pub fn latest(folder: &Path, now: Instant) -> Option<Instant> {
     let times = kept(folder).into_iter().map(|(at, _)| at);

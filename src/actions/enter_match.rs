@@ -29,7 +29,8 @@ pub struct NewEntry {
 }
 
 /// Adds all of `new`, or none. Others may have added somebody meanwhile: that takes nothing from
-/// these, so no version is asked. Who had withdrawn is booked again.
+/// these, so no version is asked. Who had withdrawn is booked again. Answers the angler of each of
+/// `new`, in their order.
 ///
 /// Errors: `Refused` when an angler or a peg is entered twice, or the result is final.
 pub async fn enter_match(
@@ -38,12 +39,13 @@ pub async fn enter_match(
     by: &By,
     id: MatchId,
     new: &[NewEntry],
-) -> Result<(), ActionError> {
+) -> Result<Vec<AnglerId>, ActionError> {
     let (mut writing, the_match) =
         open_match(db, by, id, "The result is final, so nobody can be added.").await?;
     if !matches::step(&mut writing, id, the_match.version, the_match.state).await? {
         return Err(ActionError::Changed);
     }
+    let mut booked = Vec::new();
     for entry in new {
         let angler = match &entry.whom {
             Whom::Known(angler) => anglers::standing_for(&mut writing, *angler).await?,
@@ -65,6 +67,7 @@ pub async fn enter_match(
         if let Err(error) = book(&mut writing, id, angler, entry.placing).await {
             return Err(taken(&mut writing, error, angler).await?);
         }
+        booked.push(angler);
     }
     let detail = format!("{} entries", new.len());
     audit::add(
@@ -76,7 +79,8 @@ pub async fn enter_match(
         &detail,
     )
     .await?;
-    Ok(writing.commit().await?)
+    writing.commit().await?;
+    Ok(booked)
 }
 
 /// Books an angler; who had withdrawn is booked again.

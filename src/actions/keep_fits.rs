@@ -59,7 +59,10 @@ pub async fn refresh(db: &Db, now: Instant) -> Result<Round, ActionError> {
             Err(ActionError::Store(StoreError::WritingStopped)) => break,
             Err(error) => {
                 round.failed += 1;
-                tracing::error!("fits of venue {}: {error}", venue.id);
+                tracing::error!(
+                    "the figures of “{}” were not worked out: {error}",
+                    venue.name
+                );
             }
             Ok(()) => {}
         }

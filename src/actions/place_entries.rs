@@ -23,8 +23,8 @@ pub struct Placed {
     pub withdrawn: bool,
 }
 
-/// Places all of `placed`, or none. Pegs may change hands among them. The session of an entry
-/// that fished follows when the result is posted.
+/// Places all of `placed`, or none; nothing happens where nobody is named. Pegs may change hands among
+/// them. The session of an entry that fished follows when the result is posted.
 ///
 /// Errors: `Changed` when `version` is old; `Refused` when the result is final, when a peg would
 /// be given twice, or when somebody withdraws who has an outcome.
@@ -37,6 +37,9 @@ pub async fn place_entries(
 ) -> Result<(), ActionError> {
     let (mut writing, the_match) =
         open_match(db, by, id, "The result is final, so pegs stay as they are.").await?;
+    if placed.is_empty() {
+        return Ok(());
+    }
     if !matches::step(&mut writing, id, version, the_match.state).await? {
         return Err(ActionError::Changed);
     }

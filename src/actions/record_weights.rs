@@ -27,7 +27,8 @@ pub struct Weighed {
     pub nets: Vec<(GroupSet, Vec<Option<Weight>>)>,
 }
 
-/// Saves a sheet. An unchanged net is left as it is; a changed one gets a new weighing.
+/// Saves the entries of a sheet that were changed; nothing happens where none was. An unchanged net
+/// is left as it is; a changed one gets a new weighing.
 ///
 /// Errors: `Changed` when `version` is old; `Refused` when the result is final, when the match is
 /// called off, and when something is typed of a match whose day is still to come.
@@ -45,6 +46,9 @@ pub async fn record_weights(
         "The result is final, so its weights stay as they are.",
     )
     .await?;
+    if sheet.is_empty() {
+        return Ok(());
+    }
     let any = sheet.iter().any(|weighed| weighed.outcome.is_some());
     if any && the_match.on > now.day(&the_match.zone()) {
         return Err(ActionError::refused(

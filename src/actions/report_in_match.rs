@@ -70,6 +70,24 @@ pub(super) async fn must_agree(
     report: &Report,
 ) -> Result<(), ActionError> {
     let entry = of_report(connection, angler, head, report).await?;
+    agreed(entry, report)
+}
+
+/// The same of a report that is new; `joined`: the session that it joins.
+pub(super) async fn must_agree_anew(
+    connection: &mut Connection,
+    angler: AnglerId,
+    joined: Option<&MatchSession>,
+    report: &Report,
+) -> Result<(), ActionError> {
+    let entry = match joined {
+        Some(session) => Some(MatchEntry::from(session)),
+        None => awaited(connection, angler, report).await?,
+    };
+    agreed(entry, report)
+}
+
+fn agreed(entry: Option<MatchEntry>, report: &Report) -> Result<(), ActionError> {
     match entry.and_then(|entry| contradictions(report, &entry).into_iter().next()) {
         Some((field, sentence)) => Err(ActionError::refused(field, sentence)),
         None => Ok(()),

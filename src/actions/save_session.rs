@@ -2,7 +2,7 @@
 
 use super::{
     ActionError, By,
-    report_in_match::{joinable, must_agree},
+    report_in_match::{joinable, must_agree, must_agree_anew},
     tokens::{new_pid, random},
 };
 use crate::{
@@ -11,10 +11,10 @@ use crate::{
         Db, Writing, anglers, audit,
         matches::sessions::{self, GivenByMatch},
         sessions::{
-            choices,
             keeping::{self, NewSession},
+            overlapping::{self, Overlapping},
             reading::{self, Head},
-            refresh_catches,
+            refresh_catches, work_out_catches,
         },
         submissions::{self, Accepted},
     },
@@ -26,6 +26,8 @@ pub struct Sent<'a> {
     pub key: &'a str,
     pub body_sha256: [u8; 32],
     pub report: &'a Report,
+    /// The zone of its water.
+    pub zone: &'a str,
     /// Who the angler is, where the account has none yet.
     pub name: Option<&'a Name>,
     /// They say that they are not the one of that name on the club's list.
@@ -43,8 +45,8 @@ pub enum Kept {
     Already(Pid),
     /// The same form was accepted before with other words: nothing was changed.
     OtherWords(Pid),
-    /// This own report tells of the same hours at the same water: nothing was kept.
-    Overlaps(Pid),
+    /// This session of the angler's own, at whatever water, was in the same hours: nothing was kept.
+    Overlaps(Overlapping),
     /// This own report tells of the same match: nothing was kept.
     Reported(Pid),
 }
@@ -67,11 +69,12 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
     }
     let angler = the_angler(&mut writing, by, account, (sent.name, sent.another_person)).await?;
     let report = sent.report;
-    if let (false, Some(hours)) = (sent.another, report.start.zip(report.end)) {
-        let of_those = (report.venue, report.day, hours);
-        let other = reading::own_report_in(&mut writing, angler.id, of_those).await?;
-        if let Some(other) = other {
+    if !sent.another {
+        if let Some(other) = in_those_hours(&mut writing, angler.id, None, report).await? {
             return Ok(Kept::Overlaps(other));
+        }
+        if let Some(pid) = sent_before(&mut writing, now, account, &sent).await? {
+            return Ok(Kept::Already(pid));
         }
     }
     let joined = joinable(&mut writing, angler.id, report).await?;
@@ -80,7 +83,7 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
         Some(session) => session.pid.clone(),
         None => new_pid(),
     };
-    must_agree(&mut writing, angler.id, None, report).await?;
+    must_agree_anew(&mut writing, angler.id, joined.as_ref(), report).await?;
     let accepted = Accepted {
         key: sent.key,
         owner: account,
@@ -90,21 +93,18 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
         received: now,
     };
     submissions::insert(&mut writing, &accepted).await?;
-    let entry = joined.as_ref().map(|session| session.entry);
-    let id = match joined {
+    match joined {
         Some(session) => {
             keeping::update(&mut writing, session.id, report).await?;
             keeping::replace_parts(&mut writing, session.id, report).await?;
-            session.id
+            sessions::fill_gaps(&mut writing, session.id, session.entry).await?;
+            refresh_catches(&mut writing, session.id).await?;
         }
         None => {
-            let water = choices::water(&mut writing, report.venue)
-                .await?
-                .ok_or(ActionError::NotFound)?;
             let new = NewSession {
                 pid: &pid,
                 angler: angler.id,
-                zone: &water.zone,
+                zone: sent.zone,
                 entered_by: Some(account),
                 entered: now,
                 was_junior: angler.is_junior,
@@ -112,16 +112,13 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
             };
             let id = keeping::insert(&mut writing, &new, report).await?;
             keeping::add_parts(&mut writing, id, report).await?;
-            id
+            work_out_catches(&mut writing, id).await?;
         }
-    };
-    if let Some(entry) = entry {
-        sessions::fill_gaps(&mut writing, id, entry).await?;
     }
-    refresh_catches(&mut writing, id).await?;
-    if angler.default_visibility.is_none() {
-        anglers::set_default_visibility(&mut writing, angler.id, report.visibility.as_str())
-            .await?;
+    // The latest answer stands chosen next time.
+    let answer = report.visibility.as_str();
+    if angler.default_visibility.as_deref() != Some(answer) {
+        anglers::set_default_visibility(&mut writing, angler.id, answer).await?;
     }
     audit::add(
         &mut writing,
@@ -136,6 +133,40 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
     Ok(Kept::Saved(pid))
 }
 
+/// Another session of the angler's in the hours of a report, where it has hours.
+async fn in_those_hours(
+    writing: &mut Writing,
+    angler: AnglerId,
+    but: Option<SessionId>,
+    report: &Report,
+) -> Result<Option<Overlapping>, ActionError> {
+    let Some(hours) = report.start.zip(report.end) else {
+        return Ok(None);
+    };
+    let of_those = (report.venue, report.day, hours);
+    Ok(overlapping::first(writing, angler, but, of_those).await?)
+}
+
+/// The report that the same words became within the hour, where no hours tell two reports apart:
+/// whoever goes back to a form whose answer was lost sends it from a fresh page, with a fresh key.
+async fn sent_before(
+    writing: &mut Writing,
+    now: Instant,
+    account: AccountId,
+    sent: &Sent<'_>,
+) -> Result<Option<Pid>, ActionError> {
+    if sent.report.start.is_some() {
+        return Ok(None);
+    }
+    let since = now.plus_seconds(-3_600);
+    let answer = submissions::same_words(writing, account, &sent.body_sha256, since).await?;
+    let Some(pid) = answer.and_then(|answer| Pid::parse(&answer)) else {
+        return Ok(None);
+    };
+    let head = reading::by_pid(writing, &pid).await?;
+    Ok(head.filter(|head| head.has_report).map(|head| head.pid))
+}
+
 /// The account's angler, made from `name` where it has none.
 ///
 /// Errors: `Refused` at `given` when somebody of that name is on the list without an account, who
@@ -147,8 +178,10 @@ async fn the_angler(
     (name, another): (Option<&Name>, bool),
 ) -> Result<anglers::Angler, ActionError> {
     // Read again here: two first reports may be under way at once, and one makes the angler.
-    let known = anglers::of_account(writing, account).await?;
-    let id = match (known.or(by.angler()), name) {
+    if let Some(angler) = anglers::speaking_for(writing, account).await? {
+        return Ok(angler);
+    }
+    let id = match (by.angler(), name) {
         (Some(id), _) => id,
         (None, Some(name)) => {
             let list = anglers::all(writing).await?;
@@ -203,14 +236,16 @@ async fn own(writing: &mut Writing, by: &By, session: &Pid) -> Result<Head, Acti
 /// in a match of the angler's, the report becomes that entry's session.
 ///
 /// Errors: `Changed` when the record has moved on since, unless it already says the same.
-/// Otherwise it is `Kept::Saved`, or `Kept::Reported` where that match has a report already.
+/// Otherwise it is `Kept::Saved`; `Kept::Reported` where that match has a report already; or
+/// `Kept::Overlaps` where its hours were moved into those of another session, unless `another`
+/// says that both are right.
 pub async fn change(
     db: &Db,
     now: Instant,
     by: &By,
     session: &Pid,
     ver: i64,
-    report: &Report,
+    (report, another): (&Report, bool),
 ) -> Result<Kept, ActionError> {
     let mut writing = db.write().await?;
     let head = own(&mut writing, by, session).await?;
@@ -230,6 +265,13 @@ pub async fn change(
                 head.day.long()
             ),
         ));
+    }
+    let moved = (head.day, head.start, head.end) != (report.day, report.start, report.end);
+    if moved && !another {
+        let other = in_those_hours(&mut writing, head.angler, Some(head.id), report).await?;
+        if let Some(other) = other {
+            return Ok(Kept::Overlaps(other));
+        }
     }
     let joined = match head.entry {
         Some(_) => None,
@@ -255,6 +297,10 @@ pub async fn change(
         (None, None) => {}
     }
     refresh_catches(&mut writing, head.id).await?;
+    if head.visibility != report.visibility.as_str() {
+        let answer = report.visibility.as_str();
+        anglers::set_default_visibility(&mut writing, head.angler, answer).await?;
+    }
     audit::add(
         &mut writing,
         now,

@@ -8,6 +8,7 @@ use super::{Ending, data_folder::DataFolder};
 use crate::{
     actions::{By, accounts, one_time_links},
     domain::accounts::{Role, folded_name},
+    settings::Settings,
     store,
     web::state::Clock,
 };
@@ -35,10 +36,6 @@ pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
     let folder = DataFolder::with_record(data)?;
     let now = Clock::system().now();
     let db = folder.open(now).await?;
-    let site = folder.settings.public_address.as_ref().map_or_else(
-        || format!("http://{}", folder.settings.listen),
-        |public| format!("{}{}", public.origin, public.prefix),
-    );
     match what {
         What::List => {
             for account in store::accounts::all(&mut *db.read().await?).await? {
@@ -57,7 +54,8 @@ pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
                 ))
             })?;
             let (_, secret) = accounts::invite(&db, now, &By::CommandLine, &name, role).await?;
-            println!("{site}/links/{secret}");
+            let what = format!("An invite for {}, {role}", name.trim());
+            tell(&folder.settings, &what, "seven days", &secret);
         }
         What::Reset { name } => {
             let account =
@@ -67,12 +65,31 @@ pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
                     "nobody signs in as “{name}”; “account list” shows who does"
                 ))
             })?;
-            println!(
-                "{site}/links/{}",
-                one_time_links::offer_reset(&db, now, &By::CommandLine, &account.pid).await?
-            );
+            let secret =
+                one_time_links::offer_reset(&db, now, &By::CommandLine, &account.pid).await?;
+            let (what, lasts) = match account.phc {
+                Some(_) => ("A link for a new password", "24 hours"),
+                None => ("An invite", "seven days"),
+            };
+            let what = format!("{what} for {}", account.name);
+            tell(&folder.settings, &what, lasts, &secret);
         }
     }
     db.close().await;
     Ok(())
+}
+
+/// The link, whose it is and how long it lasts; and whether it opens anywhere else.
+fn tell(settings: &Settings, what: &str, lasts: &str, secret: &str) {
+    let site = settings.public_address.as_ref().map_or_else(
+        || format!("http://{}", settings.listen),
+        |public| format!("{}{}", public.origin, public.prefix),
+    );
+    println!("{what}. It works once, for {lasts}; hand it to nobody else:");
+    println!("  {site}/links/{secret}");
+    if settings.public_address.is_none() {
+        println!(
+            "On other machines it may not open: the setting public_address is empty, so it begins with the address this machine listens on. Replace {site} with the address that people type, or set public_address, and later links begin with it."
+        );
+    }
 }

@@ -8,7 +8,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use super::Ending;
+use super::{Ending, damage::of_record};
 use crate::{
     actions::{
         backup::{self, BackupError},
@@ -64,6 +64,12 @@ impl DataFolder {
     pub async fn open(&self, now: Instant) -> Result<Db, Ending> {
         let file = self.path.join(store::FILE_NAME);
         ours_to_write(&file)?;
+        if fs::metadata(&file).is_ok_and(|found| found.len() == 0) {
+            tracing::warn!(
+                "the record “{}” was empty, and a new club begins in it. If there was a club here, stop and put a backup back with “peglore restore”",
+                file.display()
+            );
+        }
         let told = |e| cannot_open(&self.path, now, e);
         let kept = backup::before_upgrade(&self.path, now).await;
         if let Some(kept) = kept.map_err(told)? {
@@ -89,7 +95,7 @@ fn ours_to_write(file: &Path) -> Result<(), Ending> {
 pub fn cannot_open(folder: &Path, now: Instant, error: BackupError) -> Ending {
     let why = match &error {
         BackupError::Store(StoreError::NotARecord(_)) => "it is not a Peglore record",
-        BackupError::Store(e) if e.is_malformed() => "it is damaged",
+        BackupError::Store(e) if e.is_malformed() => return of_record(folder, now, e),
         BackupError::Store(StoreError::Sql(_) | StoreError::Migrate(_)) => "",
         _ => return error.into(),
     };
@@ -102,6 +108,11 @@ pub fn cannot_open(folder: &Path, now: Instant, error: BackupError) -> Ending {
     if why.is_empty() {
         return Ending::Sentence(format!("{begun}: {error}"));
     }
+    Ending::Sentence(format!("{begun}: {why}. {}", put_back(folder, now)))
+}
+
+/// What mends a record that is of no use: the command that puts the latest backup back.
+pub fn put_back(folder: &Path, now: Instant) -> String {
     let backups = folder.join("backups");
     let (what, from) = match daily_backup::latest(&backups, now) {
         Some(at) => (
@@ -116,10 +127,10 @@ pub fn cannot_open(folder: &Path, now: Instant, error: BackupError) -> Ending {
             "FILE".to_owned(),
         ),
     };
-    Ending::Sentence(format!(
-        "{begun}: {why}. Nothing was changed. {what}, which moves this file aside and deletes nothing: peglore restore --from {from} --data {} --replace",
+    format!(
+        "Nothing was changed. {what}, which moves this file aside and deletes nothing: peglore restore --from {from} --data {} --replace",
         pasted(folder)
-    ))
+    )
 }
 
 /// Is there a record that was only begun, so that the next start of the server finishes it?

@@ -1,11 +1,13 @@
 //! The command line: one file a command.
 
-use std::{path::PathBuf, process::ExitCode};
+use std::{io::IsTerminal, path::PathBuf, process::ExitCode};
 
 use clap::{Parser, Subcommand};
+use rustix::fs::Mode;
 
 mod account;
 mod backup;
+mod damage;
 mod data_folder;
 mod demo;
 mod import;
@@ -44,6 +46,7 @@ enum Command {
     },
     /// Make an account, or a link with which somebody sets a new password. The server must be stopped.
     Account {
+        /// The folder that holds the club's record.
         #[arg(long, value_name = "FOLDER")]
         data: PathBuf,
         #[command(subcommand)]
@@ -51,6 +54,7 @@ enum Command {
     },
     /// Copy the whole record into one file and prove the copy. Works while the server runs.
     Backup {
+        /// The folder that holds the club's record.
         #[arg(long, value_name = "FOLDER")]
         data: PathBuf,
         /// The file to write; it must not be there yet. Left out: backups/ in the data folder.
@@ -59,8 +63,10 @@ enum Command {
     },
     /// Put a backup back. What was there is moved aside, never deleted. The server must be stopped.
     Restore {
+        /// The backup to put back: a file that “backup” or the server made.
         #[arg(long, value_name = "FILE")]
         from: PathBuf,
+        /// The folder it is put into, which is made when it is not there.
         #[arg(long, value_name = "FOLDER")]
         data: PathBuf,
         /// Replace the record that is in the folder now.
@@ -82,6 +88,7 @@ enum Command {
     },
     /// Show every setting, its value here, and what it means.
     Settings {
+        /// The folder whose settings.txt is read; left out: this one.
         #[arg(long, value_name = "FOLDER", default_value = ".")]
         data: PathBuf,
     },
@@ -101,6 +108,7 @@ impl From<crate::store::StoreError> for Ending {
     fn from(error: crate::store::StoreError) -> Self {
         match error {
             crate::store::StoreError::NewerSchema { .. } => Self::NewerData(error.to_string()),
+            damaged if damaged.is_malformed() => damage::anywhere(&damaged),
             other => Self::Sentence(other.to_string()),
         }
     }
@@ -124,10 +132,13 @@ impl From<crate::actions::ActionError> for Ending {
 
 pub fn run() -> ExitCode {
     let asked = CommandLine::parse();
+    // What is made from here on, record and backups, is for this user alone to read.
+    rustix::process::umask(Mode::RWXG | Mode::RWXO);
     tracing_subscriber::fmt()
         .with_writer(std::io::stderr)
         .with_max_level(tracing::Level::INFO)
         .with_target(false)
+        .with_ansi(std::io::stderr().is_terminal())
         .init();
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()

@@ -2,8 +2,11 @@
 
 use std::path::Path;
 
-use super::{Ending, data_folder::DataFolder, verify::in_words};
-use crate::{actions::backup, web::state::Clock};
+use super::{Ending, damage, data_folder::DataFolder, verify::in_words};
+use crate::{
+    actions::backup::{self, BackupError},
+    web::state::Clock,
+};
 
 pub async fn run(from: &Path, data: &Path, replace: bool) -> Result<(), Ending> {
     if !from.is_file() {
@@ -18,7 +21,10 @@ pub async fn run(from: &Path, data: &Path, replace: bool) -> Result<(), Ending> 
         Ok(restored) => restored,
         Err(error) => {
             folder.leave_nothing();
-            return Err(error.into());
+            return Err(match error {
+                BackupError::Store(e) if e.is_malformed() => damage::of_backup(from, &e),
+                other => other.into(),
+            });
         }
     };
     println!(

@@ -9,7 +9,7 @@ use tokio::{
 
 use super::{Ending, data_folder::DataFolder};
 use crate::{
-    actions::one_time_links,
+    actions::{daily_backup, one_time_links},
     upkeep::Upkeep,
     web::{
         self,
@@ -32,7 +32,7 @@ pub async fn run(data: &Path) -> Result<(), Ending> {
     // Whoever reads the address may stop it at once, and is heard.
     let stop = Stop::listen()?;
     println!("Serving the club at {address}/");
-    let backups = folder.path.join("backups");
+    let backups = daily_backup::folder(&db);
     let upkeep = upkeep(&site).backing_up(backups, folder.settings.backups_kept);
     serve(site, listener, stop, upkeep).await?;
     db.close().await;

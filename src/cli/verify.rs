@@ -33,6 +33,10 @@ pub async fn run(path: &Path) -> Result<(), Ending> {
     let proof = backup::prove(&file).await.map_err(|error| {
         // A backup is only named; for the record itself there is something to be done.
         match path.is_dir() {
+            true if error.is_malformed() => {
+                super::damage::of_record(path, Clock::system().now(), &error)
+            }
+            false if error.is_malformed() => super::damage::of_backup(path, &error),
             true => cannot_open(path, Clock::system().now(), error.into()),
             false => error.into(),
         }
@@ -50,12 +54,7 @@ pub fn in_words(proof: &Proof) -> String {
         )
     });
     format!(
-        "{} accounts, {} anglers, {} matches, {} sessions, {} days of weather (schema {}){newest}",
-        proof.accounts,
-        proof.anglers,
-        proof.matches,
-        proof.sessions,
-        proof.weather_days,
-        proof.schema
+        "{} accounts, {} anglers, {} matches, {} sessions, {} days of weather{newest}",
+        proof.accounts, proof.anglers, proof.matches, proof.sessions, proof.weather_days
     )
 }

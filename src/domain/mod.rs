@@ -10,6 +10,7 @@ pub mod groups;
 pub mod ids;
 pub mod imports;
 pub mod matches;
+pub mod merging;
 pub mod names;
 pub mod passwords;
 pub mod pegs;

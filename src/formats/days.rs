@@ -50,17 +50,23 @@ pub enum OrderFound {
 pub fn find_order<'a>(cells: impl IntoIterator<Item = &'a str>) -> OrderFound {
     let (mut only_day, mut only_month, mut either) = (None, None, None);
     for cell in cells {
-        let Some(Written::Numbers {
-            first,
-            second,
-            year,
-        }) = written(cell)
+        let Some((
+            weekday,
+            Written::Numbers {
+                first,
+                second,
+                year,
+            },
+        )) = written(cell)
         else {
             continue;
         };
-        let day_first = day(year, second, first).is_some();
-        let month_first = day(year, first, second).is_some();
-        let seen = match (day_first, month_first) {
+        let (day_first, month_first) = (day(year, second, first), day(year, first, second));
+        // A day of the week that fits one reading alone tells which is meant.
+        let says = |found: Option<Day>| found.is_some_and(|day| weekday == Some(weekday_of(day)));
+        let seen = match (day_first.is_some(), month_first.is_some()) {
+            (true, true) if says(day_first) && !says(month_first) => &mut only_day,
+            (true, true) if says(month_first) && !says(day_first) => &mut only_month,
             (true, false) => &mut only_day,
             (false, true) => &mut only_month,
             (true, true) if first != second => &mut either,
@@ -83,13 +89,14 @@ pub fn find_order<'a>(cells: impl IntoIterator<Item = &'a str>) -> OrderFound {
 }
 
 impl OrderFound {
-    /// The order to read with, where the file or an answer settles it.
+    /// The order to read with, where an answer or the file settles it. An answer stands before
+    /// all that the file shows: one mistyped cell turns no other date about.
     pub fn settled(&self, answer: Option<DayOrder>) -> Option<DayOrder> {
-        match self {
+        answer.or(match self {
             Self::Settled(order) => Some(*order),
-            Self::NotNeeded => Some(answer.unwrap_or(DayOrder::DayFirst)),
-            Self::Unsettled { .. } | Self::Mixed { .. } => answer,
-        }
+            Self::NotNeeded => Some(DayOrder::DayFirst),
+            Self::Unsettled { .. } | Self::Mixed { .. } => None,
+        })
     }
 
     /// The question for the whole file, if one is needed.
@@ -113,7 +120,8 @@ impl OrderFound {
 }
 
 /// Reads one date: `2026-03-29`, `2026/3/29`, `20260329`, `29/03/2026`, `29.3.26`,
-/// `29 March 2026`, `Sat 29th Mar 26`, `March 29, 2026`; a time of day after it is passed over.
+/// `29 March 2026`, `Sun 29th Mar 26`, `March 29, 2026`; a time of day after it is passed over.
+/// A day of the week before it must be that of the date.
 ///
 /// Years of two figures: 69 to 99 are 1969 to 1999, 00 to 68 are 2000 to 2068 (POSIX.1-2017,
 /// strptime, %y). Errors: a sentence that says how to mend it.
@@ -130,7 +138,8 @@ pub fn read_day(cell: &str, order: Option<DayOrder>) -> Result<Day, String> {
             quoted(cell)
         )
     };
-    match written(cell).ok_or_else(mend)? {
+    let (weekday, numbers) = written(cell).ok_or_else(mend)?;
+    let found = match numbers {
         Written::Certain {
             year,
             month,
@@ -144,17 +153,27 @@ pub fn read_day(cell: &str, order: Option<DayOrder>) -> Result<Day, String> {
             let (day_first, month_first) = (day(year, second, first), day(year, first, second));
             match order {
                 Some(DayOrder::DayFirst) => day_first.ok_or_else(|| match month_first {
-                    Some(_) => format!("{} has no such month. In this file the day comes first; write the date like 2026-03-29.", quoted(cell)),
+                    Some(_) => format!("{} is a day only with the month first, and in this file the day comes first. Write the date like 2026-03-29.", quoted(cell)),
                     None => none(),
                 }),
                 Some(DayOrder::MonthFirst) => month_first.ok_or_else(|| match day_first {
-                    Some(_) => format!("{} has no such month. In this file the month comes first; write the date like 2026-03-29.", quoted(cell)),
+                    Some(_) => format!("{} is a day only with the day first, and in this file the month comes first. Write the date like 2026-03-29.", quoted(cell)),
                     None => none(),
                 }),
                 None if day_first == month_first => day_first.ok_or_else(none),
                 None => Err(format!("{} could be two days. Say whether the day or the month comes first in this file.", quoted(cell))),
             }
         }
+    }?;
+    match weekday {
+        Some(said) if said != weekday_of(found) => {
+            let (own, date) = (weekday_of(found), found.0.strftime("%-d %B %Y"));
+            Err(format!(
+                "{} says {said}, but {date} is a {own}. Put right the date or the day of the week.",
+                quoted(cell)
+            ))
+        }
+        _ => Ok(found),
     }
 }
 
@@ -173,29 +192,35 @@ fn day(year: i64, month: i64, day: i64) -> Option<Day> {
     (1900..=2200).contains(&found.year()).then_some(found)
 }
 
-fn written(cell: &str) -> Option<Written> {
+/// The day of the week that a cell names, if any, and its numbers.
+fn written(cell: &str) -> Option<(Option<&'static str>, Written)> {
     let text = without_time(cell.trim());
     if text.len() > 40 || !text.is_ascii() {
         return None;
     }
     if text.len() == 8 && text.bytes().all(|b| b.is_ascii_digit()) {
-        return Some(Written::Certain {
+        let certain = Written::Certain {
             year: text[..4].parse().ok()?,
             month: text[4..6].parse().ok()?,
             day: text[6..].parse().ok()?,
-        });
+        };
+        return Some((None, certain));
     }
     let mut parts: Vec<&str> = text
         .split(['-', '/', '.', ' ', ','])
         .filter(|part| !part.is_empty())
         .collect();
-    if parts.len() == 4 && is_weekday(parts[0]) {
+    let weekday = match parts.as_slice() {
+        [first, _, _, _] => weekday_named(first),
+        _ => None,
+    };
+    if weekday.is_some() {
         parts.remove(0);
     }
     let [a, b, c] = parts.as_slice() else {
         return None;
     };
-    match (
+    let numbers = match (
         number(a),
         month_named(a),
         number(b),
@@ -221,7 +246,8 @@ fn written(cell: &str) -> Option<Written> {
             day,
         }),
         _ => None,
-    }
+    };
+    Some((weekday, numbers?))
 }
 
 /// Takes off `T00:00`, ` 00:00:00`, ` 9:30 am`.
@@ -269,14 +295,15 @@ const MONTHS: [&str; 12] = [
     "november",
     "december",
 ];
+/// Monday first, as the calendar numbers them.
 const WEEKDAYS: [&str; 7] = [
-    "monday",
-    "tuesday",
-    "wednesday",
-    "thursday",
-    "friday",
-    "saturday",
-    "sunday",
+    "Monday",
+    "Tuesday",
+    "Wednesday",
+    "Thursday",
+    "Friday",
+    "Saturday",
+    "Sunday",
 ];
 
 fn begins(part: &str, of: &[&str]) -> Option<usize> {
@@ -291,10 +318,16 @@ fn month_named(part: &str) -> Option<i64> {
     begins(part, &MONTHS).map(|at| at as i64 + 1)
 }
 
-fn is_weekday(part: &str) -> bool {
+/// `Sat`, `Weds`, `saturday`.
+fn weekday_named(part: &str) -> Option<&'static str> {
     let word = part.to_ascii_lowercase();
-    WEEKDAYS
-        .iter()
-        .any(|name| word.len() >= 3 && name.starts_with(&word))
-        || matches!(word.as_str(), "tues" | "thurs" | "weds")
+    WEEKDAYS.into_iter().find(|name| {
+        let name = name.to_ascii_lowercase();
+        (word.len() >= 3 && name.starts_with(&word)) || (word == "weds" && name == "wednesday")
+    })
+}
+
+/// 1 January 1970 was a Thursday.
+fn weekday_of(day: Day) -> &'static str {
+    WEEKDAYS[(day.number() + 3).rem_euclid(7) as usize]
 }

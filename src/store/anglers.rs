@@ -98,16 +98,13 @@ pub async fn by_pid(
 }
 
 /// The angler whom an account speaks for.
-pub async fn of_account(
+pub async fn speaking_for(
     connection: &mut SqliteConnection,
     account: AccountId,
-) -> Result<Option<AnglerId>, StoreError> {
-    Ok(sqlx::query_scalar!(
-        r#"SELECT id AS "id: AnglerId" FROM anglers WHERE account_id = ?"#,
-        account
-    )
-    .fetch_optional(connection)
-    .await?)
+) -> Result<Option<Angler>, StoreError> {
+    Ok(angler!("WHERE g.account_id = ?", account)
+        .fetch_optional(connection)
+        .await?)
 }
 
 /// The one on the list for an angler: the same, or the one they were joined to.

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use sqlx::{Connection, SqliteConnection, sqlite::SqliteConnectOptions};
 
-use super::{Db, StoreError, schema_of};
+use super::{Db, StoreError, checks, schema_of};
 use crate::domain::dates::Instant;
 
 /// What a copy was found to hold.
@@ -68,34 +68,34 @@ async fn steps_and_strangers(db: &Db) -> Result<(i64, i64), StoreError> {
 }
 
 /// Opens `file`, changing nothing, and proves it whole: SQLite's integrity and foreign-key checks, and what it holds.
-/// `Err` carries the first fault found; `NotARecord` when it is something else altogether.
+/// `Err` carries the faults found; `NotARecord` when it is something else altogether.
 pub async fn prove(file: &Path) -> Result<Proof, StoreError> {
     match look_through(file).await {
+        Err(error @ StoreError::Sql(_)) if error.is_malformed() => {
+            Err(StoreError::Damaged(vec![error.to_string()]))
+        }
         Err(error) if error.is_no_database() => Err(StoreError::NotARecord(file.to_owned())),
         looked => looked,
     }
 }
 
 async fn look_through(file: &Path) -> Result<Proof, StoreError> {
-    // Not opened read-only: SQLite must be able to put the index of a write-ahead log beside the file.
-    let options = SqliteConnectOptions::new()
-        .filename(file)
-        .pragma("query_only", "ON");
-    let mut connection = SqliteConnection::connect_with(&options).await?;
-    let faults: Vec<String> = sqlx::query_scalar("PRAGMA integrity_check(3)")
+    let mut connection = checks::opened(file).await?;
+    let answers: Vec<String> = sqlx::query_scalar("PRAGMA integrity_check(100)")
         .fetch_all(&mut connection)
         .await?;
-    if faults != ["ok"] {
-        return Err(StoreError::Damaged(faults.join("; ")));
+    let faults = checks::faults_in(answers);
+    if !faults.is_empty() {
+        return Err(StoreError::Damaged(faults));
     }
     let orphans = sqlx::query("PRAGMA foreign_key_check")
         .fetch_all(&mut connection)
         .await?;
     if !orphans.is_empty() {
-        return Err(StoreError::Damaged(format!(
+        return Err(StoreError::Damaged(vec![format!(
             "{} rows refer to something that is not there",
             orphans.len()
-        )));
+        )]));
     }
     let schema = schema_of(&mut connection).await?;
     if schema == 0 {

@@ -28,6 +28,7 @@ pub mod accounts;
 pub mod anglers;
 pub mod audit;
 pub mod backup;
+pub mod checks;
 pub mod demo;
 pub mod fits;
 pub mod imports;
@@ -72,8 +73,9 @@ pub enum StoreError {
     NewerSchema { found: i64, known: i64 },
     #[error("“{}” is not a Peglore backup or record", .0.display())]
     NotARecord(PathBuf),
-    #[error("the database is damaged: {0}. Restore the last proved backup")]
-    Damaged(String),
+    /// What the checks found wrong, a line a fault.
+    #[error("the record is damaged: {}. Restore the last proved backup", checks::in_words(.0.len()))]
+    Damaged(Vec<String>),
     #[error(
         "an earlier write failed at the disk, so nothing more is written until the program is started again"
     )]
@@ -100,7 +102,8 @@ impl StoreError {
 
     /// Is the file a database whose pages do not fit together? (SQLITE_CORRUPT)
     pub(crate) fn is_malformed(&self) -> bool {
-        matches!(self, Self::Sql(sqlx::Error::Database(e))
+        matches!(self, Self::Damaged(_))
+            || matches!(self, Self::Sql(sqlx::Error::Database(e))
             if e.code().and_then(|c| c.parse::<i32>().ok()).is_some_and(|c| c & 0xff == 11))
     }
 
@@ -119,6 +122,8 @@ pub struct Db {
     file: PathBuf,
     weather: WeatherRecords,
     studies: Studies,
+    /// What the last look through it found.
+    pub damage: checks::Damage,
 }
 
 /// A write transaction, begun as such. Dropped without [`Writing::commit`] it leaves no trace.
@@ -195,6 +200,7 @@ impl Db {
             file,
             weather: WeatherRecords::default(),
             studies: Studies::default(),
+            damage: checks::Damage::default(),
         })
     }
 
@@ -215,6 +221,7 @@ impl Db {
             file: file.to_owned(),
             weather: WeatherRecords::default(),
             studies: Studies::default(),
+            damage: checks::Damage::default(),
         })
     }
 

@@ -26,6 +26,25 @@ pub async fn by_key(
     .await?)
 }
 
+/// What the latest report of the same words was answered, of those received since.
+pub async fn same_words(
+    connection: &mut SqliteConnection,
+    owner: AccountId,
+    body_sha256: &[u8],
+    since: Instant,
+) -> Result<Option<String>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT answer_json AS "answer!: String" FROM submissions
+           WHERE owner_kind = 'account' AND owner_id = ? AND kind = 'report' AND body_sha256 = ? AND received_utc >= ?
+           ORDER BY received_utc DESC LIMIT 1"#,
+        owner,
+        body_sha256,
+        since
+    )
+    .fetch_optional(connection)
+    .await?)
+}
+
 /// A form about to be accepted.
 pub struct Accepted<'a> {
     pub key: &'a str,

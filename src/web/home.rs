@@ -22,6 +22,7 @@ use crate::{
     },
     statistics::{run_up_words, wording},
     store::{
+        settings,
         statistics::{
             entries::{self, Coming, Posted},
             run_up::WeatherRecord,
@@ -49,12 +50,19 @@ struct WaterLine {
 #[template(path = "home.html")]
 struct HomePage {
     frame: Frame,
+    /// Has anybody given the club a name?
+    named: bool,
     waters: Vec<WaterLine>,
     coming: Vec<Coming>,
     results: Vec<Posted>,
 }
 
 impl HomePage {
+    /// The first step of a new club, for whoever may take it.
+    fn is_to_be_named(&self) -> bool {
+        !self.named && self.frame.is_administrator()
+    }
+
     fn won_with(&self, posted: &Posted) -> String {
         let fished = usize::try_from(posted.fished).unwrap_or(0);
         let fished = wording::count(fished, "angler", "anglers");
@@ -87,6 +95,7 @@ pub async fn show(State(site): State<Site>, visitor: Visitor) -> Result<Response
     let today = today.unwrap_or_else(|| site.now().day(&Zone::utc()));
     let coming = entries::coming(&mut reading, None, today, LINES).await?;
     let results = entries::latest_results(&mut reading, None, LINES).await?;
+    let named = settings::get(&mut reading, "club_name").await?.is_some();
     drop(reading);
     let days: Vec<_> = found
         .iter()
@@ -99,6 +108,7 @@ pub async fn show(State(site): State<Site>, visitor: Visitor) -> Result<Response
             .map(|(id, name, record, today)| water(id, name, &record, today, scale))
             .collect(),
         frame,
+        named,
         coming,
         results,
     })

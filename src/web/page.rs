@@ -47,6 +47,8 @@ const NOTICES: &[(&str, &str)] = &[
         "report-saved",
         "Saved. Your report is in the club’s record.",
     ),
+    ("report-saved-private", "Saved. Only you see it."),
+    ("report-saved-team", "Saved. Your team sees it."),
     (
         "report-removed",
         "Taken back. The report is no longer shown or counted.",

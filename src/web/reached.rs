@@ -17,6 +17,14 @@ use crate::settings::Settings;
 /// where the request does not name its host, or a proxy names only its own way to this program.
 pub struct Reached(pub String);
 
+impl Reached {
+    /// Does it open on this very machine and nowhere else?
+    pub fn is_only_here(&self) -> bool {
+        let host = self.0.split_once("://");
+        host.is_some_and(|(_, host)| is_loopback(host))
+    }
+}
+
 impl FromRequestParts<Site> for Reached {
     type Rejection = Infallible;
 
@@ -151,6 +159,21 @@ mod tests {
             "http://bank.example"
         );
     }
+
+    #[test]
+    fn an_address_of_this_machine_is_told_from_one_that_others_reach() {
+        for here in [
+            "http://127.0.0.1:8103",
+            "http://localhost",
+            "http://[::1]:8080",
+        ] {
+            assert!(Reached(here.to_owned()).is_only_here(), "{here}");
+        }
+        for elsewhere in ["http://bank.example:8080", "http://192.0.2.7", ""] {
+            assert!(!Reached(elsewhere.to_owned()).is_only_here(), "{elsewhere}");
+        }
+    }
+
     #[test]
     fn a_proxy_that_asks_by_its_own_way_here_gives_no_address() {
         let none = Settings::default();

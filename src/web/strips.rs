@@ -31,7 +31,7 @@ pub fn days(record: &WeatherRecord, day: Day) -> Vec<StripDay> {
 fn strip_day(on: Day, weather: &DailyWeather, session_day: bool) -> StripDay {
     StripDay {
         label: on.0.strftime("%-d").to_string(),
-        name: on.brief(),
+        name: on.0.strftime("%a %-d").to_string(),
         low_c: weather.min_c,
         high_c: weather.max_c,
         rain_mm: weather.rain(),
@@ -49,11 +49,14 @@ fn wind(weather: &DailyWeather) -> Option<StripWind> {
         .wind_ms
         .map(|speed| figures::speed(speed, Speed::Mph));
     let from = weather.wind_from.map(|from| from.to_string());
-    let words: Vec<_> = [speed, from].into_iter().flatten().collect();
+    let words: Vec<_> = match weather.is_calm() {
+        true => vec!["calm".to_owned()],
+        false => [speed, from].into_iter().flatten().collect(),
+    };
     Some(StripWind {
         speed_ms: weather.wind_ms,
         from_deg: match weather.wind_from {
-            Some(WindFrom::Degrees(degrees)) => Some(degrees),
+            Some(WindFrom::Degrees(degrees)) if !weather.is_calm() => Some(degrees),
             _ => None,
         },
         words: words.join(" "),
@@ -72,6 +75,20 @@ pub fn large(id: &str, record: &WeatherRecord, day: Day, facing_deg: Option<f64>
         wind_words: wind_words(record, day, facing_deg),
         ..drawn(id, record, day)
     })
+}
+
+/// The ten days before `day` alone, on a page that has their figures in a table of its own.
+pub fn before(id: &str, record: &WeatherRecord, day: Day) -> RunUpStrip {
+    let (first, last) = (day.plus(-DAYS), day.plus(-1));
+    let mut drawn = drawn(id, record, day);
+    drawn.days.retain(|day| !day.session_day);
+    RunUpStrip::new(Drawn {
+        title: format!("Ten days to {}", last.0.strftime("%A %-d %B")),
+        period: period(first, last),
+        wind_words: wind_words(record, day, None),
+        ..drawn
+    })
+    .without_table()
 }
 
 /// The wind of the three days before: `mostly from the south-west`, `mostly into your face`.
@@ -98,21 +115,25 @@ pub fn small(id: &str, record: &WeatherRecord, day: Day, scale: RunUpScale) -> S
 
 fn drawn(id: &str, record: &WeatherRecord, day: Day) -> Drawn {
     let run_up = record.run_up_of_air(day);
-    let from = day.plus(-DAYS);
-    let same_month = from.0.month() == day.0.month();
-    let first = if same_month { "%a %-d" } else { "%a %-d %B" };
     Drawn {
         id: id.to_owned(),
         title: format!("Run-up to {}", day.0.strftime("%A %-d %B")),
         summary: run_up_words::summary(&run_up, &record.weather, record.usual(day)),
-        period: format!(
-            "{} to {}",
-            from.0.strftime(first),
-            day.0.strftime("%a %-d %B")
-        ),
+        period: period(day.plus(-DAYS), day),
         days: days(record, day),
         facing_deg: None,
         wind_words: String::new(),
         scale: None,
     }
+}
+
+/// `Wed 5 to Sat 15 November`.
+fn period(first: Day, last: Day) -> String {
+    let same_month = first.0.month() == last.0.month();
+    let from = if same_month { "%a %-d" } else { "%a %-d %B" };
+    format!(
+        "{} to {}",
+        first.0.strftime(from),
+        last.0.strftime("%a %-d %B")
+    )
 }

@@ -33,7 +33,7 @@ struct TooSlow;
 
 /// Is it what reading a body ended with because its time was over?
 pub fn is_too_slow(error: &(dyn Error + 'static)) -> bool {
-    std::iter::successors(Some(error), |error| error.source()).any(|error| error.is::<TooSlow>())
+    std::iter::successors(Some(error), |&error| error.source()).any(|error| error.is::<TooSlow>())
 }
 
 /// Answers, then reads what is left of the body before the answer is sent. The whole body has

@@ -2,6 +2,7 @@
 
 use std::{
     net::TcpListener,
+    os::unix::fs::PermissionsExt,
     path::Path,
     process::{Command, Output},
 };
@@ -148,6 +149,95 @@ async fn a_file_to_undo_is_named_by_its_number_in_the_list() {
         &["import", "--data", &data, "undo", "results"],
         "the number of the file, as “import list” shows it",
     );
+}
+
+#[tokio::test]
+async fn an_empty_record_begins_a_club_and_the_log_says_so() {
+    let folder = TempDir::new().expect("a throw-away folder");
+    std::fs::write(folder.path().join(peglore::store::FILE_NAME), b"").expect("writable");
+    let data = folder.path().to_string_lossy();
+    let listed = || {
+        let output = run(&["account", "--data", &data, "list"]);
+        let log = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(output.status.success(), "{log}");
+        log
+    };
+    let first = listed();
+    assert!(
+        first.contains("was empty, and a new club begins in it"),
+        "{first}"
+    );
+    assert!(!listed().contains("was empty"));
+}
+
+#[tokio::test]
+async fn what_the_program_makes_is_for_its_user_alone_to_read() {
+    let home = begun().await;
+    let record = home.path().join(peglore::store::FILE_NAME);
+    let open_to_all = std::fs::Permissions::from_mode(0o644);
+    std::fs::set_permissions(&record, open_to_all).expect("ours");
+    let data = home.path().join("club");
+    let data = data.to_string_lossy();
+    let back = run(&[
+        "restore",
+        "--from",
+        &record.to_string_lossy(),
+        "--data",
+        &data,
+    ]);
+    assert!(back.status.success());
+    let elsewhere = home.path().join("ours.backup");
+    let to = elsewhere.to_string_lossy();
+    assert!(run(&["backup", "--data", &data]).status.success());
+    assert!(
+        run(&["backup", "--data", &data, "--to", &to])
+            .status
+            .success()
+    );
+    assert!(
+        run(&["account", "--data", &data, "invite", "Jem"])
+            .status
+            .success()
+    );
+
+    let mode = |path: &Path| {
+        let found = std::fs::metadata(path).expect("there");
+        found.permissions().mode() & 0o777
+    };
+    assert_eq!(mode(&elsewhere), 0o600);
+    let mut folders = vec![home.path().join("club")];
+    while let Some(folder) = folders.pop() {
+        assert_eq!(mode(&folder), 0o700, "{}", folder.display());
+        for name in inside(&folder) {
+            let path = folder.join(name);
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                assert_eq!(mode(&path), 0o600, "{}", path.display());
+            }
+        }
+    }
+    // What was there already stays as it was made.
+    assert_eq!(mode(&record), 0o644);
+}
+
+#[test]
+fn every_folder_and_file_that_is_asked_for_is_explained() {
+    for (command, sentences) in [
+        ("account", &["The folder that holds the club's record"][..]),
+        ("backup", &["The folder that holds the club's record"]),
+        (
+            "restore",
+            &["The backup to put back", "The folder it is put into"],
+        ),
+        ("settings", &["The folder whose settings.txt is read"]),
+    ] {
+        let help = run(&[command, "--help"]);
+        let help = String::from_utf8_lossy(&help.stdout).into_owned();
+        for sentence in sentences {
+            assert!(help.contains(sentence), "no “{sentence}” in {help}");
+        }
+    }
 }
 
 #[test]

@@ -89,8 +89,12 @@ async fn a_sheet_says_what_it_leaves_out_and_comes_in_once_it_is_answered() {
             "--fish",
             "--weights",
             "nothing was saved",
+            "Give --hours 5, or --hours unknown",
+            "Give --fish all, or every group",
         ],
     );
+    let words = String::from_utf8_lossy(&asked.stderr).into_owned();
+    assert!(!words.contains("Tick"), "{words}");
 
     let answered = [&sheet[..], &ANSWERS].concat();
     let looked = import(folder.path(), &[&answered[..], &["--look"]].concat());
@@ -100,6 +104,7 @@ async fn a_sheet_says_what_it_leaves_out_and_comes_in_once_it_is_answered() {
         &[
             "Two rows understood; one cannot be taken. To be made: one match with two entries, two new anglers.",
             "line 4 cannot be taken: ",
+            "Sat 5 Jan 2019, Frost Cup 1, Quillet Water: two entries",
             "not a day of the calendar",
             "Nothing was saved",
         ],
@@ -109,12 +114,13 @@ async fn a_sheet_says_what_it_leaves_out_and_comes_in_once_it_is_answered() {
     assert_eq!(made(folder.path()).await, (0, vec![]));
 
     let saved = [&answered[..], &["--leave-out"]].concat();
+    let undo = format!("“peglore import --data {} undo 1”", folder.path().display());
     says(
         &import(folder.path(), &saved),
         true,
         &[
             "Saved as file 1: one match, two entries, two sessions, two new anglers.",
-            "import undo 1",
+            &undo,
         ],
     );
     says(
@@ -194,4 +200,54 @@ async fn names_in_doubt_are_left_to_the_page_with_the_file_laid_out() {
         &["one name is in doubt", "/imports/1/names and say who it is"],
     );
     assert_eq!(made(folder.path()).await, (0, vec![ImportState::Uploaded]));
+    // A look names them, and with whom they may be one.
+    says(
+        &import(folder.path(), &[&all[..], &["--look"]].concat()),
+        true,
+        &[
+            "In doubt: J Coppleway (line 4). It may be",
+            "    Jem Coppleway, also new in this file",
+        ],
+    );
+}
+
+#[tokio::test]
+async fn what_is_wrong_with_every_row_is_told_once() {
+    let heading = "Date,Match,Angler,Weight\n";
+    let row = |n: usize| format!("2019-01-{n:02},Cup,Jem Coppleway,1-0\n");
+    let rows: String = (1..=20).map(row).collect();
+    let (folder, file) = folder(&format!("{heading}{rows}")).await;
+    let all = [&["sheet", file.as_str()][..], &ANSWERS[2..]].concat();
+    let asked = import(folder.path(), &all);
+    let told = String::from_utf8_lossy(&asked.stdout).into_owned();
+    assert!(
+        told.contains(
+            "20 rows (the first on lines 2, 3, 4, 5, 6) cannot be taken: The row does not give the venue."
+        ),
+        "{told}"
+    );
+    assert_eq!(told.matches("does not give the venue").count(), 1, "{told}");
+}
+
+#[tokio::test]
+async fn the_order_of_dates_given_stands_before_what_a_cell_shows() {
+    let text = "Date,Match,Peg,Angler,Weight\nSat 6.3.21,Cup,1,Jem Coppleway,1-0\n06/03/2021,Cup,2,Dot Hazelpatch,1-0\n04/13/21,Cup,3,Tam Oxbarrow,300 lb\n";
+    let (folder, file) = folder(text).await;
+    let all = [&["sheet", file.as_str()][..], &ANSWERS].concat();
+    let day_first = [&all[..], &["--dates", "day-first", "--leave-out"]].concat();
+    says(
+        &import(folder.path(), &day_first),
+        true,
+        &[
+            "Two rows understood; one cannot be taken. To be made: one match with two entries",
+            "line 4 cannot be taken: “04/13/21” is a day only with the month first",
+        ],
+    );
+    let db = Db::open(folder.path()).await.expect("the record opens");
+    let mut reading = db.read().await.expect("a reader");
+    let on: String = sqlx::query_scalar("SELECT on_date FROM matches")
+        .fetch_one(&mut *reading)
+        .await
+        .expect("one match");
+    assert_eq!(on, "2021-03-06");
 }

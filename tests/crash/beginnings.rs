@@ -102,7 +102,12 @@ async fn whoever_forgot_the_password_is_let_in_from_the_machine_itself() {
 
     let reset = process::run(&["account", "--data", &data, "reset", "dot hazelpatch"]);
     assert!(reset.status.success(), "{}", words(&reset.stderr));
-    let link = link_in(&words(&reset.stdout)).expect("it prints a link");
+    let told = words(&reset.stdout);
+    assert!(
+        told.contains("for Dot Hazelpatch. It works once, for 24 hours"),
+        "{told}"
+    );
+    let link = link_in(&told).expect("it prints a link");
     let server = serve(&data);
     let form = "password=kettle+lantern+plum";
     let used = visitor(&server).submit(&link, form).await;

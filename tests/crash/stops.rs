@@ -69,6 +69,22 @@ async fn a_form_half_sent_when_the_stop_comes_is_still_answered() {
 }
 
 #[tokio::test]
+async fn a_log_that_goes_to_a_file_holds_no_colours() {
+    let folder = TempDir::new().expect("a throw-away folder");
+    club::found(folder.path(), 1).await;
+    let mut server = Server::start(folder.path());
+    server.ask_to_stop();
+    assert!(server.ended(LAST_ORDERS).expect("it ends").success());
+    let began = Instant::now();
+    while !server.logged().contains("stopping") && began.elapsed() < LAST_ORDERS {
+        tokio::time::sleep(Duration::from_millis(20)).await;
+    }
+    let log = server.logged();
+    assert!(log.contains("stopping"), "{log}");
+    assert!(!log.contains('\u{1b}'), "{log:?}");
+}
+
+#[tokio::test]
 async fn a_second_program_is_refused_until_the_first_is_gone_however_it_went() {
     let folder = TempDir::new().expect("a throw-away folder");
     club::found(folder.path(), 1).await;

@@ -179,6 +179,35 @@ fn a_doubtful_name_is_suggested_with_its_reason_and_never_taken() {
 }
 
 #[test]
+fn a_name_written_in_part_may_be_anybody_whom_the_part_fits() {
+    let known = [
+        "Dot Hazelpatch",
+        "Perry Hazelpatch",
+        "Olly Underhythe",
+        "Una van Dapplemere",
+        "Tollgarth",
+    ]
+    .map(name);
+    let answers = |text: &str| -> Vec<String> {
+        let likely = likely(&name(text), &known).into_iter();
+        likely
+            .filter(|one| !one.likeness.is_certain() && !one.likeness.is_faint())
+            .map(|one| known[one.at].full())
+            .collect()
+    };
+    assert_eq!(
+        answers("hazelpatch"),
+        ["Dot Hazelpatch", "Perry Hazelpatch"]
+    );
+    assert_eq!(answers("Perry"), ["Perry Hazelpatch"]);
+    assert_eq!(answers("Dapplemere"), ["Una van Dapplemere"]);
+    assert_eq!(answers("Mary Tollgarth"), ["Tollgarth"]);
+    assert_eq!(answers("Olly U."), ["Olly Underhythe"]);
+    assert!(answers("Olly T.").is_empty());
+    assert!(answers("Hazel").is_empty(), "part of a word is another");
+}
+
+#[test]
 fn a_whole_name_in_the_box_for_first_names_is_shortened_for_a_junior_too() {
     let olly = Name::from_label("Olly James Thornwick".to_owned(), None);
     assert_eq!(olly.given_and_initial(), "Olly T.");

@@ -117,3 +117,43 @@ fn the_file_settles_the_order_or_it_is_asked_once() {
     let wrong = read_day("02/13/2025", Some(DayOrder::DayFirst)).expect_err("no month 13");
     assert!(wrong.contains("the day comes first"), "{wrong}");
 }
+
+#[test]
+fn an_answer_stands_before_all_that_the_file_shows() {
+    let settled = find_order(["06/03/2021", "04/13/21"]);
+    assert_eq!(settled, OrderFound::Settled(DayOrder::MonthFirst));
+    assert_eq!(
+        settled.settled(Some(DayOrder::DayFirst)),
+        Some(DayOrder::DayFirst)
+    );
+    assert_eq!(settled.settled(None), Some(DayOrder::MonthFirst));
+}
+
+#[test]
+fn a_day_of_the_week_tells_the_order_and_must_fit_its_date() {
+    assert_eq!(
+        find_order(["06/03/2021", "Sat 6.3.21"]),
+        OrderFound::Settled(DayOrder::DayFirst)
+    );
+    let both = find_order(["Sat 6.3.21", "04/13/21"]);
+    assert!(both.asks().is_some_and(|asks| asks.contains("both orders")));
+
+    let read = |text, order| read_day(text, Some(order)).map(|day| day.to_string());
+    assert_eq!(
+        read("Sat 6.3.21", DayOrder::DayFirst),
+        Ok("2021-03-06".to_owned())
+    );
+    assert_eq!(
+        read("Sat 6.3.21", DayOrder::MonthFirst),
+        Err("“Sat 6.3.21” says Saturday, but 3 June 2021 is a Thursday. Put right the date or the day of the week.".to_owned())
+    );
+    assert!(read("Weds 6 March 2021", DayOrder::DayFirst).is_err());
+    assert_eq!(
+        read("Thurs 1 January 1970", DayOrder::DayFirst),
+        Ok("1970-01-01".to_owned())
+    );
+    assert_eq!(
+        read("Sunday 31 December 1967", DayOrder::DayFirst),
+        Ok("1967-12-31".to_owned())
+    );
+}

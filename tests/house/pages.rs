@@ -142,3 +142,16 @@ fn whatever_was_refused_takes_the_focus_without_a_script() {
         }
     }
 }
+
+// A browser told so forgets what was typed, and Back after a fault brings empty boxes. The one box
+// with a secret in it is a one-time link to copy.
+#[test]
+fn no_box_forgets_what_was_typed() {
+    for (name, text) in texts("templates", "html") {
+        let forgets = text.contains("autocomplete=\"off\"") || text.contains("complete=\"off\"");
+        assert!(
+            !forgets || name == "committee/link.html",
+            "templates/{name} turns autocomplete off"
+        );
+    }
+}

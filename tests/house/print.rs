@@ -69,7 +69,6 @@ fn what_only_a_finger_can_use_is_left_out() {
         ".foot nav",
         "button",
         ".do",
-        ".trail",
         ".pager ul",
         ".narrow-by",
         "form:not(:has(table))",
@@ -93,6 +92,45 @@ fn tables_are_whole_under_a_heading_that_comes_again_and_rows_do_not_break() {
     ] {
         assert!(rules.contains(rule), "no {rule}");
     }
+}
+
+#[test]
+fn the_crumbs_say_in_plain_words_which_water_it_is() {
+    let rules = on_paper("utilities.css");
+    let (hidden, _) = rules
+        .split_once("{ display: none; }")
+        .expect("a list of what is left out");
+    assert!(!hidden.contains(".trail"), "the water is not named");
+    for rule in [
+        "&:not(:has(a + a)), & a:first-child { display: none; }",
+        "& a, & a + a { display: inline;",
+    ] {
+        assert!(rules.contains(rule), "no {rule}");
+    }
+}
+
+#[test]
+fn no_heading_is_left_alone() {
+    let rules = on_paper("utilities.css");
+    for rule in [
+        "h1, h2, h3, caption, thead { break-after: avoid; }",
+        ".leaf:has(> div > h2:first-child + form:last-child):not(:has(table)) { display: none; }",
+    ] {
+        assert!(rules.contains(rule), "no {rule}");
+    }
+}
+
+#[test]
+fn a_result_of_a_full_field_and_ten_matches_take_little_paper() {
+    let result = on_paper("pages/result.css");
+    for rule in [
+        "& tbody th br { display: none; }",
+        "& .sections { align-items: start; grid-template-columns: repeat(3, minmax(0, 1fr));",
+    ] {
+        assert!(result.contains(rule), "no {rule}");
+    }
+    let took = on_paper("pages/what_it_took.css");
+    assert!(took.contains("& .pairs { display: grid; grid-template-columns: 1fr 1fr;"));
 }
 
 #[test]

@@ -12,6 +12,8 @@ use peglore::{
     upkeep::Upkeep,
 };
 
+mod damage;
+
 use crate::support::{NOON, TestSite, fishing::TODAY};
 
 const DAY: i64 = 24 * 3_600;

@@ -1,7 +1,11 @@
 //! People who sign in and anglers on the list, as officers look after them.
 
 use axum::http::StatusCode;
-use peglore::domain::accounts::Role;
+use peglore::{
+    actions::daily_backup,
+    domain::accounts::Role,
+    settings::{PublicAddress, Settings},
+};
 
 use crate::support::{Answer, TestSite};
 
@@ -70,7 +74,16 @@ async fn a_link_is_shown_whole_by_the_address_that_was_reached() {
     let answer = administrator.send_as_is(plain).await.shown();
     answer
         .says("value=\"http://bank.example:8080/links/")
+        .says("It begins with http://bank.example:8080, by which you came here")
+        .says("<code>public_address</code>")
         .does_not_say("Put the address");
+
+    let here = invite("Tam+Oxbarrow", &[("host", "127.0.0.1:8103")]);
+    let answer = administrator.send_as_is(here).await.shown();
+    answer
+        .says("value=\"http://127.0.0.1:8103/links/")
+        .says("It does not open on any other machine")
+        .says("<code>public_address</code>");
 
     let through = [("host", "127.0.0.1:8080"), ("x-forwarded-for", "192.0.2.7")];
     let through = invite("Dot+Hazelpatch", &through);
@@ -79,6 +92,23 @@ async fn a_link_is_shown_whole_by_the_address_that_was_reached() {
         .says("value=\"/links/")
         .says("Put the address you reach this site by before it")
         .does_not_say("http://127.0.0.1");
+}
+
+#[tokio::test]
+async fn a_link_by_the_public_address_needs_no_hint() {
+    let public = PublicAddress::parse("http://club.example").expect("an address");
+    let settings = Settings {
+        public_address: Some(public),
+        ..Settings::default()
+    };
+    let site = TestSite::with(settings).await;
+    let form = [("name", "Jem Coppleway"), ("role", "member")];
+    let administrator = site.administrator().await;
+    let answer = administrator.submit("/committee/people", &form).await;
+    answer
+        .shown()
+        .says("value=\"http://club.example/links/")
+        .does_not_say("public_address");
 }
 
 #[tokio::test]
@@ -157,6 +187,28 @@ async fn organisers_have_the_desk_but_not_the_accounts() {
         .await
         .shown()
         .says("/committee/people");
+}
+
+#[tokio::test]
+async fn administrators_see_when_the_latest_backup_was_proved_and_where_it_lies() {
+    let site = TestSite::new().await;
+    let administrator = site.administrator().await;
+    let folder = daily_backup::folder(&site.site.db);
+    let desk = administrator.get("/committee").await.shown();
+    desk.says("No daily backup has been made yet.")
+        .says(&folder.display().to_string());
+
+    daily_backup::back_up(&site.site.db, &folder, 3, site.site.now())
+        .await
+        .expect("made");
+    site.pass(3_600);
+
+    let desk = administrator.get("/committee").await.shown();
+    desk.says("Latest proved backup: Sat 14 Nov 2026, 12:00 GMT, in")
+        .says(&folder.display().to_string())
+        .does_not_say("The record is damaged");
+    let organisers = site.organiser().await.get("/committee").await.shown();
+    organisers.does_not_say(&folder.display().to_string());
 }
 
 #[tokio::test]

@@ -22,6 +22,57 @@ async fn an_empty_club_is_told_what_comes_here_and_who_brings_it() {
 }
 
 #[tokio::test]
+async fn officers_of_an_empty_club_are_shown_its_first_steps() {
+    let site = TestSite::new().await;
+    let administrator = site.administrator().await;
+    let home = administrator.get("/").await.shown();
+    home.says("First steps")
+        .says("class=\"do\" href=\"/committee/club\">Name the club")
+        .says("href=\"/venues/new\">Set up a water")
+        .says("href=\"/committee/people\">Invite people")
+        .says("href=\"/imports\">Bring in old sheets")
+        .does_not_say("/report/quick");
+    assert_eq!(home.body.matches("class=\"do\"").count(), 1);
+
+    let form = [
+        ("name", "Quillet Anglers"),
+        ("names", "full name"),
+        ("zone", "Europe/London"),
+    ];
+    administrator.submit("/committee/club", &form).await.taken();
+    let home = administrator.get("/").await.shown();
+    home.says("Done: Quillet Anglers.")
+        .says("class=\"do\" href=\"/venues/new\">Set up a water");
+
+    let organisers = site.organiser().await.get("/").await.shown();
+    organisers
+        .says("class=\"do\" href=\"/venues/new\">Set up a water")
+        .does_not_say("/committee/people");
+    let report = administrator.get("/report").await.shown();
+    report
+        .says("href=\"/venues/new\">Set one up")
+        .does_not_say("Ask an organiser");
+
+    site.water(1).await;
+    let home = administrator.get("/").await.shown();
+    home.does_not_say("First steps")
+        .says("class=\"do\" href=\"/report/quick\"");
+}
+
+#[tokio::test]
+async fn an_angler_without_a_water_is_told_who_brings_one() {
+    let site = TestSite::new().await;
+    let member = site.member().await;
+    let home = member.get("/").await.shown();
+    home.says("There is no water to report from yet.")
+        .does_not_say("First steps")
+        .does_not_say("/report/quick")
+        .does_not_say("/venues/new");
+    let report = member.get("/report").await.shown();
+    report.says("Once an organiser has set one up, reports follow.");
+}
+
+#[tokio::test]
 async fn a_member_is_offered_the_quick_report_and_sees_results_and_waters() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;

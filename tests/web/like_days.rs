@@ -171,6 +171,7 @@ async fn a_peg_multiplies_the_expectation_with_its_interval() {
     site.fitted().await;
     let page = site.visitor().get(&format!("{PAGE}?peg=3")).await.shown();
     page.says("<p class=\"known\">Peg 3: expect about <b class=\"big\">")
+        .says("</b> an hour (no band yet, too few days were foretold), ")
         .says("times the water’s figure (")
         .says("The whole water, matches, ")
         .says("Peg 3 gave")
@@ -179,7 +180,13 @@ async fn a_peg_multiplies_the_expectation_with_its_interval() {
     site.visitor()
         .get(&format!("{PAGE}?peg=99"))
         .await
-        .asks("There is no such peg here");
+        .asks("There is no peg 99 at this water. Choose one of the list.")
+        .does_not_say("still in its box");
+    site.visitor()
+        .get(&format!("{PAGE}?group=77"))
+        .await
+        .asks("There is no group of fish 77 here. Choose one of the list.")
+        .does_not_say("still in its box");
 }
 
 #[tokio::test]
@@ -197,8 +204,14 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
 
     let typed = format!("{PAGE}?date={tomorrow}&low_{TODAY}=-9&high_{TODAY}=-3&rain_{TODAY}=trace");
     let page = site.visitor().get(&typed).await.shown();
-    page.says("What you typed for Sat 14 Nov is used on this page only")
+    page.says("What you typed for Sat 14 Nov is used on this page only and is not saved: Sat 14 Nov low −9.0 °C, high −3.0 °C, rain a trace, too little to measure.")
         .says("value=\"-9\"");
+    // On paper the form is left out, and the sentence stands above it.
+    let (above, _) = page
+        .body
+        .split_once("<form method=\"get\"")
+        .expect("a form");
+    assert!(above.contains("What you typed for"));
     let marks_after = site.visitor().get(PAGE).await.shown();
     marks_after.does_not_say("has changed since");
 
@@ -211,6 +224,12 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
         .get(&format!("{PAGE}?date=2026-12-24"))
         .await
         .asks("This page looks ahead by a day at most");
+    site.visitor()
+        .get(&format!("{PAGE}?date=2020-01-01"))
+        .await
+        .asks("That day has gone: this page looks at today, 2026-11-14, or tomorrow, 2026-11-15.")
+        .says("What you typed is still in its box below.")
+        .does_not_say("looks ahead by a day");
     for odd in [
         "date=%00",
         "group=99",

@@ -108,6 +108,30 @@ fn the_small_run_up_strip_is_drawn_as_before() {
 }
 
 #[test]
+fn days_without_a_session_are_boxed_nowhere_and_the_table_can_be_the_pages_own() {
+    let mut run_up = run_up();
+    run_up.days.pop();
+    let drawn = RunUpStrip::new(run_up).without_table().to_string();
+
+    assert!(drawn.contains("Each column is a day. Bar:"), "{drawn}");
+    assert!(!drawn.contains("class=\"today\""), "{drawn}");
+    assert!(!drawn.contains("<table"), "{drawn}");
+}
+
+#[test]
+fn the_box_of_the_session_day_stays_within_the_drawing() {
+    let drawn = SmallRunUpStrip::new(run_up()).to_string();
+    let (_, boxed) = drawn.split_once("class=\"today\"").expect("a box");
+    let per_cent = |name: &str| {
+        let (_, rest) = boxed.split_once(&format!(" {name}=\"")).expect("a place");
+        let (figure, _) = rest.split_once('%').expect("in per cent");
+        figure.parse::<f64>().expect("a figure")
+    };
+
+    assert!(per_cent("x") + per_cent("width") < 99.0, "{boxed}");
+}
+
+#[test]
 fn the_reed_line_is_drawn_as_before() {
     insta::assert_snapshot!(ReedLine::new(bank(4)));
 }

@@ -82,6 +82,34 @@ async fn visitors_see_initial_and_surname_and_of_juniors_only_the_first_name_and
 }
 
 #[tokio::test]
+async fn who_is_entered_is_for_members_until_the_result_is_posted() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let pages = crawl(&site.visitor(), PLACES).await;
+    nowhere(&pages, &["Hazelpatch", "Coppleway", "Olly"]);
+    pages["/matches/1"].says("3 entered");
+    site.member()
+        .await
+        .get("/matches/1")
+        .await
+        .shown()
+        .says("Dot Hazelpatch")
+        .says("3 entered");
+
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+    let form = [("version", "3")];
+    organiser
+        .submit("/matches/1/publication", &form)
+        .await
+        .taken();
+    site.visitor()
+        .get("/matches/1")
+        .await
+        .shown()
+        .says("D. Hazelpatch");
+}
+
+#[tokio::test]
 async fn the_whole_record_of_a_season_names_nobody_in_full_to_visitors() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;

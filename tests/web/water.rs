@@ -13,7 +13,7 @@ use peglore::{
         wording,
     },
     store::{demo as rows, venues},
-    web::figures,
+    web::figures::{self, weights_held},
 };
 
 use super::matches::run;
@@ -73,6 +73,23 @@ async fn the_run_up_gives_custom_its_reasons_and_calls_for_the_usual_cautions() 
     .says("The water’s own rules, local byelaws and licensed practice come first.");
 }
 
+/// On paper the crumbs are what names the water.
+#[tokio::test]
+async fn every_page_of_a_water_names_it_in_its_crumbs() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    for page in ["what-it-took", "like-days", "record", "weather", "pegs/1"] {
+        let shown = site
+            .visitor()
+            .get(&format!("{}/{page}", planted.path))
+            .await;
+        let shown = shown.shown().body;
+        let (_, trail) = shown.split_once("class=\"trail\"").expect("crumbs");
+        let (trail, _) = trail.split_once("</p>").expect("they end");
+        assert!(trail.contains(">Quillet Water</a>"), "{page}: {trail}");
+    }
+}
+
 #[tokio::test]
 async fn the_page_leads_to_the_record_and_says_it_in_short() {
     let site = TestSite::new().await;
@@ -83,7 +100,9 @@ async fn the_page_leads_to_the_record_and_says_it_in_short() {
     let page = site.visitor().get(&planted.path).await.shown();
 
     page.says("eight match days".replace("eight", "Eight").as_str())
-        .says(&rate.answer.sentence(rate.measure, &rate.behind))
+        .says(&weights_held(
+            &rate.answer.sentence(rate.measure, &rate.behind),
+        ))
         .says(&format!("href=\"{}/record\"", planted.path))
         .says(&format!("href=\"{}/what-it-took\"", planted.path))
         .says(&format!("href=\"{}/weather\"", planted.path))

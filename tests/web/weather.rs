@@ -156,6 +156,108 @@ async fn bad_figures_come_back_as_typed_each_with_the_way_to_mend_it_and_nothing
 }
 
 #[tokio::test]
+async fn a_figure_far_from_usual_is_asked_about_and_a_tick_saves_it() {
+    let site = TestSite::new().await;
+    let venue = water(&site, 1).await;
+    let member = site.member().await;
+    let mild: Vec<_> = (1..=5)
+        .map(|ago| (format!("low_{}", TODAY.plus(-ago)), "9"))
+        .collect();
+    let mild: Vec<_> = mild.iter().map(|(k, v)| (k.as_str(), *v)).collect();
+    member.submit("/venues/1/weather", &mild).await.taken();
+
+    let mut odd = vec![
+        ("low_2026-11-14", "-45"),
+        ("rain_2026-11-14", "350"),
+        ("pressure_2026-11-14", "1013"),
+    ];
+    let answer = member.submit("/venues/1/weather", &odd).await;
+    answer
+        .asks("Sat 14 Nov: −45.0\u{a0}°C is far from usual: the lows of the days beside it are 9.0\u{a0}°C to 9.0\u{a0}°C.")
+        .says("350.0\u{a0}mm is far more rain than one day usually brings.")
+        .says("value=\"-45\"")
+        .says("value=\"1013\"")
+        .says("name=\"low_2026-11-14_sure\" value=\"−45.0 °C\">")
+        .does_not_say("pressure_2026-11-14_sure");
+    assert_eq!(days(&site, venue).await.len(), 5, "nothing is saved");
+
+    // A tick holds for its own figure, and the other question stays.
+    odd.push(("low_2026-11-14_sure", "−45.0 °C"));
+    member
+        .submit("/venues/1/weather", &odd)
+        .await
+        .asks("far more rain")
+        .says("value=\"−45.0 °C\" checked>")
+        .does_not_say("id=\"low_2026-11-14-problem\"");
+    odd.push(("rain_2026-11-14_sure", "350.0 mm"));
+    member.submit("/venues/1/weather", &odd).await.taken();
+    let (_, kept) = days(&site, venue).await[5];
+    assert_eq!((kept.min_c, kept.rain_mm), (Some(-45.0), Some(350.0)));
+}
+
+#[tokio::test]
+async fn a_visitor_reads_a_plain_table_and_is_told_first_how_to_write() {
+    let site = TestSite::new().await;
+    let venue = water(&site, 1).await;
+    station(&site, venue).await;
+    let page = site.visitor().get("/venues/1/weather").await.shown();
+    page.says("<td role=\"cell\">8.6</td>")
+        .does_not_say("<input")
+        .does_not_say("<select")
+        .does_not_say("Type over any figure");
+    let sign_in = page.body.find("to write what you saw").expect("said");
+    let table = page.body.find("<table").expect("a table");
+    assert!(sign_in < table, "before the days");
+    site.member()
+        .await
+        .get("/venues/1/weather")
+        .await
+        .shown()
+        .says("Type over any figure")
+        .does_not_say("to write what you saw");
+}
+
+#[tokio::test]
+async fn no_day_is_boxed_where_nobody_asked_about_a_session_and_the_figures_stand_once() {
+    let site = TestSite::new().await;
+    let venue = water(&site, 1).await;
+    station(&site, venue).await;
+    site.visitor()
+        .get("/venues/1/weather")
+        .await
+        .shown()
+        .says("Ten days to Saturday 14 November")
+        .says("Thu 5 to Sat 14 November")
+        .does_not_say("class=\"today\"")
+        .does_not_say("session day")
+        .does_not_say("The run-up as a table");
+}
+
+#[tokio::test]
+async fn a_calm_is_called_a_calm_wherever_it_came_from() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let still = [("wind_2026-11-13", "0"), ("from_2026-11-13", "S")];
+    let member = site.member().await;
+    member.submit("/venues/1/weather", &still).await.taken();
+    site.visitor()
+        .get("/venues/1/weather")
+        .await
+        .shown()
+        .says("<td role=\"cell\">calm</td><td role=\"cell\"></td>")
+        .does_not_say("<td role=\"cell\">S</td>");
+    member
+        .get("/venues/1/weather")
+        .await
+        .shown()
+        .says("name=\"wind_2026-11-13\" inputmode=\"text\" value=\"calm\"");
+    let strip = site.visitor().get("/venues/1").await.shown();
+    strip
+        .says("<span class=\"nowrap\">calm</span>")
+        .does_not_say("0\u{a0}mph");
+}
+
+#[tokio::test]
 async fn the_later_of_two_writers_is_shown_both_figures_and_can_save_again() {
     let site = TestSite::new().await;
     let venue = water(&site, 1).await;

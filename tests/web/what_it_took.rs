@@ -6,6 +6,7 @@ use axum::http::StatusCode;
 use peglore::{
     domain::groups::{Group, GroupSet},
     statistics::what_it_took::{Asked, Fished, PastMatch, Showing, WhatItTook},
+    web::figures::weights_held,
 };
 
 use crate::support::{
@@ -57,7 +58,7 @@ async fn the_sentence_is_that_of_the_statistics() {
         .shown();
 
     assert_eq!(answer.matches.len(), 8);
-    page.says(&answer.sentence(planted.scale()))
+    page.says(&weights_held(&answer.sentence(planted.scale())))
         .says("For a match like the latest here")
         .says("Frost Cup, round 8")
         .says("one place by custom")

@@ -51,8 +51,8 @@ pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
 
 async fn done(db: &Db, now: Instant, data: &Path, what: What) -> Result<(), Ending> {
     match what {
-        What::Sheet(args) => sheet::run(db, now, &args).await,
-        What::Weather(asked) => weather::run(db, now, &asked).await,
+        What::Sheet(args) => sheet::run(db, now, data, &args).await,
+        What::Weather(asked) => weather::run(db, now, data, &asked).await,
         What::List => list(db).await,
         What::Undo { number } => {
             let undone = import::undo(db, now, &By::CommandLine, ImportId(number)).await;
@@ -69,6 +69,11 @@ async fn done(db: &Db, now: Instant, data: &Path, what: What) -> Result<(), Endi
             Ok(())
         }
     }
+}
+
+/// The command that takes a file out again.
+fn undoing(data: &Path, id: ImportId) -> String {
+    format!("peglore import --data {} undo {id}", pasted(data))
 }
 
 async fn list(db: &Db) -> Result<(), Ending> {

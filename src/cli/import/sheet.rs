@@ -1,7 +1,7 @@
 //! `peglore import sheet`: past results or sessions from a CSV. What the headings do not settle
 //! is given on the command line; names in doubt are asked on the site's page.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
@@ -10,7 +10,7 @@ use crate::{
         By,
         import::{
             keep_file,
-            sheet::{Look, Plan, look, open, rows_of, save},
+            sheet::{Plan, look, open, rows_of, save},
         },
     },
     cli::Ending,
@@ -22,13 +22,14 @@ use crate::{
         units::read_hours,
     },
     formats::{
-        csv,
         days::DayOrder,
-        old_sheets::{Ask, BareWeights, Mapping, SameDay},
+        old_sheets::{BareWeights, Mapping, SameDay},
     },
     statistics::wording,
     store::Db,
 };
+
+mod told;
 
 /// The most that is read, bytes: as much as the page takes.
 const MOST: u64 = 2 * 1024 * 1024;
@@ -99,7 +100,7 @@ fn sentence(text: impl Into<String>) -> Ending {
     Ending::Sentence(text.into())
 }
 
-pub async fn run(db: &Db, now: Instant, args: &SheetArgs) -> Result<(), Ending> {
+pub async fn run(db: &Db, now: Instant, data: &Path, args: &SheetArgs) -> Result<(), Ending> {
     let bytes = read_file(&args.file)?;
     let sheet = open(&bytes).map_err(sentence)?;
     let kind = match args.holds {
@@ -111,10 +112,14 @@ pub async fn run(db: &Db, now: Instant, args: &SheetArgs) -> Result<(), Ending> 
     answer(&mut plan.mapping, args)?;
     let latest = now.day(&Zone::utc()).plus(1);
     let look = look(&mut *db.read().await?, &sheet, &plan, latest).await?;
-    tell_columns(&sheet, &plan.mapping);
+    told::columns(&sheet, &plan.mapping);
     let look = look.map_err(|why| sentence(why.join(" ")))?;
-    tell(&look);
-    if let Some(asks) = unanswered(&look) {
+    told::rows(&look);
+    if args.look {
+        told::matches(&look);
+    }
+    told::doubts(&look);
+    if let Some(asks) = told::unanswered(&look) {
         return Err(sentence(asks));
     }
     if args.look {
@@ -148,16 +153,17 @@ pub async fn run(db: &Db, now: Instant, args: &SheetArgs) -> Result<(), Ending> 
     }
     let saved = save(db, now, &By::CommandLine, id, latest, args.leave_out).await?;
     println!(
-        "Saved as file {id}: {}, {}, {}, {}. “peglore import undo {id}” takes it all out again.",
+        "Saved as file {id}: {}, {}, {}, {}. “{}” takes it all out again.",
         wording::count(saved.matches, "match", "matches"),
         wording::count(saved.entries, "entry", "entries"),
         wording::count(saved.sessions, "session", "sessions"),
-        new_anglers(saved.anglers)
+        told::new_anglers(saved.anglers),
+        super::undoing(data, id)
     );
     Ok(())
 }
 
-fn read_file(path: &std::path::Path) -> Result<Vec<u8>, Ending> {
+fn read_file(path: &Path) -> Result<Vec<u8>, Ending> {
     let unreadable =
         |e: std::io::Error| sentence(format!("“{}” cannot be read: {e}", path.display()));
     let size = std::fs::metadata(path).map_err(unreadable)?.len();
@@ -249,84 +255,4 @@ fn groups(typed: &str) -> Option<GroupSet> {
         .map(|g| Group::from_slug(g.trim()))
         .collect();
     GroupSet::of(groups?)
-}
-
-fn tell_columns(sheet: &csv::Sheet, mapping: &Mapping) {
-    println!("The columns are taken for:");
-    for (name, column) in sheet.header.iter().zip(&mapping.columns) {
-        let words = column.map_or_else(|| "not taken".to_owned(), |column| column.words());
-        println!("  {name}: {words}");
-    }
-}
-
-fn tell(look: &Look) {
-    let rows = wording::count(look.read.entries.len(), "row", "rows");
-    let mut counted = vec![format!("{rows} understood")];
-    counted.extend(look.not_taken());
-    let counted = wording::sentence(&counted.join("; "));
-    println!("{counted} To be made: {}.", to_be_made(look));
-    for bad in &look.problems {
-        println!(
-            "  line {} cannot be taken: {}",
-            bad.line,
-            bad.sentences.join(" ")
-        );
-    }
-    for told in &look.told {
-        println!("  line {}: {}", told.line, told.sentence);
-    }
-}
-
-fn to_be_made(look: &Look) -> String {
-    if look.makes_nothing() {
-        return "nothing".to_owned();
-    }
-    let mut made = Vec::new();
-    if !look.matches.is_empty() {
-        made.push(format!(
-            "{} with {}",
-            wording::count(look.matches.len(), "match", "matches"),
-            wording::count(look.entries(), "entry", "entries")
-        ));
-    }
-    if !look.sessions.is_empty() {
-        made.push(wording::count(look.sessions.len(), "session", "sessions"));
-    }
-    made.push(new_anglers(look.new_anglers()));
-    made.join(", ")
-}
-
-fn new_anglers(count: usize) -> String {
-    wording::count(count, "new angler", "new anglers")
-}
-
-/// What must be answered first, each with the option that answers it.
-fn unanswered(look: &Look) -> Option<String> {
-    let asks: Vec<String> = look
-        .read
-        .asks
-        .iter()
-        .map(|ask| format!("\n  {}  {}", option(ask), ask.sentence()))
-        .collect();
-    (!asks.is_empty()).then(|| {
-        format!(
-            "the sheet leaves something out, so nothing was saved. Answer with:{}",
-            asks.concat()
-        )
-    })
-}
-
-fn option(ask: &Ask) -> &'static str {
-    match ask {
-        Ask::Date(_) => "--date",
-        Ask::Venue(_) => "--venue",
-        Ask::MatchName => "--name",
-        Ask::Hours => "--hours",
-        Ask::PegsAllotted => "--pegs",
-        Ask::Groups => "--fish",
-        Ask::Visibility => "--seen-by",
-        Ask::DayOrder(_) => "--dates",
-        Ask::Bare { .. } => "--weights",
-        Ask::SameDay { .. } => "--same-day",
-    }
 }

@@ -60,10 +60,10 @@ pub struct Weather {
     look: bool,
 }
 
-pub async fn run(db: &Db, now: Instant, asked: &Weather) -> Result<(), Ending> {
+pub async fn run(db: &Db, now: Instant, data: &Path, asked: &Weather) -> Result<(), Ending> {
     let venue = venue(db, &asked.venue).await?;
     for file in &asked.files {
-        one(db, now, venue, file, asked).await?;
+        one(db, now, venue, (data, file), asked).await?;
     }
     Ok(())
 }
@@ -72,13 +72,13 @@ async fn one(
     db: &Db,
     now: Instant,
     venue: VenueId,
-    path: &Path,
+    (data, path): (&Path, &Path),
     asked: &Weather,
 ) -> Result<(), Ending> {
     let content = read(path)?;
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     let id = bring::lay_out(db, now, &By::CommandLine, venue, (&name, content)).await?;
-    let outcome = laid_out(db, now, id, asked).await;
+    let outcome = laid_out(db, now, data, id, asked).await;
     if !matches!(outcome, Ok(true)) {
         import::discard(db, now, &By::CommandLine, id).await?;
     }
@@ -89,7 +89,13 @@ async fn one(
 }
 
 /// `true` when the file is in the record now.
-async fn laid_out(db: &Db, now: Instant, id: ImportId, asked: &Weather) -> Result<bool, Ending> {
+async fn laid_out(
+    db: &Db,
+    now: Instant,
+    data: &Path,
+    id: ImportId,
+    asked: &Weather,
+) -> Result<bool, Ending> {
     let fetched = imports::by_id(&mut *db.read().await?, id).await?;
     let mut import = fetched.ok_or_else(|| Ending::Sentence("the file is gone".to_owned()))?;
     let brought = as_asked(db, now, &import, asked).await?;
@@ -107,9 +113,10 @@ async fn laid_out(db: &Db, now: Instant, id: ImportId, asked: &Weather) -> Resul
     match bring::save(db, now, &By::CommandLine, id, None).await? {
         Saved::Days { new, corrected } => {
             println!(
-                "  Saved as file {id}: {}, {} with other figures. “peglore import undo {id}” takes the whole file out again.",
+                "  Saved as file {id}: {}, {} with other figures. “{}” takes the whole file out again.",
                 wording::count(new, "new day", "new days"),
-                wording::alone(corrected)
+                wording::alone(corrected),
+                super::undoing(data, id)
             );
             Ok(true)
         }

@@ -48,21 +48,22 @@ impl Outcome {
     /// As old sheets and weigh cards have it: `DNW`, `did not weigh in`, `DQ`, `no show`, `-`.
     /// `None` when it is no outcome (it may be a weight). Common practice, no source.
     pub fn from_sheet(text: &str) -> Option<Self> {
-        let word: String = text
-            .chars()
-            .filter(|c| c.is_alphanumeric())
-            .flat_map(char::to_lowercase)
-            .collect();
-        Some(match word.as_str() {
+        Some(match bare_word(text).as_str() {
             "blank" | "blanked" | "nil" | "nothing" | "nofish" | "dryn" | "drynet" => Self::Blank,
-            "dnw" | "didnotweigh" | "didnotweighin" | "notweighed" | "nw" | "dnf"
-            | "didnotfinish" | "packedup" | "wenthome" => Self::DidNotWeigh,
+            "dnw" | "didnotweigh" | "didnotweighin" | "notweighed" | "nw" | "didnotfinish"
+            | "packedup" | "wenthome" => Self::DidNotWeigh,
             "dq" | "dsq" | "disq" | "disqualified" => Self::Disqualified,
             "absent" | "abs" | "dns" | "didnotstart" | "didnotfish" | "noshow" | "dna"
             | "didnotattend" => Self::Absent,
             "fished" => Self::Fished,
             _ => return None,
         })
+    }
+
+    /// `DNF` is written of who did not fish, and of who did not finish: an absence or a catch
+    /// unknown, so it is never taken for either. Common practice, no source.
+    pub fn is_unclear(text: &str) -> bool {
+        bare_word(text) == "dnf"
     }
 
     /// The entry sat on a peg: it is a session. Only the absent did not.
@@ -74,6 +75,12 @@ impl Outcome {
     pub fn may_have_weight(self) -> bool {
         matches!(self, Self::Fished | Self::Disqualified)
     }
+}
+
+/// Its letters and figures alone, small.
+fn bare_word(text: &str) -> String {
+    let letters = text.chars().filter(|c| c.is_alphanumeric());
+    letters.flat_map(char::to_lowercase).collect()
 }
 
 impl fmt::Display for Outcome {
@@ -143,11 +150,11 @@ impl NotReady {
             ),
             Self::NoWeight => {
                 format!(
-                    "{who} is marked as fished. Enter the weight, or mark blank or did not weigh."
+                    "{who} is marked as weighed in. Enter the weight, or mark blank or did not weigh."
                 )
             }
             Self::WeightWith(outcome) => format!(
-                "{who} is marked {outcome} but has a weight. Take out the weight, or mark as fished."
+                "{who} is marked {outcome} but has a weight. Take out the weight, or mark as weighed in."
             ),
         }
     }

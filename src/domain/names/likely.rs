@@ -22,12 +22,16 @@ pub enum Likeness {
     TurnedRound,
     /// One has only the initial of the first name, on either side of the surname.
     Initial,
+    /// One has only the initial of the surname.
+    SurnameInitial,
     /// One first name is a short form of the other.
     ShortForm,
     /// One letter more, less or other, or two changed places.
     OneLetter,
     /// One has no surname, and the first names agree.
     NoSurname,
+    /// One is a surname alone, and it agrees.
+    SurnameAlone,
     /// The surnames agree and nothing else.
     SurnameOnly,
 }
@@ -40,9 +44,11 @@ impl Likeness {
             Self::Accents => "the same but for accents",
             Self::TurnedRound => "the same with first name and surname the other way round",
             Self::Initial => "the same surname, and the initial agrees",
+            Self::SurnameInitial => "the first name agrees, and so does the initial of the surname",
             Self::ShortForm => "the same surname, and one first name is short for the other",
             Self::OneLetter => "one letter apart",
             Self::NoSurname => "the first name agrees; one has no surname",
+            Self::SurnameAlone => "the surname agrees; one has no first name",
             Self::SurnameOnly => "the same surname, another first name",
         }
     }
@@ -126,8 +132,10 @@ impl Folded {
             return Some(Likeness::Initial);
         }
         if !both {
-            let first = |given: &str| given.split(' ').next().unwrap_or_default().to_owned();
-            return (first(&self.given) == first(&other.given)).then_some(Likeness::NoSurname);
+            return self.one_part_missing(other);
+        }
+        if initial_of(&self.surname, &other.surname) && same_first_name(&self.given, &other.given) {
+            return Some(Likeness::SurnameInitial);
         }
         if same_surname {
             return Some(self.same_surname(other));
@@ -138,6 +146,31 @@ impl Folded {
         let near = lengths(self).abs_diff(lengths(other)) <= 4;
         let long = near && self.surname.chars().count() >= 4;
         (long && one_letter_apart(&whole(self), &whole(other))).then_some(Likeness::OneLetter)
+    }
+
+    /// One of the two has no surname on record: what it has may be the first name, or a surname
+    /// written alone.
+    fn one_part_missing(&self, other: &Self) -> Option<Likeness> {
+        let first = |given: &str| given.split(' ').next().unwrap_or_default().to_owned();
+        let given_of = |bare: &Self, whole: &Self| {
+            bare.is_one_word() && whole.given.split(' ').any(|word| word == bare.given)
+        };
+        let surname_of = |bare: &Self, whole: &Self| {
+            bare.is_one_word()
+                && (whole.surname == bare.given || last_word(&whole.surname) == bare.given)
+        };
+        if surname_of(self, other) || surname_of(other, self) {
+            return Some(Likeness::SurnameAlone);
+        }
+        let given_agrees = first(&self.given) == first(&other.given)
+            || given_of(self, other)
+            || given_of(other, self);
+        given_agrees.then_some(Likeness::NoSurname)
+    }
+
+    /// `Hazelpatch`: nobody can say which part of the name it is.
+    fn is_one_word(&self) -> bool {
+        self.surname.is_empty() && !self.given.is_empty() && !self.given.contains(' ')
     }
 
     fn same_surname(&self, other: &Self) -> Likeness {
@@ -162,6 +195,21 @@ fn initials_agree(a: &str, b: &str) -> bool {
             .collect()
     };
     (initials_only(a) || initials_only(b)) && firsts(a).iter().zip(&firsts(b)).all(|(x, y)| x == y)
+}
+
+/// `u` and `underhythe`: one is the initial of the other.
+fn initial_of(a: &str, b: &str) -> bool {
+    let one_letter = |text: &str| text.chars().count() == 1;
+    a != b && (one_letter(a) || one_letter(b)) && a.chars().next() == b.chars().next()
+}
+
+fn same_first_name(a: &str, b: &str) -> bool {
+    a == b || short_for(a, b) || short_for(b, a)
+}
+
+/// The last word of a surname: `dapplemere` of `van dapplemere`.
+fn last_word(text: &str) -> &str {
+    text.rsplit(' ').next().unwrap_or(text)
 }
 
 /// Short forms that do not begin their long form. General knowledge, no source.

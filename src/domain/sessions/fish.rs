@@ -29,17 +29,22 @@ pub struct Caught {
 impl Caught {
     /// `4 fish, 31 lb 4 oz`, `6 fish, weight not known`, `none`.
     pub fn words(&self) -> String {
+        let number = self.number_words();
         if self.count == Some(0) {
-            return "none".to_owned();
+            return number;
         }
-        let number = match self.count {
-            Some(1) => "1 fish".to_owned(),
-            Some(n) => format!("{n} fish"),
-            None => "number not known".to_owned(),
-        };
         match self.weight {
             Some(weight) => format!("{number}, {}", weight.words()),
             None => format!("{number}, weight not known"),
+        }
+    }
+
+    /// `4 fish`, `none`, `number not known`.
+    pub fn number_words(&self) -> String {
+        match self.count {
+            Some(0) => "none".to_owned(),
+            Some(n) => format!("{n} fish"),
+            None => "number not known".to_owned(),
         }
     }
 
@@ -160,9 +165,29 @@ pub fn read_tallies(
     Ok(tallies)
 }
 
+/// How many hours were written, where they end before the session does: the rest is not noted.
+pub fn hours_written(tallies: &[&Tally], start: Instant, end: Instant) -> Option<usize> {
+    let last = tallies.iter().map(|tally| tally.to).max()?;
+    let hours = usize::try_from(last.0 - start.0).ok()?.div_ceil(3_600);
+    (last < end).then_some(hours)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn hours_that_end_before_the_session_are_counted() {
+        let hours = (Instant(0), Instant(5 * 3_600 + 1_800));
+        let written = |typed| {
+            let read = read_tallies(typed, Group::Carp, Some(hours)).expect("hours of the session");
+            hours_written(&read.iter().collect::<Vec<_>>(), hours.0, hours.1)
+        };
+        assert_eq!(written("2 0 1 3"), Some(4));
+        assert_eq!(written("- - 1"), Some(3));
+        assert_eq!(written("2 0 1 3 1 0"), None, "the last is cut short");
+        assert_eq!(written(""), None);
+    }
 
     #[test]
     fn hours_are_told_apart_from_the_start_and_the_last_is_cut_short() {

@@ -38,6 +38,15 @@ impl Visibility {
         }
     }
 
+    /// Who will see a report that is still to be sent, to its angler.
+    pub fn foretold(self) -> &'static str {
+        match self {
+            Self::Private => "Only you will see this report.",
+            Self::Team => "Your team will see this report.",
+            Self::Club => "The club will see this report.",
+        }
+    }
+
     /// May a member see it? `same_team`: of a team the angler was in that day.
     pub fn admits(self, own: bool, same_team: bool) -> bool {
         own || match self {

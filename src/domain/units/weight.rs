@@ -17,6 +17,10 @@ pub const DRAMS_PER_POUND: i64 = 256;
 const DRAM_PARTS: i128 = 45_359_237;
 const GRAM_PARTS: i128 = 25_600_000;
 
+/// A net heavier than this is asked about: keepnets are seldom filled so far.
+/// Common practice, no source.
+const UNLIKELY_NET_GRAMS: f64 = 45_000.0;
+
 /// The unit that scales show: grams, or pounds and ounces kept as drams.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Scale {
@@ -120,6 +124,11 @@ impl Weight {
 
     pub fn is_nothing(self) -> bool {
         self.amount == 0
+    }
+
+    /// So heavy for one net that it is likelier a slip of the pencil.
+    pub fn is_unlikely_of_a_net(self) -> bool {
+        self.as_grams() > UNLIKELY_NET_GRAMS
     }
 
     /// The two together; `None` when they are of different scales (use [`Total`]).

@@ -35,6 +35,7 @@ pub mod compass; // sixteen points, read and named
 pub mod sources; // which elements sources can disagree about
 pub mod typed; // what people type, read with helpful problems
 pub mod units; // conversions, Beaufort, how figures are shown
+pub mod unlikely; // figures that are asked about before they are saved
 pub mod water; // the water itself: temperature, level, clarity
 
 use std::{collections::BTreeMap, fmt};
@@ -111,6 +112,12 @@ impl DailyWeather {
             None => return None,
         };
         Some(Wind { speed_ms, from })
+    }
+
+    /// Whether there was no wind to speak of, force 0: wherever it is said to have come from.
+    pub fn is_calm(&self) -> bool {
+        self.wind_ms
+            .is_some_and(|speed| units::beaufort(speed) == 0)
     }
 
     /// Whether nothing at all is known of the day.

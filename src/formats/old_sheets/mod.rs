@@ -3,15 +3,18 @@
 //! anglers, and rows to what is on record, elsewhere.
 
 mod caught;
+mod contradictions;
 mod fields;
 mod mapping;
 mod places;
 mod reading;
 mod rows;
 mod times;
+mod unusual;
 
 pub use fields::{Column, Field, guess, headings_not_taken};
 pub use mapping::{Ask, BareWeights, Mapping, SameDay, SheetOf, nothing_taken_from};
 pub use places::disagreements;
 pub use reading::read;
 pub use rows::{BadRow, Entry, Net, OldSheet, PastMatch, Told, ranking};
+pub use unusual::unusual;

@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::caught::Caught;
+use super::contradictions::contradictions;
 use super::{
-    Ask, BadRow, BareWeights, Column, Entry, Field, Mapping, Net, OldSheet, SheetOf,
-    headings_not_taken, times,
+    Ask, BadRow, BareWeights, Entry, Field, Mapping, Net, OldSheet, SheetOf, headings_not_taken,
+    times,
 };
 use crate::domain::dates::Day;
 use crate::domain::groups::GroupSet;
@@ -259,7 +260,7 @@ impl<'a> Reader<'a> {
     fn caught(&self, row: &Row) -> Result<Caught, String> {
         let mut said = match self.cell(row, Field::Outcome) {
             "" => None,
-            cell => Some(Outcome::from_sheet(cell).ok_or_else(|| format!("{} is not an outcome. Use blank, DNW, absent or DSQ, or leave it empty beside a weight.", quoted(cell)))?),
+            cell => Some(outcome(cell)?.ok_or_else(|| format!("{} is not an outcome. Use blank, DNW, absent or DSQ, or leave it empty beside a weight.", quoted(cell)))?),
         };
         let mut caught = Caught::default();
         for (at, groups) in self.columns(Field::Weight) {
@@ -267,8 +268,8 @@ impl<'a> Reader<'a> {
             if matches!(cell, "" | "-" | "–") {
                 continue;
             }
-            match Outcome::from_sheet(cell) {
-                Some(outcome) => said = Some(outcome),
+            match outcome(cell)? {
+                Some(own) => said = Some(own),
                 None => caught.nets.push(Net {
                     groups,
                     weight: self.weight(cell)?,
@@ -314,55 +315,20 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// What a mapping says against itself.
-fn contradictions(mapping: &Mapping) -> Vec<String> {
-    let mut problems = Vec::new();
-    let columns = || mapping.columns.iter().flatten();
-    for column in Column::all(mapping.of) {
-        let once = !column.field.may_repeat() || column.field == Field::Count;
-        if once && columns().filter(|own| **own == column).count() > 1 {
-            problems.push(format!(
-                "Two columns are said to hold the {}. Choose one.",
-                column.words()
-            ));
-        }
+/// The outcome that a cell names, if it names one.
+///
+/// Errors: a sentence, where its word is used of two outcomes that are not the same fact.
+fn outcome(cell: &str) -> Result<Option<Outcome>, String> {
+    match Outcome::is_unclear(cell) {
+        true => Err(format!(
+            "{} is not understood: it may mean did not fish, or did not finish. Write absent for the one, DNW for the other.",
+            quoted(cell)
+        )),
+        false => Ok(Outcome::from_sheet(cell)),
     }
-    let has = |field| place_of(mapping, field).is_some();
-    if !has(Field::Angler) {
-        problems.push("No column is said to hold the angler. Say which one does.".to_owned());
-    }
-    let enough = match mapping.of {
-        SheetOf::Matches => has(Field::Weight) || has(Field::Outcome),
-        SheetOf::Sessions => has(Field::Weight) || has(Field::Count),
-    };
-    if !enough {
-        problems.push(match mapping.of {
-            SheetOf::Matches => {
-                "No column is said to hold a weight or an outcome. Say which one does.".to_owned()
-            }
-            SheetOf::Sessions => {
-                "No column is said to hold a weight or a number of fish. Say which one does."
-                    .to_owned()
-            }
-        });
-    }
-    let sets: Vec<GroupSet> = columns()
-        .filter(|c| c.field.may_repeat())
-        .filter_map(|c| mapping.covers(*c))
-        .collect();
-    if sets
-        .iter()
-        .any(|a| sets.iter().any(|b| a != b && a.overlaps(*b)))
-    {
-        problems.push("Weights and numbers do not cover the same fish: one column is of a single group, another of that group with others. Give both of one kind, or leave one out.".to_owned());
-    }
-    if columns().any(|c| c.field.may_repeat() && mapping.covers(*c).is_none()) {
-        problems.push("One column holds fish of several groups, but every group that counts has a column of its own. Tick the groups that it counts, or leave it out if it is a total.".to_owned());
-    }
-    problems
 }
 
-fn place_of(mapping: &Mapping, field: Field) -> Option<usize> {
+pub(super) fn place_of(mapping: &Mapping, field: Field) -> Option<usize> {
     let mut columns = mapping.columns.iter();
     columns.position(|column| column.is_some_and(|c| c.field == field))
 }

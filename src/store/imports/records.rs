@@ -3,7 +3,11 @@
 use sqlx::SqliteConnection;
 
 use crate::{
-    domain::{dates::Day, groups::GroupSet, ids::*},
+    domain::{
+        dates::{Day, Instant},
+        groups::GroupSet,
+        ids::*,
+    },
     store::StoreError,
 };
 
@@ -31,6 +35,20 @@ pub async fn matches_made(
     )
     .fetch_all(connection)
     .await?)
+}
+
+/// When the sheet was brought in that a match is of; `None` of a match made here.
+pub async fn brought_in(
+    connection: &mut SqliteConnection,
+    the_match: MatchId,
+) -> Result<Option<Instant>, StoreError> {
+    let done = sqlx::query_scalar!(
+        r#"SELECT i.done_utc AS "done?: Instant" FROM imports AS i JOIN matches AS m ON m.import_id = i.id WHERE m.id = ?"#,
+        the_match
+    )
+    .fetch_optional(connection)
+    .await?;
+    Ok(done.flatten())
 }
 
 /// Marks a match as made of a file.

@@ -90,6 +90,19 @@ pub struct Correction {
     pub new: String,
     pub at: Instant,
     pub reason: String,
+    /// The name of the account that made it, where that is still on record.
+    pub by: Option<String>,
+}
+
+impl Correction {
+    pub fn change(&self) -> Change {
+        Change {
+            entry: self.entry,
+            field: self.field.clone(),
+            old: self.old.clone(),
+            new: self.new.clone(),
+        }
+    }
 }
 
 /// All corrections of a match, oldest first.
@@ -99,8 +112,10 @@ pub async fn corrections(
 ) -> Result<Vec<Correction>, StoreError> {
     Ok(sqlx::query_as!(
         Correction,
-        r#"SELECT c.entry_id AS "entry: EntryId", c.field, c.old, c.new, c.at_utc AS "at: Instant", c.reason
+        r#"SELECT c.entry_id AS "entry: EntryId", c.field, c.old, c.new, c.at_utc AS "at: Instant", c.reason,
+                  a.name AS "by?"
            FROM corrections AS c JOIN publications AS p ON p.id = c.publication_id
+           LEFT JOIN accounts AS a ON a.id = c.by_account
            WHERE p.match_id = ? ORDER BY c.id"#,
         id
     )

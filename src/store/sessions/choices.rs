@@ -3,7 +3,7 @@
 use sqlx::SqliteConnection;
 
 use crate::{
-    domain::{dates::Day, ids::*},
+    domain::{dates::Day, groups::GroupSet, ids::*},
     store::StoreError,
 };
 
@@ -102,6 +102,28 @@ pub async fn fish(connection: &mut SqliteConnection) -> Result<Vec<FishChoice>, 
     Ok(sqlx::query_as!(
         FishChoice,
         r#"SELECT id AS "id: SpeciesId", name, group_id AS group_bit FROM species ORDER BY name"#
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// What was counted or weighed at a water from a day on, by this angler or in reports that the
+/// whole club may see.
+pub async fn groups_counted(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    from: Day,
+    angler: AnglerId,
+) -> Result<Vec<GroupSet>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT DISTINCT f.group_set AS "groups!: GroupSet"
+           FROM sessions AS s JOIN fish AS f ON f.session_id = s.id
+           WHERE s.venue_id = ? AND s.fished_on >= ? AND (s.angler_id = ? OR s.visibility = 'club')
+             AND f.row_kind = 'total' AND f.count IS NOT 0 AND s.removed_utc IS NULL
+             AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)"#,
+        venue,
+        from,
+        angler
     )
     .fetch_all(connection)
     .await?)

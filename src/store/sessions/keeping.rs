@@ -6,7 +6,7 @@ use crate::{
     domain::{
         dates::Instant,
         ids::*,
-        sessions::{Report, Spell},
+        sessions::{Caught, Report, Spell},
     },
     store::{StoreError, matches},
 };
@@ -87,25 +87,8 @@ pub async fn add_parts(
     report: &Report,
 ) -> Result<(), StoreError> {
     add_spells(connection, session, &report.spells).await?;
-    let mut ord = 0_i64;
-    for caught in &report.caught {
-        ord += 1;
-        let (count_known, weight_known) = (caught.count.is_some(), caught.weight.is_some());
-        let weight = caught.weight.map(|w| w.amount());
-        let scale = caught.weight.map(|w| w.scale().as_str());
-        sqlx::query!(
-            "INSERT INTO catch_coverage (session_id, group_set, count_known, weight_known) VALUES (?, ?, ?, ?)",
-            session, caught.groups, count_known, weight_known
-        )
-        .execute(&mut *connection)
-        .await?;
-        sqlx::query!(
-            "INSERT INTO fish (session_id, ord, row_kind, group_set, count, weight, scale) VALUES (?, ?, 'total', ?, ?, ?, ?)",
-            session, ord, caught.groups, caught.count, weight, scale
-        )
-        .execute(&mut *connection)
-        .await?;
-    }
+    add_totals(connection, session, &report.caught).await?;
+    let mut ord = report.caught.len() as i64;
     for fish in &report.named {
         ord += 1;
         let group = fish.group.bit();
@@ -151,6 +134,36 @@ async fn add_spells(
         .execute(&mut *connection)
         .await?;
     }
+    Ok(())
+}
+
+/// The totals of all sets in one question each: every question costs a turn of SQLite's thread.
+async fn add_totals(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+    caught: &[Caught],
+) -> Result<(), StoreError> {
+    let row = |one: &Caught| {
+        let (amount, scale) = one.weight.map(|w| (w.amount(), w.scale().as_str())).unzip();
+        serde_json::json!([one.groups.bits(), one.count, amount, scale])
+    };
+    let rows = serde_json::Value::from_iter(caught.iter().map(row)).to_string();
+    sqlx::query!(
+        "INSERT INTO catch_coverage (session_id, group_set, count_known, weight_known)
+         SELECT ?1, value ->> 0, value ->> 1 IS NOT NULL, value ->> 2 IS NOT NULL FROM json_each(?2)",
+        session,
+        rows
+    )
+    .execute(&mut *connection)
+    .await?;
+    sqlx::query!(
+        "INSERT INTO fish (session_id, ord, row_kind, group_set, count, weight, scale)
+         SELECT ?1, key + 1, 'total', value ->> 0, value ->> 1, value ->> 2, value ->> 3 FROM json_each(?2)",
+        session,
+        rows
+    )
+    .execute(connection)
+    .await?;
     Ok(())
 }
 

@@ -9,6 +9,7 @@ pub mod booked;
 pub mod choices;
 pub mod keeping;
 pub mod listing;
+pub mod overlapping;
 pub mod reading;
 pub mod seen;
 
@@ -25,6 +26,14 @@ pub async fn refresh_catches(
     sqlx::query!("DELETE FROM session_catches WHERE session_id = ?", session)
         .execute(&mut *connection)
         .await?;
+    work_out_catches(connection, session).await
+}
+
+/// The same of a session that has none kept yet.
+pub async fn work_out_catches(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+) -> Result<(), StoreError> {
     sqlx::query!(
         "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours)
          SELECT session_id, group_set, weight_g, fish_count, official,

@@ -111,26 +111,6 @@ pub async fn match_sessions(
     .await?)
 }
 
-/// The angler's first own report at a water, of about that day, whose hours overlap these.
-pub async fn own_report_in(
-    connection: &mut SqliteConnection,
-    angler: AnglerId,
-    (venue, day, (start, end)): (VenueId, Day, (Instant, Instant)),
-) -> Result<Option<Pid>, StoreError> {
-    // A night may have begun the day before, or run on into the next.
-    let (first, last) = (day.plus(-1), day.plus(1));
-    Ok(sqlx::query_scalar!(
-        r#"SELECT s.pid AS "pid: Pid" FROM sessions AS s
-           WHERE s.angler_id = ? AND s.venue_id = ? AND s.fished_on BETWEEN ? AND ? AND s.start_utc < ? AND s.end_utc > ?
-             AND s.kind = 'report' AND s.has_report = 1 AND s.removed_utc IS NULL
-             AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
-           ORDER BY s.start_utc, s.id LIMIT 1"#,
-        angler, venue, first, last, end, start
-    )
-    .fetch_optional(connection)
-    .await?)
-}
-
 /// The water of the angler's own report that was taken back since.
 pub async fn taken_back(
     connection: &mut SqliteConnection,
@@ -188,6 +168,7 @@ pub struct Listed {
     pub rod_hours: Option<f64>,
     pub match_name: Option<String>,
     pub has_report: bool,
+    pub visibility: String,
     /// Of its widest set of groups: fish by the angler's own count, grams as weighed in or as reported.
     pub caught: Option<i64>,
     pub weight_g: Option<f64>,
@@ -218,7 +199,7 @@ pub async fn of_angler(
                      WHERE l.session_id = s.id ORDER BY l.ord)) AS "pegs?: String",
                   (SELECT CASE WHEN COUNT(l.minutes) = COUNT(*) THEN SUM(l.rods * l.minutes) / 60.0 END
                      FROM spells AS l WHERE l.session_id = s.id) AS "rod_hours?: f64",
-                  COALESCE((SELECT h.name FROM posted_matches AS h WHERE h.match_id = m.id), m.name) AS "match_name?: String", s.has_report AS "has_report: bool",
+                  COALESCE((SELECT h.name FROM posted_matches AS h WHERE h.match_id = m.id), m.name) AS "match_name?: String", s.has_report AS "has_report: bool", s.visibility AS "visibility!: String",
                   c.fish_count AS "caught?: i64", c.weight_g AS "weight_g?: f64", COALESCE(c.official, 0) AS "official!: bool",
                   COALESCE((SELECT q.outcome = 'did not weigh' FROM posted_entries AS q WHERE q.entry_id = s.entry_id), 0) AS "did_not_weigh!: bool",
                   COALESCE(m.scale, v.weighs_in) AS "weighs_in!: String"

@@ -94,21 +94,29 @@ struct LinkPage {
     name: String,
     address: String,
     days: &'static str,
+    /// What the link begins with, where the setting `public_address` does not say it.
+    guessed: Option<String>,
+    only_here: bool,
 }
 
 /// Shows the link that `secret` makes. It is kept only as a hash, so no page can show it again.
 pub async fn show_link(
     site: &Site,
     member: &Member,
-    Reached(reached): &Reached,
+    reached: &Reached,
     name: String,
     (secret, days): (&str, &'static str),
 ) -> Result<Response, PageError> {
     page(LinkPage {
         frame: Frame::new(site, &member.visitor(), Section::Committee).await?,
         name,
-        address: format!("{reached}/links/{secret}"),
+        address: format!("{}/links/{secret}", reached.0),
         days,
+        guessed: match site.settings.public_address {
+            Some(_) => None,
+            None => Some(reached.0.clone()).filter(|address| !address.is_empty()),
+        },
+        only_here: reached.is_only_here(),
     })
 }
 

@@ -1,10 +1,12 @@
-//! `/matches/{match}/result.csv`: a posted result, one row an entry, names as the page has them.
+//! `/matches/{match}/result.csv`: a posted result, one row an entry, names as the page has them; with
+//! `?posting=1` that posting, else the newest.
 //! Weights stand with their units: a spreadsheet turns a bare 12-8 into a date.
 
 use axum::{
-    extract::{Path, State},
+    extract::{Path, Query, State},
     response::Response,
 };
+use serde::Deserialize;
 
 use super::List;
 use crate::{
@@ -17,17 +19,23 @@ use crate::{
     },
 };
 
+#[derive(Deserialize)]
+pub struct Asked {
+    posting: Option<String>,
+}
+
 pub async fn show(
     State(site): State<Site>,
     visitor: Visitor,
     Path(id): Path<String>,
+    Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let the_match = found(&site, &id).await?;
     if !the_match.state.is_posted() {
         return Err(PageError::NotFound);
     }
     let naming = Naming::of(&site, &visitor).await?;
-    let posted = Posted::of(&site, &the_match, None).await?;
+    let posted = Posted::of(&site, &the_match, asked.posting.as_deref()).await?;
     let mut list = List::under(&[
         "place",
         "place in section",
@@ -40,15 +48,17 @@ pub async fn show(
         "weight g",
         "nets",
     ])?;
+    let names = naming.of_result(&posted.figures, &posted.entered);
     for line in &posted.figures.lines {
-        let entry = posted.entered.iter().find(|entry| entry.id == line.entry);
-        let name = entry
-            .map(|entry| naming.show(entry, line.peg.as_deref()))
-            .unwrap_or_default();
+        let name = names.get(&line.entry).cloned().unwrap_or_default();
         list.row(&row(line, name))?;
     }
+    let posting = match asked.posting {
+        Some(_) => format!("-posting-{}", posted.ord),
+        None => String::new(),
+    };
     list.file(&format!(
-        "result-{}-{}.csv",
+        "result-{}-{}{posting}.csv",
         posted.figures.on, the_match.id
     ))
 }

@@ -42,9 +42,11 @@ use crate::{
     },
 };
 
-/// The most lines of one list on the page; the rest is counted.
+/// The most matches listed on the page; the rest is counted.
 const SHOWN: usize = 200;
-/// The rows shown as understood.
+/// The most rows named one by one; past so many the fault is not in the rows.
+const NAMED: usize = 5_000;
+/// The rows shown as understood, and the rows named before the rest of their list is folded.
 const SAMPLE: usize = 12;
 /// The matches linked from the page of a file in the record.
 const MATCHES: i64 = 50;
@@ -138,6 +140,34 @@ impl PreviewPage {
 
     fn beyond<T>(&self, all: &[T]) -> usize {
         all.len().saturating_sub(SHOWN)
+    }
+
+    /// The rows of a list that are named in sight.
+    fn first<'a, T>(&self, all: &'a [T]) -> &'a [T] {
+        &all[..all.len().min(SAMPLE)]
+    }
+
+    /// Those that are named too, folded away.
+    fn folded<'a, T>(&self, all: &'a [T]) -> &'a [T] {
+        &all[all.len().min(SAMPLE)..all.len().min(NAMED)]
+    }
+
+    fn unnamed<T>(&self, all: &[T]) -> usize {
+        all.len().saturating_sub(NAMED)
+    }
+
+    fn more_rows<T>(&self, all: &[T]) -> String {
+        wording::count(self.folded(all).len(), "more row", "more rows")
+    }
+
+    /// What a row was understood to have caught, as it would be kept.
+    fn caught(&self, row: &Entry) -> String {
+        match (self.of_matches(), row.outcome) {
+            (false, Outcome::DidNotWeigh) => {
+                "a session outside a match: weight not known".to_owned()
+            }
+            _ => caught(row),
+        }
     }
 
     fn can_save(&self) -> bool {

@@ -212,12 +212,19 @@ impl NamesPage {
             let rows = wording::count(named.rows, "row", "rows");
             let label = format!("{} ({rows})", named.name);
             let field = Field::new(&name, &label, self.value(&name, answer));
-            let mut choices: Vec<(String, String)> = self
+            let (likely, others): (Vec<&Water>, Vec<&Water>) = self
                 .known
                 .waters
                 .iter()
-                .map(|water| (water.id.to_string(), water.name.clone()))
-                .collect();
+                .partition(|water| named.likely == Some(water.id));
+            let likely = likely.into_iter().map(|water| {
+                let words = format!("{}: the only water with that in its name", water.name);
+                (water.id.to_string(), words)
+            });
+            let others = others
+                .into_iter()
+                .map(|water| (water.id.to_string(), water.name.clone()));
+            let mut choices: Vec<(String, String)> = likely.chain(others).collect();
             choices.push(("out".to_owned(), "leave these rows out".to_owned()));
             (field.problems(&self.problems), choices)
         };

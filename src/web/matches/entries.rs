@@ -3,9 +3,10 @@
 
 use askama::Template;
 use axum::{
-    extract::{Path, State},
+    extract::{Path, Query, State},
     response::{IntoResponse, Response},
 };
+use serde::Deserialize;
 
 use super::{
     drawn::Pegs,
@@ -42,6 +43,14 @@ use crate::{
 
 const ROWS: usize = 6;
 
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct Asked {
+    /// The numbers of those whom the save before this page put on the club’s list, with stops
+    /// between them.
+    new: String,
+}
+
 #[derive(Template)]
 #[template(path = "matches/entries.html")]
 struct EntriesPage {
@@ -51,6 +60,8 @@ struct EntriesPage {
     form: Form,
     /// Pasted names that may be somebody known.
     doubts: Vec<Doubt>,
+    /// Who was pasted and is new on the club’s list.
+    newly: Vec<AnglerId>,
     problems: Problems,
 }
 
@@ -125,6 +136,13 @@ impl EntriesPage {
         let number = self.form.get(&format!("peg-{row}"));
         let row = row.to_string();
         self.known.pegs.tick(number, Some(&self.form), &row)
+    }
+
+    /// `Bert Newman, Charlie Tope`: of those in this match only, whatever the address says.
+    fn newly_listed(&self) -> String {
+        let entered = self.known.entered.iter();
+        let new = entered.filter(|entry| self.newly.contains(&entry.angler));
+        new.map(full_name).collect::<Vec<_>>().join(", ")
     }
 
     fn entered(&self) -> Vec<String> {
@@ -225,14 +243,17 @@ pub async fn show(
     State(site): State<Site>,
     visitor: Visitor,
     Path(id): Path<String>,
+    Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let the_match = found(&site, &id).await?;
+    let newly = asked.new.split('.').filter_map(|id| id.parse().ok());
     page(EntriesPage {
         frame: Frame::new(&site, &visitor, Section::Matches).await?,
         known: Known::of(&site, &the_match).await?,
         the_match,
         form: Form::default(),
         doubts: Vec::new(),
+        newly: newly.map(AnglerId).collect(),
         problems: Problems::default(),
     })
 }
@@ -248,7 +269,9 @@ pub async fn submit(
     let mut problems = Problems::default();
     let mut new = several::ticked(&form, &known);
     let (pasted, doubts) = several::pasted(&form, &known, &mut problems);
+    let first_pasted = new.len();
     new.extend(pasted);
+    let pasted = first_pasted..new.len();
     for row in 0..ROWS {
         new.extend(read_row(&the_match, (&form, row), &known, &mut problems));
     }
@@ -260,8 +283,9 @@ pub async fn submit(
     }
     if problems.is_empty() {
         match enter_match(&site.db, site.now(), &member.by(), the_match.id, &new).await {
-            Ok(()) => {
-                let back = format!("/matches/{}/entries", the_match.id);
+            Ok(booked) => {
+                let newly = newly_made(&new[pasted.clone()], &booked[pasted]);
+                let back = format!("/matches/{}/entries{newly}", the_match.id);
                 return Ok(go_with(&site, &back, "saved").into_response());
             }
             Err(ActionError::Refused { field, sentence }) => problems.add(field, sentence),
@@ -276,8 +300,20 @@ pub async fn submit(
         known,
         form,
         doubts,
+        newly: Vec::new(),
         problems,
     })
+}
+
+/// The end of the address that names whom a save put on the club’s list; empty where nobody.
+fn newly_made(new: &[NewEntry], booked: &[AnglerId]) -> String {
+    let made = new.iter().zip(booked);
+    let made = made.filter(|(entry, _)| matches!(entry.whom, Whom::New { .. }));
+    let ids: Vec<String> = made.map(|(_, id)| id.to_string()).collect();
+    match ids.is_empty() {
+        true => String::new(),
+        false => format!("?new={}", ids.join(".")),
+    }
 }
 
 /// One row of the form; `None` when it is empty or has a problem.

@@ -5,12 +5,11 @@ use std::collections::BTreeMap;
 use super::Naming;
 use crate::{
     domain::{
-        ids::EntryId,
         matches::{Figures, Line, Outcome, Place, TeamStanding, team_standings},
-        names::FORMER_MEMBER,
         pegs::by_number,
         units::{Ranking, Total},
     },
+    statistics::wording,
     store::matches::entries::Entry,
     web::figures::weights_held,
 };
@@ -29,6 +28,14 @@ pub(super) struct Shown {
 }
 
 impl Shown {
+    /// The peg, where the name does not say it already.
+    pub fn peg_beside(&self) -> String {
+        match self.name.ends_with(&format!(", peg {}", self.peg)) || self.peg.is_empty() {
+            true => String::new(),
+            false => format!(", peg {}", self.peg),
+        }
+    }
+
     /// `section A, Kingcups`; empty where there is neither.
     pub fn belongs(&self) -> String {
         let section = match self.section.as_str() {
@@ -99,12 +106,8 @@ pub(super) struct Laid {
 
 impl Laid {
     pub fn out(figures: &Figures, entered: &[Entry], naming: Naming) -> Self {
-        let entered: BTreeMap<EntryId, &Entry> =
-            entered.iter().map(|entry| (entry.id, entry)).collect();
-        let name = |line: &Line| match entered.get(&line.entry) {
-            Some(entry) => naming.show(entry, line.peg.as_deref()),
-            None => FORMER_MEMBER.to_owned(),
-        };
+        let names = naming.of_result(figures, entered);
+        let name = |line: &Line| names.get(&line.entry).cloned().unwrap_or_default();
         let all: Vec<Shown> = figures
             .lines
             .iter()
@@ -223,17 +226,17 @@ fn shown(line: &Line, name: String) -> Shown {
 
 /// Who won with what, how many fished, what was weighed in all.
 fn known(figures: &Figures, lines: &[Shown]) -> String {
-    let winners: Vec<&str> = lines
+    let winners: Vec<String> = lines
         .iter()
         .filter(|line| matches!(line.place.as_str(), "1" | "1="))
-        .map(|line| line.name.as_str())
+        .map(|line| line.name.clone())
         .collect();
     let won = match (winners.as_slice(), figures.lines.first()) {
         ([], _) | (_, None) => "Nobody weighed in".to_owned(),
         ([one], Some(first)) => format!("{one} won with {}", first.counted.words()),
         (several, Some(first)) => format!(
             "{} shared first place with {} each",
-            several.join(" and "),
+            wording::list(several),
             first.counted.words()
         ),
     };

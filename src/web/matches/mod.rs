@@ -7,6 +7,7 @@ mod drawn;
 pub mod entries;
 mod laid;
 pub mod list;
+mod meanwhile;
 pub mod new;
 pub mod pegs;
 pub mod publication;
@@ -18,11 +19,14 @@ mod typed;
 mod weigh_sheet;
 pub mod weights;
 
+use std::collections::BTreeMap;
+
 use super::{errors::PageError, people::Visitor, state::Site};
 use crate::{
     actions::publish_results::differs,
     domain::{
-        ids::MatchId,
+        ids::{EntryId, MatchId},
+        matches::{Figures, Line},
         names::{FORMER_MEMBER, Name, NamesOpen, Reader, shown},
     },
     store::{
@@ -97,6 +101,60 @@ impl Naming {
             .clone()
             .map(|given| Name::from_label(given, entry.surname.clone()));
         shown(name.as_ref(), entry.was_junior, self.reader, self.open, peg)
+    }
+
+    /// Everybody of a result. Two who shorten alike are told apart by their pegs, else by their
+    /// sections: `A. Ashenfold, peg 4`.
+    pub(in crate::web) fn of_result(
+        self,
+        figures: &Figures,
+        entered: &[Entry],
+    ) -> BTreeMap<EntryId, String> {
+        let entered: BTreeMap<EntryId, &Entry> =
+            entered.iter().map(|entry| (entry.id, entry)).collect();
+        let mut alike: BTreeMap<String, usize> = BTreeMap::new();
+        for line in &figures.lines {
+            if let Some(entry) = entered.get(&line.entry).copied()
+                && self.shortens(entry)
+            {
+                *alike.entry(self.show(entry, None)).or_default() += 1;
+            }
+        }
+        let name = |line: &Line| {
+            let Some(entry) = entered.get(&line.entry).copied() else {
+                return FORMER_MEMBER.to_owned();
+            };
+            let name = self.show(entry, line.peg.as_deref());
+            if !self.shortens(entry) || alike.get(&name).is_none_or(|count| *count < 2) {
+                return name;
+            }
+            match (&line.peg, &line.section) {
+                (Some(peg), _) => format!("{name}, peg {peg}"),
+                (None, Some(section)) => format!("{name}, section {section}"),
+                (None, None) => name,
+            }
+        };
+        figures
+            .lines
+            .iter()
+            .map(|line| (line.entry, name(line)))
+            .collect()
+    }
+
+    /// This reader sees an initial for the given name.
+    fn shortens(self, entry: &Entry) -> bool {
+        self.reader == Reader::Visitor
+            && self.open == NamesOpen::InitialAndSurname
+            && !entry.was_junior
+            && entry.given.is_some()
+    }
+
+    /// Who did something for the club: officers see the name of the account.
+    fn account(self, name: Option<&str>) -> String {
+        match (self.reader, name) {
+            (Reader::Officer, Some(name)) => name.to_owned(),
+            _ => "an organiser".to_owned(),
+        }
     }
 }
 

@@ -1,7 +1,6 @@
 //! The pegs drawn, with section and team, of everybody entered: typed in one go, put right at any
-//! time before the result is final. Who withdrew is marked here too.
-
-use std::collections::BTreeMap;
+//! time before the result is final. Who withdrew is marked here too. What two officers type of
+//! different boxes is put together; only a box that both changed is asked about.
 
 use askama::Template;
 use axum::{
@@ -10,19 +9,19 @@ use axum::{
     response::{Html, IntoResponse, Response},
 };
 
-use super::{changed_since_posting, drawn::Pegs, found, full_name, version};
+use super::{
+    changed_since_posting,
+    drawn::Pegs,
+    found, full_name,
+    meanwhile::{Sent, held, held_name},
+    version,
+};
 use crate::{
-    actions::{
-        ActionError,
-        place_entries::{Placed, place_entries},
-    },
-    domain::{
-        ids::{EntryId, MatchTeamId, PegId, SectionId},
-        pegs::{bare_number, read_peg_list},
-    },
+    actions::{ActionError, place_entries::place_entries},
+    domain::merging::Merge,
     store::matches::{
         self, Match, SectionOfMatch, TeamOfMatch,
-        entries::{self, Entry, Placing},
+        entries::{self, Entry},
     },
     web::{
         errors::PageError,
@@ -33,6 +32,11 @@ use crate::{
         state::Site,
     },
 };
+
+mod reading; // what was typed, and whose word stands
+
+/// Times a form is put together anew because somebody saved at that very moment.
+const TRIES: usize = 5;
 
 #[derive(Template)]
 #[template(path = "matches/pegs.html")]
@@ -47,7 +51,7 @@ struct PegsPage {
     sections: Vec<(String, String)>,
     teams: Vec<(String, String)>,
     problems: Problems,
-    /// Somebody saved while the form was open.
+    /// Somebody else changed what was changed here.
     changed: bool,
     /// The posted result is the old one.
     unposted: bool,
@@ -55,6 +59,9 @@ struct PegsPage {
 
 struct Row {
     legend: String,
+    held_name: String,
+    /// What the boxes held when the page was made; absent where that is not known.
+    held: Option<String>,
     peg: Field,
     section: Field,
     team: Field,
@@ -94,19 +101,47 @@ impl Sheet {
         })
     }
 
-    /// A field with what was typed, or what is on record; where the two differ after somebody
-    /// else saved, the hint says what is on record.
-    fn field(&self, (name, label): (&str, &str), saved: String, look: &Look<'_>) -> Field {
-        let value = match look.form {
-            Some(form) => form.get(name).to_owned(),
-            None => saved.clone(),
+    /// What the record has in the three boxes of an entry.
+    fn saved(&self, entry: &Entry) -> [(String, &'static str, String); 3] {
+        let team = entry.team_name.as_ref();
+        let team = self.teams.iter().find(|t| Some(&t.name) == team);
+        let text = |id: Option<String>| id.unwrap_or_default();
+        let row = |name: &str, label, saved| (format!("{name}-{}", entry.id), label, saved);
+        [
+            row("peg", "Peg", text(entry.peg_number.clone())),
+            row(
+                "section",
+                "Section",
+                text(entry.section.map(|id| id.to_string())),
+            ),
+            row("team", "Team", text(team.map(|team| team.id.to_string()))),
+        ]
+    }
+
+    /// A field with what was typed, or what is on record; where somebody else changed it too, the
+    /// hint says what is on record. With it, what the box held when its page was made.
+    fn field(
+        &self,
+        entry: &Entry,
+        (name, label, saved): (&str, &str, &str),
+        look: &Look<'_>,
+    ) -> (Field, Option<String>) {
+        let of_record = || Some(saved.to_owned());
+        let (value, stands) = match look.sent {
+            Some(sent) => self.said(entry, (name, saved), sent),
+            None => (saved.to_owned(), Merge::Theirs),
         };
-        let field = Field::new(name, label, value.as_str()).problems(look.problems);
-        if !look.changed || value == saved {
-            return field;
+        let field = Field::new(name, label, value).problems(look.problems);
+        match (look.sent, stands) {
+            (None, _) | (_, Merge::Theirs) => (field, of_record()),
+            (Some(sent), _) if !look.changed => (field, sent.shown(entry.id, name, saved)),
+            (_, Merge::Ours) => (field, of_record()),
+            (_, Merge::Clash) => {
+                let on_record = if saved.is_empty() { "nothing" } else { saved };
+                let hint = format!("On record now: {}", self.words(label, on_record));
+                (field.hint(&hint), of_record())
+            }
         }
-        let on_record = if saved.is_empty() { "nothing" } else { &saved };
-        field.hint(&format!("On record now: {}", self.words(label, on_record)))
     }
 
     fn words(&self, label: &str, saved: &str) -> String {
@@ -120,35 +155,28 @@ impl Sheet {
     }
 
     fn row(&self, entry: &Entry, look: &Look<'_>) -> Row {
-        let team = self
-            .teams
-            .iter()
-            .find(|t| Some(&t.name) == entry.team_name.as_ref());
-        let text = |id: Option<String>| id.unwrap_or_default();
-        let name = |what: &str| format!("{what}-{}", entry.id);
-        let ticked = look.form.is_some_and(|form| form.has(&name("withdrawn")));
-        let peg = self.field(
-            (&name("peg"), "Peg"),
-            entry.peg_number.clone().unwrap_or_default(),
-            look,
-        );
+        let withdrawn = format!("withdrawn-{}", entry.id);
+        let form = look.sent.map(|sent| sent.form);
+        let ticked = form.is_some_and(|form| form.has(&withdrawn));
+        let [peg, section, team] = self
+            .saved(entry)
+            .map(|(name, label, saved)| self.field(entry, (&name, label, &saved), look));
+        let boxes =
+            [&peg, &section, &team].map(|(field, was)| (field.name.as_str(), was.as_deref()));
+        let held = held(boxes);
+        // A peg left as it was is on record, and was looked over when it was saved.
+        let form = form.filter(|_| Some(&peg.0.value) != entry.peg_number.as_ref());
         Row {
             legend: full_name(entry),
-            closed: self.pegs.tick(&peg.value, look.form, &entry.id.to_string()),
-            peg,
-            section: self.field(
-                (&name("section"), "Section"),
-                text(entry.section.map(|id| id.to_string())),
-                look,
-            ),
-            team: self.field(
-                (&name("team"), "Team"),
-                text(team.map(|team| team.id.to_string())),
-                look,
-            ),
+            held_name: held_name(entry.id),
+            held,
+            closed: self.pegs.tick(&peg.0.value, form, &entry.id.to_string()),
+            peg: peg.0,
+            section: section.0,
+            team: team.0,
             withdrawn: entry.outcome.is_none().then(|| {
                 Field::new(
-                    &name("withdrawn"),
+                    &withdrawn,
                     "Withdrawn: will not fish",
                     if ticked { "on" } else { "" },
                 )
@@ -194,100 +222,6 @@ impl Sheet {
             unposted,
         })
     }
-
-    /// The peg typed for an entry; asked about where it is closed that day.
-    fn read_peg(&self, entry: &Entry, form: &Form, problems: &mut Problems) -> Option<PegId> {
-        let field = format!("peg-{}", entry.id);
-        let number = bare_number(form.get(&field));
-        if number.is_empty() {
-            return None;
-        }
-        let Some(peg) = self.pegs.numbered(number) else {
-            problems.add(
-                field,
-                format!(
-                    "{} has no peg {number}. Check the number against the draw.",
-                    self.the_match.venue_name
-                ),
-            );
-            return None;
-        };
-        let withdrawn = form.has(&format!("withdrawn-{}", entry.id));
-        let asks = self.pegs.asks(peg, form, &entry.id.to_string());
-        if let Some(asks) = asks.filter(|_| !withdrawn) {
-            problems.add(field, asks);
-        }
-        Some(peg)
-    }
-
-    /// The section of each peg that a range names; a peg belongs to one.
-    fn ranges(&self, form: &Form, problems: &mut Problems) -> BTreeMap<String, SectionId> {
-        let mut ranges: BTreeMap<String, SectionId> = BTreeMap::new();
-        for section in &self.sections {
-            let field = range_name(section);
-            if form.get(&field).is_empty() {
-                continue;
-            }
-            let list = read_peg_list(form.get(&field)).map_err(|all| all.join(" "));
-            let numbers = problems.take(&field, list).map(|list| list.numbers);
-            for number in numbers.into_iter().flatten() {
-                let Some(other) = ranges.insert(number.clone(), section.id) else {
-                    continue;
-                };
-                let other = self.sections.iter().find(|known| known.id == other);
-                if problems.at(&field).is_empty() {
-                    problems.add(
-                        field.as_str(),
-                        format!(
-                            "Peg {number} is given to section {} too. Take it out of one of the two.",
-                            other.map(|section| section.name.as_str()).unwrap_or_default()
-                        ),
-                    );
-                }
-            }
-        }
-        ranges
-    }
-
-    fn read(&self, form: &Form, problems: &mut Problems) -> Vec<Placed> {
-        let ranges = self.ranges(form, problems);
-        let mut placed = Vec::new();
-        let mut taken: BTreeMap<PegId, EntryId> = BTreeMap::new();
-        for entry in &self.entered {
-            let name = |what: &str| format!("{what}-{}", entry.id);
-            if !form.has(&name("peg")) {
-                continue;
-            }
-            let peg = self.read_peg(entry, form, problems);
-            let withdrawn = form.has(&name("withdrawn"));
-            if let Some(peg) = peg.filter(|_| !withdrawn)
-                && let Some(other) = taken.insert(peg, entry.id)
-            {
-                let other = self.entered.iter().find(|e| e.id == other).map(full_name);
-                problems.add(
-                    name("peg"),
-                    format!(
-                        "{} has that peg too. Check both against the draw.",
-                        other.unwrap_or_default()
-                    ),
-                );
-            }
-            let number = bare_number(form.get(&name("peg"))).to_uppercase();
-            let chosen = form.get(&name("section")).parse().ok().map(SectionId);
-            let section = ranges.get(&number).copied().or(chosen);
-            let team = form.get(&name("team")).parse().ok().map(MatchTeamId);
-            placed.push(Placed {
-                entry: entry.id,
-                placing: Placing {
-                    section: section.filter(|id| self.sections.iter().any(|s| s.id == *id)),
-                    team: team.filter(|id| self.teams.iter().any(|t| t.id == *id)),
-                    peg,
-                },
-                withdrawn,
-            });
-        }
-        placed
-    }
 }
 
 fn range_name(section: &SectionOfMatch) -> String {
@@ -297,15 +231,16 @@ fn range_name(section: &SectionOfMatch) -> String {
 /// The pegs of a section: nothing that is kept, only a way to choose it for many rows at once.
 fn range_field(section: &SectionOfMatch, look: &Look<'_>) -> Field {
     let name = range_name(section);
-    let typed = look.form.map_or("", |form| form.get(&name));
+    let typed = look.sent.map_or("", |sent| sent.form.get(&name));
     let label = format!("Section {}: pegs", section.name);
     Field::new(&name, &label, typed).problems(look.problems)
 }
 
 /// How the form is to be shown.
 struct Look<'a> {
-    form: Option<&'a Form>,
+    sent: Option<&'a Sent<'a>>,
     problems: &'a Problems,
+    /// Somebody else changed what was changed here: that stands beside it.
     changed: bool,
     /// The version that was sent, where the form still answers that one; else the record's.
     version: Option<i64>,
@@ -317,7 +252,7 @@ pub async fn show(
     Path(id): Path<String>,
 ) -> Result<Response, PageError> {
     let look = Look {
-        form: None,
+        sent: None,
         problems: &Problems::default(),
         changed: false,
         version: None,
@@ -336,33 +271,42 @@ pub async fn submit(
     Path(id): Path<String>,
     form: Form,
 ) -> Result<Response, PageError> {
-    let sheet = Sheet::of(&site, &id).await?;
-    let at = (sheet.the_match.id, version(form.get("version"))?);
-    let mut problems = Problems::default();
-    let placed = sheet.read(&form, &mut problems);
-    let mut changed = false;
-    if problems.is_empty() {
-        match place_entries(&site.db, site.now(), &member.by(), at, &placed).await {
-            Ok(()) => {
-                let back = format!("/matches/{}/pegs", sheet.the_match.id);
-                return Ok(go_with(&site, &back, "saved").into_response());
+    let fetched = version(form.get("version"))?;
+    for _ in 0..TRIES {
+        let sheet = Sheet::of(&site, &id).await?;
+        let at = (sheet.the_match.id, sheet.the_match.version);
+        let sent = Sent::new(&form, fetched, at.1);
+        let mut read = sheet.read(&sent);
+        if read.problems.is_empty() && read.clashes.is_empty() {
+            match place_entries(&site.db, site.now(), &member.by(), at, &read.placed).await {
+                Ok(()) => {
+                    let back = format!("/matches/{}/pegs", at.0);
+                    return Ok(go_with(&site, &back, "saved").into_response());
+                }
+                Err(ActionError::Refused { field, sentence }) => {
+                    read.problems.add(field, sentence);
+                }
+                Err(ActionError::Changed) => continue,
+                Err(other) => return Err(other.into()),
             }
-            Err(ActionError::Refused { field, sentence }) => problems.add(field, sentence),
-            Err(ActionError::Changed) => changed = true,
-            Err(other) => return Err(other.into()),
         }
+        // What cannot stand is mended first: until then the form answers the page it came from.
+        let changed = read.problems.is_empty();
+        let look = Look {
+            sent: Some(&sent),
+            problems: if changed {
+                &read.clashes
+            } else {
+                &read.problems
+            },
+            changed,
+            version: (!changed).then_some(fetched),
+        };
+        let shown = sheet.page(&site, &member.visitor(), look).await?;
+        if changed {
+            return Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response());
+        }
+        return page_again(shown);
     }
-    let look = Look {
-        form: Some(&form),
-        problems: &problems,
-        changed,
-        // What somebody saved meanwhile is shown before it is saved over.
-        version: (!changed).then_some(at.1),
-    };
-    let sheet = Sheet::of(&site, &id).await?;
-    let shown = sheet.page(&site, &member.visitor(), look).await?;
-    if changed {
-        return Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response());
-    }
-    page_again(shown)
+    Err(ActionError::Busy.into())
 }

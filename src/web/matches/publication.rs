@@ -7,13 +7,25 @@ use axum::{
     response::{Html, IntoResponse, Response},
 };
 
-use super::{Naming, found, laid::Laid, version};
+use super::{
+    Naming,
+    corrections::{Told, differences},
+    found,
+    laid::Laid,
+    result::named,
+    version,
+};
 use crate::{
     actions::{
         ActionError,
         publish_results::{figures, publish_results},
     },
-    store::matches::{Match, entries, publications, weights},
+    domain::{
+        ids::EntryId,
+        matches::{Figures, Line, Outcome, PegsAllotted, changes},
+    },
+    statistics::wording,
+    store::matches::{self, Match, entries, publications, weights},
     web::{
         errors::PageError,
         forms::{Field, Form, Problems},
@@ -34,7 +46,11 @@ struct PublicationPage {
     laid: Option<Laid>,
     /// What keeps the result from being posted, a sentence an entry.
     missing: Vec<String>,
+    /// What does not keep it from being posted, and is likely to be an oversight.
+    warnings: Vec<String>,
     again: bool,
+    /// What differs from the posting that stands.
+    differs: Option<Told>,
     reason: Field,
     problems: Problems,
 }
@@ -54,18 +70,33 @@ impl PublicationPage {
         let naming = Naming::of(site, visitor).await?;
         let frame = Frame::new(site, visitor, Section::Matches).await?;
         let mut reading = site.db.read().await?;
+        let ever = entries::ever_of_match(&mut reading, the_match.id).await?;
         let entered = entries::of_match(&mut reading, the_match.id).await?;
         let nets = weights::of_match(&mut reading, the_match.id).await?;
-        let again = !publications::of_match(&mut reading, the_match.id)
-            .await?
-            .is_empty();
-        let (laid, missing) = match figures(&the_match, &entered, &nets) {
-            _ if entered.is_empty() => (
-                None,
-                vec!["Nobody is entered yet. Add the anglers first.".to_owned()],
-            ),
-            Ok(figures) => (Some(Laid::out(&figures, &entered, naming)), Vec::new()),
-            Err(missing) => (None, missing),
+        let sections = matches::sections(&mut reading, the_match.id).await?;
+        let postings = publications::of_match(&mut reading, the_match.id).await?;
+        let (laid, missing, warnings, differs) = match figures(&the_match, &entered, &nets) {
+            _ if entered.is_empty() => {
+                let nobody = "Nobody is entered yet. Add the anglers first.".to_owned();
+                (None, vec![nobody], Vec::new(), None)
+            }
+            Ok(figures) => {
+                let names = naming.of_result(&figures, &ever);
+                let whom = |entry| named(entry, &names, &ever, naming);
+                let differs = match postings.first() {
+                    None => None,
+                    Some(standing) => {
+                        let standing = Figures::thaw(&standing.figures_json)
+                            .map_err(|e| PageError::Fault(format!("frozen figures: {e}")))?;
+                        let changes = changes(&standing, &figures);
+                        Some(differences(&changes, &the_match.zone(), whom))
+                    }
+                };
+                let warnings = warnings(&figures, !sections.is_empty(), whom);
+                let laid = Laid::out(&figures, &entered, naming);
+                (Some(laid), Vec::new(), warnings, differs)
+            }
+            Err(missing) => (None, missing, Vec::new(), None),
         };
         let reason = Field::new("reason", "Why it is published again", reason);
         Ok(Self {
@@ -75,10 +106,42 @@ impl PublicationPage {
             the_match,
             laid,
             missing,
-            again,
+            warnings,
+            again: !postings.is_empty(),
+            differs,
             problems,
         })
     }
+}
+
+/// Who has no peg where pegs are given out, and who no section where there are sections; whoever was
+/// absent needs neither.
+fn warnings(figures: &Figures, in_sections: bool, whom: impl Fn(EntryId) -> String) -> Vec<String> {
+    let named = |lacks: &dyn Fn(&Line) -> bool| -> Vec<String> {
+        let sat = figures
+            .lines
+            .iter()
+            .filter(|line| line.outcome != Outcome::Absent);
+        sat.filter(|line| lacks(line))
+            .map(|line| whom(line.entry))
+            .collect()
+    };
+    let mut warnings = Vec::new();
+    let without_peg = named(&|line| line.peg.is_none());
+    if !without_peg.is_empty() && figures.pegs_allotted != PegsAllotted::Roving {
+        warnings.push(format!(
+            "Without a peg: {}. What they caught will count for no peg.",
+            wording::list(&without_peg)
+        ));
+    }
+    let without_section = named(&|line| line.section.is_none());
+    if !without_section.is_empty() && in_sections {
+        warnings.push(format!(
+            "Without a section: {}. They will stand in no section’s table.",
+            wording::list(&without_section)
+        ));
+    }
+    warnings
 }
 
 pub async fn show(

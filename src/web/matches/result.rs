@@ -1,5 +1,7 @@
 //! The result as posted: overall, by section, what was corrected, and the postings before.
 
+use std::collections::BTreeMap;
+
 use askama::Template;
 use axum::{
     extract::{Path, Query, State},
@@ -17,14 +19,18 @@ use crate::{
     actions::publish_results::figures,
     domain::{
         dates::Day,
+        ids::EntryId,
         matches::{DAYS_TO_OBJECT, Figures, entry::NotReady},
         names::FORMER_MEMBER,
     },
-    store::matches::{
-        Match,
-        entries::{self, Entry},
-        publications::{self, Correction, Publication},
-        weights::{self, Net},
+    store::{
+        imports::records,
+        matches::{
+            Match,
+            entries::{self, Entry},
+            publications::{self, Publication},
+            weights::{self, Net},
+        },
     },
     web::{
         errors::PageError,
@@ -56,6 +62,8 @@ struct ResultPage {
     on: Day,
     /// An objection may still be heard.
     open: bool,
+    /// The day on which the old sheet was brought in that it is of; empty of a match made here.
+    brought_in: String,
     laid: Laid,
     postings: Vec<Publication>,
     /// The number of the posting shown; 0 where the result came in from an old sheet.
@@ -79,20 +87,33 @@ impl ResultPage {
             .is_none_or(|newest| newest.ord == self.ord)
     }
 
+    /// The file of the posting that is shown.
+    fn file_link(&self) -> String {
+        match self.is_newest() {
+            true => self.address("/result.csv"),
+            false => self.address(&format!("/result.csv?posting={}", self.ord)),
+        }
+    }
+
     fn posting_link(&self, posting: &Publication) -> String {
         self.address(&format!("/result?posting={}", posting.ord))
     }
 }
 
-/// Of whom a correction is, as the reader sees names.
-fn whom(correction: &Correction, posted: &Posted, naming: Naming) -> String {
-    let entry = correction
-        .entry
-        .and_then(|id| posted.entered.iter().find(|entry| entry.id == id));
-    match (correction.entry, entry) {
-        (None, _) => "The match".to_owned(),
-        (_, Some(entry)) => naming.show(entry, posted.peg_of(entry)),
-        (_, None) => FORMER_MEMBER.to_owned(),
+/// Of whom a correction is: as the result names everybody, else as the reader sees names.
+pub(super) fn named(
+    id: EntryId,
+    names: &BTreeMap<EntryId, String>,
+    entered: &[Entry],
+    naming: Naming,
+) -> String {
+    let entry = || entered.iter().find(|entry| entry.id == id);
+    match names.get(&id) {
+        Some(name) => name.clone(),
+        None => entry().map_or_else(
+            || FORMER_MEMBER.to_owned(),
+            |entry| naming.show(entry, None),
+        ),
     }
 }
 
@@ -125,16 +146,26 @@ pub async fn show(
         });
     let on = posted.figures.on;
     let today = site.now().day(&the_match.zone());
-    let all = publications::corrections(&mut *site.db.read().await?, the_match.id).await?;
-    let corrections = corrections::told(&all, &the_match.zone(), |correction| {
-        whom(correction, &posted, naming)
-    });
+    let mut reading = site.db.read().await?;
+    let all = publications::corrections(&mut reading, the_match.id).await?;
+    let brought_in = records::brought_in(&mut reading, the_match.id).await?;
+    drop(reading);
+    let names = naming.of_result(&posted.figures, &posted.entered);
+    let corrections = corrections::told(
+        &all,
+        &the_match.zone(),
+        |entry| named(entry, &names, &posted.entered, naming),
+        |name| naming.account(name),
+    );
     page(ResultPage {
         frame,
         title: posted.figures.title.clone(),
         venue: posted.figures.venue.clone(),
         on,
         open: today.days_since(on) <= DAYS_TO_OBJECT,
+        brought_in: brought_in
+            .map(|at| at.day(&the_match.zone()).long())
+            .unwrap_or_default(),
         laid,
         ord: posted.ord,
         corrections,
@@ -147,7 +178,7 @@ pub async fn show(
 pub(in crate::web) struct Posted {
     pub figures: Figures,
     /// Its number; 0 where the result came in from an old sheet.
-    ord: i64,
+    pub ord: i64,
     postings: Vec<Publication>,
     /// All that any posting may name, those who withdrew since among them.
     pub entered: Vec<Entry>,
@@ -185,16 +216,6 @@ impl Posted {
             entered,
             postings,
         })
-    }
-
-    /// The peg of an entry in this posting.
-    fn peg_of(&self, entry: &Entry) -> Option<&str> {
-        let line = self
-            .figures
-            .lines
-            .iter()
-            .find(|line| line.entry == entry.id);
-        line.and_then(|line| line.peg.as_deref())
     }
 
     /// The match as it is posted. Where and when to meet is never posted, so it is left out.

@@ -10,10 +10,11 @@ use axum::{
 use super::{Naming, changed_since_posting, found, result::Posted};
 use crate::{
     domain::{
-        dates::Day, groups::GroupSet, ids::AnglerId, matches::MatchState, names::FORMER_MEMBER,
-        pegs::by_number, venues::Venue,
+        dates::Day, groups::GroupSet, ids::AnglerId, matches::MatchState, pegs::by_number,
+        venues::Venue,
     },
     store::{
+        imports::records,
         matches::{
             self, Match,
             entries::{self, Entry},
@@ -52,10 +53,16 @@ struct MatchPage {
     ahead: Option<Ahead>,
     kinds: Vec<GroupSet>,
     rows: Vec<Row>,
+    /// How many are entered.
+    entered: usize,
+    /// Who they are is not for this reader: a visitor, before the result is posted.
+    unnamed: bool,
     venue: Option<Venue>,
     /// The posted result is the old one; officers are told.
     unposted: bool,
     today: Day,
+    /// It is of an old sheet that was brought in.
+    of_a_sheet: bool,
 }
 
 impl MatchPage {
@@ -84,6 +91,9 @@ impl MatchPage {
         match self.the_match.state {
             MatchState::Planned => "Planned: nothing posted yet",
             MatchState::Fished => "Fished: nothing posted yet",
+            MatchState::Published if self.of_a_sheet => {
+                "The result stands as the club’s old sheet has it"
+            }
             MatchState::Published => "The result is posted, as provisional",
             MatchState::Final => "The result is final",
             MatchState::Abandoned => "Called off",
@@ -126,6 +136,7 @@ pub async fn show(
         true => Some(Posted::of(&site, &the_match, None).await?),
         false => None,
     };
+    let unnamed = visitor.who.is_none() && !the_match.state.is_posted();
     let reader = visitor.who.as_ref().and_then(|who| who.angler);
     let mut reading = site.db.read().await?;
     let (mut the_match, mut rows) = match posted {
@@ -142,6 +153,10 @@ pub async fn show(
         ("", _) | (_, "") => a.peg.is_empty().cmp(&b.peg.is_empty()),
         (a, b) => by_number(a, b),
     });
+    let entered = rows.len();
+    if unnamed {
+        rows.clear();
+    }
     let own = rows.iter().find(|row| row.own && !row.peg.is_empty());
     let today = site.now().day(&the_match.zone());
     the_match.name = figures::unbroken(&the_match.name);
@@ -149,9 +164,14 @@ pub async fn show(
     page(MatchPage {
         frame,
         unposted,
+        entered,
+        unnamed,
         today,
         kinds: matches::net_kinds(&mut reading, the_match.id).await?,
         venue: venues::by_id(&mut reading, the_match.venue).await?,
+        of_a_sheet: records::brought_in(&mut reading, the_match.id)
+            .await?
+            .is_some(),
         the_match,
         rows,
         ahead,
@@ -175,6 +195,7 @@ fn as_it_stands(entered: &[Entry], naming: Naming, reader: Option<AnglerId>) -> 
 
 /// Who stands posted.
 fn as_posted(posted: &Posted, naming: Naming, reader: Option<AnglerId>) -> Vec<Row> {
+    let names = naming.of_result(&posted.figures, &posted.entered);
     posted
         .figures
         .lines
@@ -183,10 +204,7 @@ fn as_posted(posted: &Posted, naming: Naming, reader: Option<AnglerId>) -> Vec<R
             let entry = posted.entered.iter().find(|entry| entry.id == line.entry);
             Row {
                 peg: line.peg.clone().unwrap_or_default(),
-                name: entry.map_or_else(
-                    || FORMER_MEMBER.to_owned(),
-                    |entry| naming.show(entry, line.peg.as_deref()),
-                ),
+                name: names.get(&line.entry).cloned().unwrap_or_default(),
                 section: line.section.clone().unwrap_or_default(),
                 team: line.team.clone().unwrap_or_default(),
                 outcome: line.outcome.to_string(),

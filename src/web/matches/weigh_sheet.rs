@@ -1,13 +1,17 @@
 //! The weigh sheet as a form: a row an entry in the order in which the scales come round, a box a
-//! net. What was typed is read box by box; a doubtful or unlikely weight is asked about.
+//! net. A box never touched follows the record; a doubtful or unlikely weight is asked about.
 
-use super::{drawn::Pegs, found, full_name};
+use super::{
+    drawn::Pegs,
+    found, full_name,
+    meanwhile::{Sent, held, held_name},
+};
 use crate::{
-    actions::record_weights::Weighed,
     domain::{
         groups::GroupSet,
-        matches::{Outcome, entry::NotReady},
-        units::{Bare, Choice, Weight, WeightReading, quoted, read_weight},
+        matches::Outcome,
+        merging::Merge,
+        units::{Weight, WeightReading},
     },
     store::matches::{
         self, Match,
@@ -22,14 +26,22 @@ use crate::{
     },
 };
 
-/// A net heavier than this is asked about: keepnets are seldom filled so far.
-/// Common practice, no source.
-const UNLIKELY_GRAMS: f64 = 45_000.0;
+mod reading; // what was typed, box by box, and whose word stands
+
+/// The rows of a section, in walking order.
+pub(super) struct Group {
+    /// Empty in a match without sections.
+    pub heading: String,
+    pub rows: Vec<Row>,
+}
 
 pub(super) struct Row {
     pub legend: String,
     pub outcome: Field,
     pub nets: Vec<NetBox>,
+    pub held_name: String,
+    /// What the boxes held when the page was made; absent where that is not known.
+    pub held: Option<String>,
 }
 
 /// A box for one net, the choice between the weights a doubtful text may mean, and the tick that
@@ -40,6 +52,13 @@ pub(super) struct NetBox {
     pub sure: Option<Sure>,
 }
 
+/// A sheet that was sent, as it is shown again.
+pub(super) struct Again<'a> {
+    pub sent: &'a Sent<'a>,
+    /// What each box of it clashes with is shown beside it, so that the next save is an answer to that.
+    pub beside: bool,
+}
+
 /// Which box: the entry, the kind of net, and the place among the nets of that kind.
 type At<'a> = (&'a Entry, GroupSet, usize);
 
@@ -47,6 +66,7 @@ pub(super) struct Sheet {
     pub the_match: Match,
     /// By section, then as one walks the pegs; whoever has no peg comes last.
     entered: Vec<Entry>,
+    has_sections: bool,
     kinds: Vec<GroupSet>,
     nets: Vec<Net>,
 }
@@ -66,6 +86,7 @@ impl Sheet {
         });
         Ok(Self {
             entered,
+            has_sections: !sections.is_empty(),
             kinds: matches::net_kinds(&mut reading, the_match.id).await?,
             nets: weights::of_match(&mut reading, the_match.id).await?,
             the_match,
@@ -74,6 +95,16 @@ impl Sheet {
 
     pub fn is_early(&self, site: &Site) -> bool {
         self.the_match.on > site.now().day(&self.the_match.zone())
+    }
+
+    /// `5 of 12 anglers are still to weigh.`, as the record has it.
+    pub fn waiting(&self) -> String {
+        let waiting = self.entered.iter().filter(|entry| entry.outcome.is_none());
+        match (waiting.count(), self.entered.len()) {
+            (0, _) => "Nobody is still to weigh.".to_owned(),
+            (1, all) => format!("1 of {all} is still to weigh."),
+            (some, all) => format!("{some} of {all} are still to weigh."),
+        }
     }
 
     fn on_record(&self, entry: &Entry, kind: GroupSet) -> Vec<Option<Weight>> {
@@ -89,19 +120,45 @@ impl Sheet {
         self.on_record(entry, kind).len().max(1) + 1
     }
 
-    /// The rows of the page: as typed when there is a form, else as on record.
-    pub fn rows(&self, form: Option<&Form>, problems: &Problems) -> Vec<Row> {
+    fn heading(&self, entry: &Entry) -> String {
+        match (self.has_sections, entry.peg, &entry.section_name) {
+            (false, ..) => String::new(),
+            (true, None, _) => "No peg yet".to_owned(),
+            (true, Some(_), Some(section)) => format!("Section {section}"),
+            (true, Some(_), None) => "No section".to_owned(),
+        }
+    }
+
+    /// The rows of the page: as they were sent and merged with the record, else as on record.
+    pub fn groups(&self, again: Option<&Again<'_>>, problems: &Problems) -> Vec<Group> {
         self.entered
-            .iter()
-            .map(|entry| Row {
-                legend: legend(entry),
-                outcome: self.outcome_field(entry, form, problems),
-                nets: self
-                    .boxes(entry)
-                    .map(|at| self.net_box(at, form, problems))
+            .chunk_by(|a, b| self.heading(a) == self.heading(b))
+            .map(|entered| Group {
+                heading: self.heading(&entered[0]),
+                rows: entered
+                    .iter()
+                    .map(|entry| self.row(entry, again, problems))
                     .collect(),
             })
             .collect()
+    }
+
+    fn row(&self, entry: &Entry, again: Option<&Again<'_>>, problems: &Problems) -> Row {
+        let (outcome, was) = self.outcome_field(entry, again, problems);
+        let (nets, held_nets): (Vec<NetBox>, Vec<Option<String>>) = self
+            .boxes(entry)
+            .map(|at| self.net_box(at, again, problems))
+            .unzip();
+        let texts = std::iter::once((&outcome, &was))
+            .chain(nets.iter().map(|net| &net.field).zip(&held_nets));
+        let texts = texts.map(|(field, text)| (field.name.as_str(), text.as_deref()));
+        Row {
+            legend: legend(entry),
+            held_name: held_name(entry.id),
+            held: held(texts),
+            outcome,
+            nets,
+        }
     }
 
     fn boxes<'a>(&'a self, entry: &'a Entry) -> impl Iterator<Item = At<'a>> {
@@ -110,23 +167,59 @@ impl Sheet {
         })
     }
 
-    fn outcome_field(&self, entry: &Entry, form: Option<&Form>, problems: &Problems) -> Field {
-        let name = format!("outcome-{}", entry.id);
-        let value = match form {
-            Some(form) => form.get(&name).to_owned(),
-            None => entry.outcome.map_or("", Outcome::as_str).to_owned(),
+    /// The choice, and what it held when its page was made.
+    fn outcome_field(
+        &self,
+        entry: &Entry,
+        again: Option<&Again<'_>>,
+        problems: &Problems,
+    ) -> (Field, Option<String>) {
+        let name = outcome_name(entry);
+        let saved = entry.outcome.map_or("", Outcome::as_str);
+        let on_record = (saved.to_owned(), Some(saved.to_owned()), Merge::Theirs);
+        let (value, was, stands) = match again {
+            None => on_record,
+            Some(again) => match self.said_outcome(entry, again.sent) {
+                (_, Merge::Theirs) => on_record,
+                (ours, stands) => {
+                    let was = match again.beside {
+                        true => Some(saved.to_owned()),
+                        false => again.sent.shown(entry.id, &name, saved),
+                    };
+                    (ours.map_or("", Outcome::as_str).to_owned(), was, stands)
+                }
+            },
         };
-        Field::new(&name, "Outcome", value).problems(problems)
+        let mut field = Field::new(&name, "Outcome", value).problems(problems);
+        if again.is_some_and(|again| again.beside) && stands == Merge::Clash {
+            field = field.hint(&format!("On record now: {}", outcome_words(entry.outcome)));
+        }
+        (field, was)
     }
 
-    fn net_box(&self, at: At<'_>, form: Option<&Form>, problems: &Problems) -> NetBox {
+    /// The box, and what it held when its page was made.
+    fn net_box(
+        &self,
+        at: At<'_>,
+        again: Option<&Again<'_>>,
+        problems: &Problems,
+    ) -> (NetBox, Option<String>) {
         let (name, label) = (net_name(at), self.label(at));
-        let value = match form {
-            Some(form) => form.get(&name).to_owned(),
-            None => self.saved(at).map(Weight::typed).unwrap_or_default(),
+        let saved = self.saved_text(at);
+        let stands = again.map_or(Merge::Theirs, |again| self.said(at, again.sent).stands);
+        let touched = again.filter(|_| stands != Merge::Theirs);
+        let (value, was) = match touched {
+            None => (saved.clone(), Some(saved.clone())),
+            Some(again) => {
+                let was = match again.beside {
+                    true => Some(saved.clone()),
+                    false => again.sent.shown(at.0.id, &name, &saved),
+                };
+                (again.sent.form.get(&name).to_owned(), was)
+            }
         };
         let none = Form::default();
-        let typed = form.unwrap_or(&none);
+        let typed = touched.map_or(&none, |again| again.sent.form);
         let (understood, asked) = match self.read_text(&value) {
             _ if value.is_empty() => (None, None),
             WeightReading::Understood(weight) => (Some(weight), None),
@@ -138,16 +231,23 @@ impl Sheet {
             WeightReading::Problem(_) => (None, None),
         };
         let sure = understood
-            .filter(|weight| is_unlikely(*weight))
+            .filter(|weight| weight.is_unlikely_of_a_net())
             .map(|weight| {
                 let sure = Sure::new(typed, &name, weight.words());
-                // Without a form the weight is on record, and was asked about when it was saved.
-                let ticked = form.is_none() || sure.ticked;
+                // An untouched weight is on record, and was asked about when it was saved.
+                let ticked = touched.is_none() || sure.ticked;
                 Sure { ticked, ..sure }
             });
         let mut field = Field::new(&name, &label, value)
             .problems(problems)
             .echo(understood.map(|weight| weights_held(&weight.words())));
+        if touched.is_some_and(|again| again.beside) && stands == Merge::Clash {
+            let on_record = match saved.as_str() {
+                "" => "nothing",
+                words => words,
+            };
+            field = field.hint(&format!("On record now: {on_record}"));
+        }
         // The row says whose it is; only the summary at the top has to.
         let whose = format!("{}. ", legend(at.0));
         let short = |problem: String| {
@@ -157,11 +257,15 @@ impl Sheet {
                 .unwrap_or(problem)
         };
         field.problem = field.problem.map(short);
-        NetBox { field, asked, sure }
+        (NetBox { field, asked, sure }, was)
     }
 
     fn saved(&self, (entry, kind, slot): At<'_>) -> Option<Weight> {
         self.on_record(entry, kind).get(slot).copied().flatten()
+    }
+
+    fn saved_text(&self, at: At<'_>) -> String {
+        self.saved(at).map(Weight::typed).unwrap_or_default()
     }
 
     fn label(&self, (_, kind, slot): At<'_>) -> String {
@@ -170,104 +274,26 @@ impl Sheet {
             _ => format!("{kind}, net {}", slot + 1),
         }
     }
-
-    fn read_text(&self, typed: &str) -> WeightReading {
-        read_weight(typed, self.the_match.ranking().scale, Bare::AsScales)
-    }
-
-    /// What was typed, each thing that cannot stand named at its field.
-    pub fn read(&self, form: &Form, problems: &mut Problems) -> Vec<Weighed> {
-        let mut sheet = Vec::new();
-        for entry in &self.entered {
-            let mut nets = Vec::new();
-            for kind in &self.kinds {
-                let typed = (0..self.slots(entry, *kind))
-                    .map(|slot| self.read_net(form, (entry, *kind, slot), problems))
-                    .collect::<Vec<_>>();
-                nets.push((*kind, typed));
-            }
-            let weighed = nets.iter().any(|(_, all)| all.iter().any(Option::is_some));
-            let field = format!("outcome-{}", entry.id);
-            let outcome = match Outcome::parse(form.get(&field)) {
-                None if weighed => Some(Outcome::Fished),
-                said => said,
-            };
-            if outcome.is_some()
-                && let Some(reason) = NotReady::check(outcome, weighed)
-                && !problems
-                    .list
-                    .iter()
-                    .any(|p| p.field.starts_with(&format!("net-{}-", entry.id)))
-            {
-                problems.add(field, reason.sentence(&legend(entry)));
-            }
-            sheet.push(Weighed {
-                entry: entry.id,
-                outcome,
-                nets,
-            });
-        }
-        sheet
-    }
-
-    /// The weight in a box; what keeps it from standing says whose net it is.
-    fn read_net(&self, form: &Form, at: At<'_>, problems: &mut Problems) -> Option<Weight> {
-        let name = net_name(at);
-        let typed = form.get(&name);
-        if typed.is_empty() {
-            return None;
-        }
-        let (weight, why) = match self.read_text(typed) {
-            WeightReading::Understood(weight) => judged(weight, form, &name),
-            WeightReading::Question { asks, choices } => {
-                match AskedBack::answer(&meant_name(&name), &choices, form) {
-                    Some(weight) => judged(weight, form, &name),
-                    None => (None, Some(question(typed, asks, &choices))),
-                }
-            }
-            WeightReading::Problem(sentence) => (None, Some(sentence)),
-        };
-        if let Some(why) = why {
-            problems.add(name, format!("{}. {}: {why}", legend(at.0), self.label(at)));
-        }
-        weight
-    }
 }
 
-/// A weight as far as it can stand, and what is asked about it.
-fn judged(weight: Weight, form: &Form, name: &str) -> (Option<Weight>, Option<String>) {
-    if weight.is_nothing() {
-        let why = "A net of nothing is no net. Leave it empty; mark blank if nothing was caught.";
-        return (None, Some(why.to_owned()));
-    }
-    let doubtful = is_unlikely(weight) && !Sure::new(form, name, weight.words()).ticked;
-    let why = doubtful.then(|| {
-        format!(
-            "{} in one net is unlikely. Mend it, or tick that it is right.",
-            weights_held(&weight.words())
-        )
-    });
-    (Some(weight), why)
+/// What can become of an entry: the value of each choice, and its words.
+pub(super) const OUTCOMES: [(&str, &str); 6] = [
+    ("", "not yet weighed"),
+    ("fished", "weighed in"),
+    ("blank", "blank: caught nothing"),
+    ("did not weigh", "fished, did not weigh in"),
+    ("absent", "absent: did not fish"),
+    ("disqualified", "disqualified"),
+];
+
+fn outcome_words(outcome: Option<Outcome>) -> &'static str {
+    let value = outcome.map_or("", Outcome::as_str);
+    let known = OUTCOMES.iter().find(|(known, _)| *known == value);
+    known.map_or("", |(_, words)| words)
 }
 
-fn is_unlikely(weight: Weight) -> bool {
-    weight.as_grams() > UNLIKELY_GRAMS
-}
-
-/// The question with the weights it is about: `“12.8” could be 12 lb 8 oz or 12 lb 12 oz 12 dr.`
-fn question(typed: &str, asks: String, choices: &[Choice]) -> String {
-    match choices {
-        [_] | [] => asks,
-        several => {
-            let words = several.iter().map(|c| weights_held(&c.weight.words()));
-            let words: Vec<_> = words.collect();
-            format!(
-                "{} could be {}. Choose what the scales said.",
-                quoted(typed),
-                words.join(" or ")
-            )
-        }
-    }
+fn outcome_name(entry: &Entry) -> String {
+    format!("outcome-{}", entry.id)
 }
 
 fn net_name((entry, kind, slot): At<'_>) -> String {

@@ -1,4 +1,5 @@
-//! The weigh sheet typed up: nets and outcome of every entry, saved in one go.
+//! The weigh sheet typed up: nets and outcome of every entry, saved in one go. What two officers
+//! type of different boxes is put together; only a box that both changed is asked about.
 
 use askama::Template;
 use axum::{
@@ -8,8 +9,10 @@ use axum::{
 };
 
 use super::{
-    changed_since_posting, version,
-    weigh_sheet::{Row, Sheet},
+    changed_since_posting,
+    meanwhile::Sent,
+    version,
+    weigh_sheet::{Again, Group, OUTCOMES, Sheet},
 };
 use crate::{
     actions::{ActionError, record_weights::record_weights},
@@ -17,13 +20,16 @@ use crate::{
     web::{
         errors::PageError,
         filters,
-        forms::{Field, Form, Problems},
+        forms::{Form, Problems},
         links::go_with,
         page::{Frame, Section, page, page_again},
         people::{Member, Visitor},
         state::Site,
     },
 };
+
+/// Times a sheet is put together anew because somebody saved at that very moment.
+const TRIES: usize = 5;
 
 #[derive(Template)]
 #[template(path = "matches/weights.html")]
@@ -32,9 +38,11 @@ struct WeightsPage {
     the_match: Match,
     /// The version the form answers.
     version: i64,
-    rows: Vec<Row>,
+    groups: Vec<Group>,
+    /// How many are still to weigh.
+    waiting: String,
     problems: Problems,
-    /// Somebody saved while the form was open.
+    /// Somebody else changed what was changed here.
     changed: bool,
     /// The posted result is the old one.
     unposted: bool,
@@ -49,16 +57,31 @@ impl WeightsPage {
     }
 
     fn outcomes(&self) -> Vec<(String, String)> {
-        [
-            ("", "not yet weighed"),
-            ("fished", "weighed in"),
-            ("blank", "blank: caught nothing"),
-            ("did not weigh", "fished, did not weigh in"),
-            ("absent", "absent: did not fish"),
-            ("disqualified", "disqualified"),
-        ]
-        .map(|(value, words)| (value.to_owned(), words.to_owned()))
-        .to_vec()
+        OUTCOMES
+            .map(|(value, words)| (value.to_owned(), words.to_owned()))
+            .to_vec()
+    }
+
+    async fn of(
+        site: &Site,
+        visitor: &Visitor,
+        sheet: Sheet,
+        again: Option<&Again<'_>>,
+        problems: Problems,
+    ) -> Result<Self, PageError> {
+        Ok(Self {
+            frame: Frame::new(site, visitor, Section::Matches)
+                .await?
+                .with_problems(!problems.is_empty()),
+            groups: sheet.groups(again, &problems),
+            waiting: sheet.waiting(),
+            unposted: changed_since_posting(site, &sheet.the_match).await?,
+            early: sheet.is_early(site),
+            version: sheet.the_match.version,
+            the_match: sheet.the_match,
+            problems,
+            changed: again.is_some_and(|again| again.beside),
+        })
     }
 }
 
@@ -68,17 +91,7 @@ pub async fn show(
     Path(id): Path<String>,
 ) -> Result<Response, PageError> {
     let sheet = Sheet::of(&site, &id).await?;
-    let problems = Problems::default();
-    page(WeightsPage {
-        frame: Frame::new(&site, &visitor, Section::Matches).await?,
-        rows: sheet.rows(None, &problems),
-        unposted: changed_since_posting(&site, &sheet.the_match).await?,
-        early: sheet.is_early(&site),
-        version: sheet.the_match.version,
-        the_match: sheet.the_match,
-        problems,
-        changed: false,
-    })
+    page(WeightsPage::of(&site, &visitor, sheet, None, Problems::default()).await?)
 }
 
 pub async fn submit(
@@ -87,70 +100,39 @@ pub async fn submit(
     Path(id): Path<String>,
     form: Form,
 ) -> Result<Response, PageError> {
-    let sheet = Sheet::of(&site, &id).await?;
-    let at = (sheet.the_match.id, version(form.get("version"))?);
-    let mut problems = Problems::default();
-    let weighed = sheet.read(&form, &mut problems);
-    if problems.is_empty() {
-        match record_weights(&site.db, site.now(), &member.by(), at, &weighed).await {
-            Ok(()) => {
-                let back = format!("/matches/{}/weights", sheet.the_match.id);
-                return Ok(go_with(&site, &back, "saved").into_response());
+    let fetched = version(form.get("version"))?;
+    for _ in 0..TRIES {
+        let sheet = Sheet::of(&site, &id).await?;
+        let at = (sheet.the_match.id, sheet.the_match.version);
+        let sent = Sent::new(&form, fetched, at.1);
+        let mut read = sheet.read(&sent);
+        if read.problems.is_empty() && read.clashes.is_empty() {
+            match record_weights(&site.db, site.now(), &member.by(), at, &read.weighed).await {
+                Ok(()) => {
+                    let back = format!("/matches/{}/weights", at.0);
+                    return Ok(go_with(&site, &back, "saved").into_response());
+                }
+                Err(ActionError::Refused { field, sentence }) => {
+                    read.problems.add(field, sentence);
+                }
+                Err(ActionError::Changed) => continue,
+                Err(other) => return Err(other.into()),
             }
-            Err(ActionError::Refused { field, sentence }) => problems.add(field, sentence),
-            Err(ActionError::Changed) => return both(&site, &member, &id, &form).await,
-            Err(other) => return Err(other.into()),
         }
-    }
-    page_again(WeightsPage {
-        frame: Frame::new(&site, &member.visitor(), Section::Matches)
-            .await?
-            .with_problems(true),
-        rows: sheet.rows(Some(&form), &problems),
-        unposted: changed_since_posting(&site, &sheet.the_match).await?,
-        early: sheet.is_early(&site),
-        // Still the one that was sent: what somebody saved meanwhile is shown before it is saved over.
-        version: at.1,
-        the_match: sheet.the_match,
-        problems,
-        changed: false,
-    })
-}
-
-/// 409: the sheet as it was typed, with what the record says now beside each figure that differs.
-async fn both(site: &Site, member: &Member, id: &str, form: &Form) -> Result<Response, PageError> {
-    let sheet = Sheet::of(site, id).await?;
-    let problems = Problems::default();
-    let mut rows = sheet.rows(Some(form), &problems);
-    for (typed, saved) in rows.iter_mut().zip(sheet.rows(None, &problems)) {
-        compare(&mut typed.outcome, &saved.outcome);
-        for (typed, saved) in typed.nets.iter_mut().zip(&saved.nets) {
-            compare(&mut typed.field, &saved.field);
-        }
-    }
-    let shown = WeightsPage {
-        frame: Frame::new(site, &member.visitor(), Section::Matches)
-            .await?
-            .with_problems(true),
-        rows,
-        unposted: changed_since_posting(site, &sheet.the_match).await?,
-        early: sheet.is_early(site),
-        version: sheet.the_match.version,
-        the_match: sheet.the_match,
-        problems,
-        changed: true,
-    };
-    Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())
-}
-
-fn compare(typed: &mut Field, saved: &Field) {
-    // 12-8 and 12 lb 8 oz are one weight.
-    let same = typed.value == saved.value || (typed.echo.is_some() && typed.echo == saved.echo);
-    if !same {
-        let on_record = match saved.value.as_str() {
-            "" => "nothing",
-            words => words,
+        // What cannot stand is mended first: until then the form answers the page it came from.
+        let beside = read.problems.is_empty();
+        let again = Again {
+            sent: &sent,
+            beside,
         };
-        typed.hint = Some(format!("On record now: {on_record}"));
+        let problems = if beside { read.clashes } else { read.problems };
+        let visitor = member.visitor();
+        let mut shown = WeightsPage::of(&site, &visitor, sheet, Some(&again), problems).await?;
+        if beside {
+            return Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response());
+        }
+        shown.version = fetched;
+        return page_again(shown);
     }
+    Err(ActionError::Busy.into())
 }

@@ -43,12 +43,15 @@ const SMALL: Bands = Bands {
 /// Highest and lowest pressure are only named when this far apart, hPa.
 const WORTH_NAMING: f64 = 3.0;
 
+/// How far within its column the box of the session day stands, per cent of the column.
+const BOX_IN: f64 = 4.0;
+
 /// One day as observed. Whatever is missing stays missing.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct StripDay {
     /// Beneath the column: the day of the month, such as `5`.
     pub label: String,
-    /// In the table: `Wed 5 Nov`.
+    /// In the table: `Wed 5`.
     pub name: String,
     pub low_c: Option<f64>,
     pub high_c: Option<f64>,
@@ -85,6 +88,8 @@ pub struct RunUp {
 pub struct Column {
     pub x: Place,
     pub left: Place,
+    /// Left edge of its box, where it is the session day.
+    pub box_left: Place,
     pub arrow: Option<Arrow>,
     /// Top and bottom of the bar, px, with what is written at each end.
     pub air: Option<(Place, Place, String, String)>,
@@ -126,6 +131,8 @@ pub struct Drawing {
     pub band: (Place, Place),
     pub breadth: Place,
     pub rain_breadth: Place,
+    /// The session day's box, a little within its column, so that no edge of the page cuts it.
+    pub boxed: Place,
     pub height: Place,
     pub foot: Place,
     /// Height of a missing day's dashed box.
@@ -138,6 +145,8 @@ pub struct Drawing {
 pub struct RunUpStrip {
     run_up: RunUp,
     drawing: Drawing,
+    /// Its figures stand under it; not on a page that has them in a table of its own.
+    with_table: bool,
 }
 
 /// The strip of a row.
@@ -151,7 +160,22 @@ pub struct SmallRunUpStrip {
 impl RunUpStrip {
     pub fn new(run_up: RunUp) -> Self {
         let drawing = draw(&run_up, &LARGE);
-        Self { run_up, drawing }
+        Self {
+            run_up,
+            drawing,
+            with_table: true,
+        }
+    }
+
+    pub fn without_table(self) -> Self {
+        Self {
+            with_table: false,
+            ..self
+        }
+    }
+
+    fn has_session_day(&self) -> bool {
+        self.run_up.days.iter().any(|day| day.session_day)
     }
 
     fn air(&self, day: &StripDay) -> String {
@@ -220,8 +244,9 @@ fn draw(run_up: &RunUp, bands: &Bands) -> Drawing {
         band: (Place(bands.air.0), Place(bands.air.1)),
         breadth: Place(100.0 / count.max(1) as f64),
         rain_breadth: Place(88.0 / count.max(1) as f64),
+        boxed: Place((100.0 - 2.0 * BOX_IN) / count.max(1) as f64),
         height: Place(bands.height),
-        foot: Place(bands.height - 2.0),
+        foot: Place(bands.height - 4.0),
         gap: Place(bands.rain.1 - 6.0),
     }
 }
@@ -244,6 +269,7 @@ fn column(
     Column {
         x: middle(at, count),
         left: left(at, count),
+        box_left: Place(left(at, count).0 + BOX_IN / count as f64),
         arrow,
         air: day
             .low_c

@@ -92,21 +92,23 @@ pub async fn submit(
     };
     let choices = Choices::load(&site, &member, head.venue).await?;
     if form.get("do").starts_with("add-") {
-        let shown = ReportForm::new(&form, &choices, None);
+        let asked = typed::questions_only(&form, &choices, site.now());
+        let shown = ReportForm::new(&form, &choices, Some(&asked));
         return page(editing(&site, &member, shown, head.pid).await?);
     }
     let mut read = typed::read(&form, &choices, site.now());
+    let another = typed::another(&form);
+    let said = another.ticked;
+    if said {
+        read.questions.push(("start".to_owned(), another));
+    }
     let ver = form::number(form.get("ver")).unwrap_or(0);
     if let Some(report) = &read.report {
-        match save_session::change(&site.db, site.now(), &member.by(), &head.pid, ver, report).await
-        {
+        let (by, sent) = (member.by(), (report, said));
+        match save_session::change(&site.db, site.now(), &by, &head.pid, ver, sent).await {
             Ok(Kept::Reported(other)) => read.reported(&site, &other),
-            Ok(_) => {
-                return Ok(
-                    go_with(&site, &format!("/sessions/{}", head.pid), "report-saved")
-                        .into_response(),
-                );
-            }
+            Ok(Kept::Overlaps(other)) => read.overlaps(&site, &form, &other, head.venue),
+            Ok(_) => return Ok(report::saved(&site, &head.pid, report.visibility)),
             Err(ActionError::Changed) => {
                 return versions(&site, &member, &form, &choices, report, &head.pid).await;
             }
@@ -163,13 +165,14 @@ async fn versions(
         .cloned()
         .collect();
     pairs.push(("ver".to_owned(), head.ver.to_string()));
+    let (saved, yours) = Told::beside(&saved, yours, choices);
     let shown = VersionsPage {
         frame: Frame::new(site, &member.visitor(), Section::Report)
             .await?
             .with_problems(true),
         session: head.pid,
-        saved: Told::new(&saved, choices),
-        yours: Told::new(yours, choices),
+        saved,
+        yours,
         pairs,
     };
     Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())

@@ -9,6 +9,7 @@ use serde::Deserialize;
 
 use super::{form, told::scales_words};
 use crate::{
+    domain::sessions::Visibility,
     store::sessions::reading::{self, Listed},
     web::{
         errors::PageError,
@@ -43,6 +44,7 @@ struct Row {
     caught: String,
     weight: String,
     match_name: Option<String>,
+    seen_by: &'static str,
 }
 
 impl Row {
@@ -62,6 +64,7 @@ impl Row {
                 (None, false) => "not reported".to_owned(),
             },
             match_name: listed.match_name,
+            seen_by: Visibility::parse(&listed.visibility).map_or("", Visibility::words),
         }
     }
 }

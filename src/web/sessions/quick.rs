@@ -1,5 +1,6 @@
 //! `/report/quick`: the same water and peg as last time, last time's hours to confirm, and a number.
-//! Its form is sent to `/report`; where something is missing the whole report's page takes over.
+//! Its form is sent to `/report`, and comes back quick while all that is to be mended stands on it;
+//! otherwise, or when it is asked for, the whole report's page takes over with what was typed.
 
 use askama::Template;
 use axum::{
@@ -7,13 +8,20 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::{choices::Choices, form::ReportForm, pairs};
+use super::{choices::Choices, form::ReportForm, pairs, report::default_visibility};
 use crate::{
-    domain::groups::Group,
-    store::sessions::reading,
+    domain::{
+        dates::{Instant, Zone, parse_time},
+        groups::{Group, GroupSet},
+        sessions::{
+            Report, Visibility,
+            last_time::{self, Carried},
+        },
+    },
+    store::sessions::{choices::groups_counted, reading},
     web::{
         errors::PageError,
-        forms::Form,
+        forms::{Form, Problems},
         links::go,
         page::{Frame, Section, page},
         people::{Member, Visitor},
@@ -21,21 +29,85 @@ use crate::{
     },
 };
 
+/// Days before the last report in which a group that was counted is asked for again.
+const LATELY: i64 = 365;
+
+/// What the spell of last time tells of this one.
+const AS_LAST_TIME: [&str; 6] = ["venue", "peg", "method_1", "bait_1", "line_1", "rods_1"];
+
 #[derive(Template)]
 #[template(path = "sessions/quick.html")]
-struct QuickPage {
+pub(super) struct QuickPage {
     frame: Frame,
     form: ReportForm,
-    last: String,
-    today: String,
-    /// The groups reported last time.
+    /// The day of the last report, and today; gone once the form was sent.
+    since: Option<(String, String)>,
+    /// What is said of the hours that stand there already.
+    hours: Option<String>,
+    /// The groups that are asked for.
     groups: Vec<&'static str>,
+    /// Who will see the report as it stands chosen.
+    seen_by: Option<&'static str>,
+    /// Nobody has said yet who may see this angler's reports.
+    choose: bool,
 }
 
 impl QuickPage {
+    fn new(frame: Frame, form: &Form, mut shown: ReportForm) -> Self {
+        for group in &mut shown.groups {
+            group.number.label = format!("{}, how many", group.name);
+            group.weight.label = format!("{}, weight if you know it", group.name);
+        }
+        Self {
+            frame,
+            since: None,
+            hours: None,
+            groups: asked_for(form).map(Group::name).collect(),
+            seen_by: Visibility::parse(&shown.visibility.value).map(Visibility::foretold),
+            choose: shown.visibility.problem.is_some(),
+            form: shown,
+        }
+    }
+
     fn asks(&self, name: &str) -> bool {
         self.groups.contains(&name)
     }
+
+    /// Something at the peg, carried over unseen, is to be mended or was asked about.
+    fn shows_peg(&self) -> bool {
+        self.form.peg.problem.is_some() || self.form.peg.sure.is_some()
+    }
+}
+
+/// The groups that a quick form asks for: carp and silvers, and those whose boxes it has.
+fn asked_for(form: &Form) -> impl Iterator<Item = Group> {
+    Group::ALL.into_iter().filter(move |group| {
+        matches!(group, Group::Carp | Group::Silvers)
+            || form.has(&format!("{}_number", group.slug()))
+    })
+}
+
+/// Was this sent from the quick form, and does all that is to be mended stand on it?
+pub(super) fn holds(form: &Form, problems: &Problems) -> bool {
+    let mut fields: Vec<String> = ["date", "start", "end", "peg", "visibility"]
+        .map(str::to_owned)
+        .into();
+    for group in asked_for(form) {
+        fields.extend(["number", "weight"].map(|what| format!("{}_{what}", group.slug())));
+    }
+    form.has("quick") && problems.list.iter().all(|p| fields.contains(&p.field))
+}
+
+/// The quick form with what was sent, once more.
+pub(super) async fn again(
+    site: &Site,
+    member: &Member,
+    form: &Form,
+    shown: ReportForm,
+) -> Result<QuickPage, PageError> {
+    let frame = Frame::new(site, &member.visitor(), Section::Report).await?;
+    let frame = frame.with_problems(!shown.problems.is_empty());
+    Ok(QuickPage::new(frame, form, shown))
 }
 
 pub async fn show(
@@ -56,53 +128,95 @@ pub async fn show(
         return Ok(go(&site, "/report").into_response());
     };
     let report = reading::report(&mut reading, &head).await?;
+    let lately = head.day.plus(-LATELY);
+    let counted = groups_counted(&mut reading, head.venue, lately, head.angler).await?;
     drop(reading);
     let choices = Choices::load(&site, &member, head.venue).await?;
-    let today = site.now().day(&choices.zone);
-    let carried = [
-        "venue",
-        "peg",
-        "start",
-        "end",
-        "visibility",
-        "method_1",
-        "bait_1",
-        "line_1",
-        "rods_1",
-    ];
-    let mut pairs: Vec<_> = pairs::pairs_of(&report, &choices)
-        .into_iter()
-        .filter(|(name, _)| carried.contains(&name.as_str()))
-        .collect();
-    if report
-        .spells
-        .iter()
-        .filter(|spell| !spell.uncovered)
-        .count()
-        > 1
-    {
-        pairs.retain(|(name, _)| !name.ends_with("_1"));
+    let remembered = default_visibility(&site, &member).await?;
+    let (today, hours) = (
+        site.now().day(&choices.zone),
+        Hours::of(&report, site.now(), &choices.zone),
+    );
+    let mut pairs = carried_pairs(&report, &choices);
+    for group in Group::ALL {
+        if counted.contains(&GroupSet::from(group)) {
+            pairs.push((format!("{}_number", group.slug()), String::new()));
+        }
     }
-    pairs.push(("date".to_owned(), today.to_string()));
-    let groups: Vec<_> = Group::ALL
-        .into_iter()
-        .filter(|group| {
-            report
-                .caught
-                .iter()
-                .any(|c| c.groups == (*group).into() && c.count != Some(0))
-        })
-        .map(Group::name)
-        .collect();
+    let day = hours.carried.map_or(today, |carried| carried.day);
+    pairs.push(("date".to_owned(), day.to_string()));
+    if let Some(carried) = &hours.carried {
+        for (name, at) in [("start", carried.start), ("end", carried.end)] {
+            pairs.push((name.to_owned(), at.clock(&choices.zone)));
+        }
+    }
+    let seen_by = remembered.unwrap_or(report.visibility.as_str());
+    pairs.push(("visibility".to_owned(), seen_by.to_owned()));
+    let form = Form::from_pairs(pairs);
+    let frame = Frame::new(&site, &visitor, Section::Report).await?;
     page(QuickPage {
-        frame: Frame::new(&site, &visitor, Section::Report).await?,
-        form: ReportForm::new(&Form::from_pairs(pairs), &choices, None),
-        last: head.day.long(),
-        today: today.long(),
-        groups: if groups.is_empty() {
-            Group::ALL.map(Group::name).to_vec()
-        } else {
-            groups
-        },
+        since: Some((head.day.long(), today.long())),
+        hours: hours.words(),
+        choose: remembered.is_none(),
+        ..QuickPage::new(frame, &form, ReportForm::new(&form, &choices, None))
     })
+}
+
+/// Water and peg of last time, and how it was fished where that was one way all day.
+fn carried_pairs(report: &Report, choices: &Choices) -> Vec<(String, String)> {
+    let told = report.spells.iter().filter(|spell| !spell.uncovered);
+    let one_way = told.count() <= 1;
+    pairs::pairs_of(report, choices)
+        .into_iter()
+        .filter(|(name, _)| AS_LAST_TIME.contains(&name.as_str()))
+        .filter(|(name, _)| one_way || !name.ends_with("_1"))
+        .collect()
+}
+
+/// Last time's hours, and what of them can have been fished by now.
+struct Hours {
+    /// When it began and ended on the clock.
+    last: Option<(String, String)>,
+    carried: Option<Carried>,
+    /// What stands there now, on the clock, and whether it was yesterday.
+    end: String,
+    yesterday: bool,
+}
+
+impl Hours {
+    fn of(report: &Report, now: Instant, zone: &Zone) -> Self {
+        let clock = |at: Option<Instant>| at.map(|at| at.clock(zone));
+        let last = clock(report.start).zip(clock(report.end));
+        let times = last
+            .as_ref()
+            .and_then(|(start, end)| parse_time(start).zip(parse_time(end)));
+        let carried = times.and_then(|times| last_time::carried(now, times, zone));
+        Self {
+            end: carried.map_or(String::new(), |carried| carried.end.clock(zone)),
+            yesterday: carried.is_some_and(|carried| carried.day != now.day(zone)),
+            last,
+            carried,
+        }
+    }
+
+    /// What the form says of them; nothing where they are not known.
+    fn words(&self) -> Option<String> {
+        let (start, end) = self.last.as_ref()?;
+        let date = match self.yesterday {
+            true => " They run past midnight, so the date is yesterday’s.",
+            false => "",
+        };
+        Some(match self.carried {
+            None => format!(
+                "Last time’s hours, {start} to {end}, are still to come today. Enter today’s: they turn the catch into a rate."
+            ),
+            Some(carried) if carried.cut => format!(
+                "Last time you packed up at {end}, which is still to come: {} is now.{date} Mend the hours if today was different: they turn the catch into a rate.",
+                self.end
+            ),
+            Some(_) => format!(
+                "These are last time’s hours.{date} Mend them if today was different: they turn the catch into a rate."
+            ),
+        })
+    }
 }

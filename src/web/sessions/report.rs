@@ -11,7 +11,7 @@ use serde::Deserialize;
 use super::{
     choices::Choices,
     form::{self, ReportForm},
-    pairs,
+    pairs, quick,
     typed::{self, Reading},
 };
 use crate::{
@@ -20,14 +20,17 @@ use crate::{
         save_session::{self, Kept, Sent},
         tokens,
     },
-    domain::ids::{Pid, VenueId},
+    domain::{
+        ids::{Pid, VenueId},
+        sessions::Visibility,
+    },
     store::{
         anglers,
         sessions::{choices, reading},
     },
     web::{
         errors::PageError,
-        forms::{Form, Sure},
+        forms::Form,
         links::{go, go_with},
         page::{Frame, Section, page, page_again},
         people::{Member, Visitor},
@@ -125,7 +128,7 @@ async fn which_water(site: &Site, member: &Member, frame: Frame) -> Result<Respo
     })
 }
 
-/// Who may see this member's reports, as answered at the first one.
+/// Who may see this member's reports, as answered last.
 pub async fn default_visibility(
     site: &Site,
     member: &Member,
@@ -148,14 +151,18 @@ pub async fn submit(
         .map(VenueId)
         .ok_or(PageError::NotFound)?;
     let choices = Choices::load(&site, &member, venue).await?;
-    if form.get("do").starts_with("add-") {
-        return page(again(&site, &member, ReportForm::new(&form, &choices, None), None).await?);
+    let act = form.get("do");
+    // The whole form, of a quick report too, with everything typed so far.
+    if act == "whole" || act.starts_with("add-") {
+        let asked = typed::questions_only(&form, &choices, site.now());
+        let shown = ReportForm::new(&form, &choices, Some(&asked));
+        return page(again(&site, &member, shown, None).await?);
     }
     let mut read = typed::read(&form, &choices, site.now());
-    let another = another(&form);
+    let another = typed::another(&form);
     let said = another.ticked;
     if said {
-        read.questions.push(("start".to_owned(), another.clone()));
+        read.questions.push(("start".to_owned(), another));
     }
     let shown = ReportForm::new(&form, &choices, Some(&read));
     let Some(report) = &read.report else {
@@ -165,33 +172,23 @@ pub async fn submit(
         key: &shown.key,
         body_sha256: tokens::hash(&words_of(&form)),
         report,
+        zone: &choices.water.zone,
         name: read.name.as_ref(),
         another_person: form.has("another_person"),
         another: said,
     };
     match save_session::keep(&site.db, site.now(), &member.by(), sent).await {
-        Ok(Kept::Saved(pid) | Kept::Already(pid)) => {
-            Ok(go_with(&site, &format!("/sessions/{pid}"), "report-saved").into_response())
-        }
+        Ok(Kept::Saved(pid) | Kept::Already(pid)) => Ok(saved(&site, &pid, report.visibility)),
         Ok(Kept::OtherWords(pid)) => other_words(&site, &member, &form, &choices, &read, pid).await,
-        Ok(Kept::Overlaps(pid)) => {
-            let address = format!("{}/sessions/{pid}", site.settings.prefix());
-            let question = Sure {
-                see: Some((address, "The report you have")),
-                ..another
-            };
-            read.problems.add(
-                "start",
-                "You have a report of those hours already. Tick if this is another.",
-            );
-            read.questions.push(("start".to_owned(), question));
+        Ok(Kept::Overlaps(other)) => {
+            read.overlaps(&site, &form, &other, venue);
             let shown = ReportForm::new(&form, &choices, Some(&read));
-            page_again(again(&site, &member, shown, None).await?)
+            mend(&site, &member, &form, shown).await
         }
         Ok(Kept::Reported(pid)) => {
             read.reported(&site, &pid);
             let shown = ReportForm::new(&form, &choices, Some(&read));
-            page_again(again(&site, &member, shown, None).await?)
+            mend(&site, &member, &form, shown).await
         }
         Err(ActionError::Refused { field, sentence }) => {
             read.problems.add(field, sentence);
@@ -215,16 +212,30 @@ async fn to_mend(
     }
     let mut shown = ReportForm::new(form, choices, Some(&read));
     shown.ask_another |= name_refused && read.name.is_some();
-    page_again(again(site, member, shown, None).await?)
+    mend(site, member, form, shown).await
 }
 
-/// The tick that this is another session than the one reported of the same hours.
-fn another(form: &Form) -> Sure {
-    let typed = ["date", "start", "end"].map(|field| form.get(field));
-    Sure {
-        words: "This is another",
-        ..Sure::new(form, "start", typed.join(" ").trim().to_owned())
+/// To the session's page, which says who sees the report.
+pub(super) fn saved(site: &Site, pid: &Pid, visibility: Visibility) -> Response {
+    let done = match visibility {
+        Visibility::Private => "report-saved-private",
+        Visibility::Team => "report-saved-team",
+        Visibility::Club => "report-saved",
+    };
+    go_with(site, &format!("/sessions/{pid}"), done).into_response()
+}
+
+/// The form it was sent from, quick or whole, with what is to be mended.
+async fn mend(
+    site: &Site,
+    member: &Member,
+    form: &Form,
+    shown: ReportForm,
+) -> Result<Response, PageError> {
+    if quick::holds(form, &shown.problems) {
+        return page_again(quick::again(site, member, form, shown).await?);
     }
+    page_again(again(site, member, shown, None).await?)
 }
 
 /// The form with what was sent, once more.
@@ -261,7 +272,8 @@ pub(super) async fn taken_back(
     form: &Form,
     choices: &Choices,
 ) -> Result<Response, PageError> {
-    let mut shown = ReportForm::new(form, choices, None);
+    let asked = typed::questions_only(form, choices, site.now());
+    let mut shown = ReportForm::new(form, choices, Some(&asked));
     shown.key = tokens::new_pid().to_string();
     shown.ver = String::new();
     let mut page = again(site, member, shown, None).await?;

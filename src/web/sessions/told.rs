@@ -3,24 +3,70 @@
 use super::{choices::Choices, pairs::tally_words};
 use crate::{
     domain::{
+        dates::Instant,
         groups::Group,
-        sessions::{NamedFish, Report, Spell},
+        sessions::{NamedFish, Report, Spell, Tally, fish::hours_written},
         units::{Length, Minutes, Scale, Weight},
     },
+    statistics::wording,
     web::figures::weights_held,
 };
 
+/// A line of a report in words: its label and what it says.
+pub struct Line {
+    kind: Kind,
+    pub label: String,
+    pub words: String,
+    /// The other version has no such line.
+    pub differs: bool,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Date,
+    Fished,
+    Spell,
+    Caught,
+    Tally,
+    Named,
+    Remarks,
+    SeenBy,
+}
+
+impl Kind {
+    fn label(self) -> &'static str {
+        match self {
+            Self::Date => "Date",
+            Self::Fished => "Fished",
+            Self::Spell => "Spell",
+            Self::Caught => "Caught",
+            Self::Tally => "Hour by hour",
+            Self::Named => "Worth naming",
+            Self::Remarks => "Remarks",
+            Self::SeenBy => "Seen by",
+        }
+    }
+
+    fn line(self, words: impl Into<String>) -> Line {
+        Line {
+            kind: self,
+            label: self.label().to_owned(),
+            words: words.into(),
+            differs: false,
+        }
+    }
+}
+
+impl Line {
+    /// Its words were typed in lines of their own.
+    pub fn is_remarks(&self) -> bool {
+        self.kind == Kind::Remarks
+    }
+}
+
 /// A report in a few lines, for a session's page and for two versions side by side.
 pub struct Told {
-    pub hours: String,
-    pub spells: Vec<String>,
-    /// What was caught, a sentence for each group of fish.
-    pub caught: Vec<String>,
-    pub named: Vec<String>,
-    /// Fish in each hour, a sentence for each group of fish.
-    pub tallies: Vec<String>,
-    pub remarks: Option<String>,
-    pub visibility: &'static str,
+    pub lines: Vec<Line>,
     /// It has no hours, and so enters no rate.
     pub no_rate: bool,
     pub uncovered: bool,
@@ -28,45 +74,29 @@ pub struct Told {
 
 impl Told {
     pub fn new(report: &Report, choices: &Choices) -> Self {
-        let zone = &choices.zone;
-        let hours = match (report.start, report.end) {
-            (Some(start), Some(end)) => {
-                let day = if end.day(zone) == report.day {
-                    ""
-                } else {
-                    " the next day"
-                };
-                format!("{} to {}{day}", start.clock(zone), end.clock(zone))
-            }
-            _ => without_times(&report.spells),
-        };
+        let mut lines = vec![Kind::Fished.line(hours_words(report, choices))];
+        let mut spells: Vec<_> = report.spells.iter().collect();
+        // In the order of the day; those without a place in it last.
+        spells.sort_by_key(|spell| (spell.from.is_none(), spell.from));
+        for (place, spell) in spells.into_iter().enumerate() {
+            lines.push(Line {
+                label: format!("Spell {}", place + 1),
+                ..Kind::Spell.line(spell_words(spell, choices))
+            });
+        }
+        let caught = report.caught.iter().map(|one| one.sentence());
+        lines.extend(caught.map(|words| Kind::Caught.line(weights_held(&words))));
+        let tallies = Group::ALL
+            .into_iter()
+            .filter_map(|group| tally(report, group));
+        lines.extend(tallies.map(|words| Kind::Tally.line(words)));
+        let named = report.named.iter().map(|fish| fish_words(fish, choices));
+        lines.extend(named.map(|words| Kind::Named.line(words)));
+        let remarks = report.remarks.as_ref();
+        lines.extend(remarks.map(|words| Kind::Remarks.line(words.as_str())));
+        lines.push(Kind::SeenBy.line(report.visibility.words()));
         Self {
-            hours,
-            spells: report
-                .spells
-                .iter()
-                .map(|spell| spell_words(spell, choices))
-                .collect(),
-            caught: report
-                .caught
-                .iter()
-                .map(|caught| weights_held(&caught.sentence()))
-                .collect(),
-            named: report
-                .named
-                .iter()
-                .map(|fish| fish_words(fish, choices))
-                .collect(),
-            tallies: Group::ALL
-                .into_iter()
-                .filter_map(|group| {
-                    let of: Vec<_> = report.tallies.iter().filter(|t| t.group == group).collect();
-                    let start = report.start.filter(|_| !of.is_empty())?;
-                    Some(format!("{}: {}", group.name(), tally_words(&of, start.0)))
-                })
-                .collect(),
-            remarks: report.remarks.clone(),
-            visibility: report.visibility.words(),
+            lines,
             no_rate: report.rod_hours().is_none(),
             uncovered: report
                 .spells
@@ -74,6 +104,62 @@ impl Told {
                 .any(|s| s.uncovered && s.minutes.is_some()),
         }
     }
+
+    /// Two versions of one report with their dates, each line marked that the other does not have.
+    pub fn beside(one: &Report, other: &Report, choices: &Choices) -> (Self, Self) {
+        let [mut one, mut other] = [one, other].map(|report| {
+            let mut told = Self::new(report, choices);
+            told.lines.insert(0, Kind::Date.line(report.day.long()));
+            told
+        });
+        one.mark(&other);
+        other.mark(&one);
+        (one, other)
+    }
+
+    fn mark(&mut self, other: &Self) {
+        for line in &mut self.lines {
+            let same = |known: &Line| known.kind == line.kind && known.words == line.words;
+            line.differs = !other.lines.iter().any(same);
+        }
+    }
+}
+
+fn hours_words(report: &Report, choices: &Choices) -> String {
+    let zone = &choices.zone;
+    match (report.start, report.end) {
+        (Some(start), Some(end)) => {
+            let day = if end.day(zone) == report.day {
+                ""
+            } else {
+                " the next day"
+            };
+            format!("{} to {}{day}", start.clock(zone), end.clock(zone))
+        }
+        _ => without_times(&report.spells),
+    }
+}
+
+/// `Carp: 2 0 1 3`, and how much of the session that leaves out.
+fn tally(report: &Report, group: Group) -> Option<String> {
+    let of: Vec<_> = report.tallies.iter().filter(|t| t.group == group).collect();
+    let start = report.start.filter(|_| !of.is_empty())?;
+    let words = format!("{}: {}", group.name(), tally_words(&of, start.0));
+    let rest = report.end.and_then(|end| not_noted(&of, (start, end)));
+    Some(match rest {
+        Some(rest) => format!("{words} ({rest})"),
+        None => words,
+    })
+}
+
+/// `four hours written of a session of 5 hours 30 minutes; the rest is kept as not noted`.
+pub fn not_noted(tallies: &[&Tally], (start, end): (Instant, Instant)) -> Option<String> {
+    let written = hours_written(tallies, start, end)?;
+    Some(format!(
+        "{} written of a session of {}; the rest is kept as not noted",
+        wording::count(written, "hour", "hours"),
+        Minutes((end.0 - start.0) / 60).words()
+    ))
 }
 
 /// How long was fished where nobody said from when to when, as far as every spell has its length.

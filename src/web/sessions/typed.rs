@@ -11,12 +11,13 @@ use super::choices::Choices;
 use crate::{
     domain::{
         dates::{Day, Instant, parse_time},
-        ids::{PegId, Pid},
+        ids::{PegId, Pid, VenueId},
         names::{Name, text::clean_words},
         pegs::bare_number,
         sessions::{Report, Visibility, spell},
         units::{self, Choice},
     },
+    store::sessions::overlapping::Overlapping,
     web::{
         forms::{Form, Problem, Problems, Sure},
         state::Site,
@@ -63,6 +64,33 @@ impl Reading {
         self.see.push(("date".to_owned(), link));
     }
 
+    /// Another session of the angler's was in these hours: asks whether both are right.
+    pub fn overlaps(&mut self, site: &Site, form: &Form, other: &Overlapping, venue: VenueId) {
+        let water = &other.venue_name;
+        let sentence = match &other.match_name {
+            _ if other.venue == venue => {
+                "You have a report of those hours already. Tick if this is another.".to_owned()
+            }
+            None => format!(
+                "You have a report of those hours at {water}. Mend the date or the hours, or tick that this is another."
+            ),
+            Some(name) => format!(
+                "You fished {name} at {water} in those hours. Mend the date or the hours, or tick that this is another."
+            ),
+        };
+        self.problems.add("start", sentence);
+        let address = format!("{}/sessions/{}", site.settings.prefix(), other.pid);
+        let words = match other.match_name {
+            Some(_) => "Your session of that match",
+            None => "The report you have",
+        };
+        let question = Sure {
+            see: Some((address, words)),
+            ..another(form)
+        };
+        self.questions.push(("start".to_owned(), question));
+    }
+
     /// Adds what the match of the report has against it, at fields where nothing else is wrong.
     pub fn add_against(&mut self, against: Vec<(&'static str, String)>) {
         for (field, sentence) in against {
@@ -70,6 +98,28 @@ impl Reading {
                 self.problems.add(field, sentence);
             }
         }
+    }
+}
+
+/// The tick that this is another session than the one of the same hours.
+pub fn another(form: &Form) -> Sure {
+    let typed = ["date", "start", "end"].map(|field| form.get(field));
+    Sure {
+        words: "This is another",
+        ..Sure::new(form, "start", typed.join(" ").trim().to_owned())
+    }
+}
+
+/// Of a form that is not to be judged yet, only the questions about weights that could be several:
+/// an answer given to one stays given.
+pub fn questions_only(form: &Form, choices: &Choices, now: Instant) -> Reading {
+    Reading {
+        report: None,
+        understood: None,
+        problems: Problems::default(),
+        echoes: Vec::new(),
+        questions: Vec::new(),
+        ..read(form, choices, now)
     }
 }
 

@@ -39,6 +39,7 @@ use crate::{
 
 mod alike;
 mod asked;
+mod at_peg;
 mod file;
 mod told;
 
@@ -66,6 +67,8 @@ struct LikeDaysPage {
     strip: Option<RunUpStrip>,
     summary: String,
     told: Vec<Told>,
+    /// The conditions typed in that the page goes by.
+    typed: Option<String>,
     members_only: bool,
     advice: Advice,
     reasons: Vec<ReasonLine>,
@@ -129,6 +132,7 @@ pub async fn show(
     let mut reading = site.db.read().await?;
     let record = site.db.weather().of(&mut reading, venue.id).await?;
     let mut asked = Asked::read(&form, today, &record);
+    let typed = asked.typed_words(&record);
     let record = match asked.typed.is_empty() {
         true => record,
         false => record.with(asked.typed.iter().copied()).into(),
@@ -182,6 +186,7 @@ pub async fn show(
         peg,
         sets,
         told,
+        typed,
         members_only,
         advice,
     };

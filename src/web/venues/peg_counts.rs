@@ -11,7 +11,10 @@ use crate::{
         methods::{Counted, MethodCounts},
         wording,
     },
-    web::pictures::{Hour, HourStrip, Hours as Drawn},
+    web::{
+        figures::weights_held,
+        pictures::{Hour, HourStrip, Hours as Drawn},
+    },
 };
 
 /// One method of one series.
@@ -108,6 +111,9 @@ fn line(counts: &MethodCounts, names: &BTreeMap<MethodId, String>, scale: Scale)
         days: counts.days,
         rod_hours: wording::figure(counts.rod_hours),
         fish: beside(&counts.fish, format!("{:.0} fish", counts.fish.total)),
-        weight: beside(&counts.weight, wording::weight(counts.weight.total, scale)),
+        weight: weights_held(&beside(
+            &counts.weight,
+            wording::weight(counts.weight.total, scale),
+        )),
     }
 }

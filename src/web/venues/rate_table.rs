@@ -8,6 +8,7 @@ use crate::{
         record::{Figure, SeriesFigures, SetFigures},
         wording,
     },
+    web::figures::weights_held,
 };
 
 /// One row.
@@ -127,7 +128,7 @@ impl RateLine {
         let fish = groups.to_string();
         let notes = notes
             .iter()
-            .map(|note| wording::named(&fish, note))
+            .map(|note| weights_held(&wording::named(&fish, note)))
             .collect();
         Self {
             what,

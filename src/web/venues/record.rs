@@ -25,6 +25,7 @@ use crate::{
     web::{
         errors::PageError,
         exports::{AT_ONCE, Piece, csv_file, in_pieces},
+        figures::weights_held,
         page::{Frame, Section, page},
         people::Visitor,
         state::Site,
@@ -63,10 +64,10 @@ pub(super) fn in_short(figures: &[SeriesFigures]) -> Option<String> {
         0 => return None,
         _ => groups.within(),
     };
-    Some(format!(
+    Some(weights_held(&format!(
         "In matches, {}",
         wording::named(&what, &rate.answer.sentence(rate.measure, &rate.behind))
-    ))
+    )))
 }
 
 pub async fn show(

@@ -24,6 +24,7 @@ use crate::{
     web::{
         errors::PageError,
         exports::csv_file,
+        figures::weights_held,
         filters,
         forms::{Field, Problems},
         links::escaped,
@@ -118,7 +119,7 @@ impl TookPage {
     fn known(&self) -> String {
         match &self.answer {
             Some(answer) => {
-                let said = answer.sentence(self.venue.weighs_in);
+                let said = weights_held(&answer.sentence(self.venue.weighs_in));
                 let anglers = wording::count(answer.asked.field, "angler", "anglers");
                 match &self.unlike {
                     Some(none) => format!("{none} The nearest in size had {anglers}. {said}"),
@@ -137,7 +138,7 @@ impl TookPage {
         let Some(answer) = &self.answer else {
             return Vec::new();
         };
-        let weight = |grams| wording::weight(grams, self.venue.weighs_in);
+        let weight = |grams| weights_held(&wording::weight(grams, self.venue.weighs_in));
         let pair = |label, spread: Option<Spread>| {
             let spread = spread?;
             let range = match spread.count {
@@ -173,7 +174,8 @@ impl TookPage {
 
     fn row(&self, took: &Took) -> Row {
         let weight = |grams: Option<f64>| {
-            let shown = grams.map(|grams| wording::weight(grams, self.venue.weighs_in));
+            let shown =
+                grams.map(|grams| weights_held(&wording::weight(grams, self.venue.weighs_in)));
             shown.unwrap_or_else(|| "–".to_owned())
         };
         let sections: Vec<_> = took

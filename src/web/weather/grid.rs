@@ -7,7 +7,10 @@ use axum::{
     response::{Html, IntoResponse, Response},
 };
 
-use super::window::{Asked, Window, figure, in_words};
+use super::{
+    typed_days::{COLUMNS, Column, TYPED, ask, read_day},
+    window::{Asked, Window, figure, in_words},
+};
 use crate::{
     actions::{
         ActionError,
@@ -16,16 +19,11 @@ use crate::{
     domain::{
         dates::Day,
         ids::VenueId,
-        weather::{
-            Cloud, DailyWeather, Ice, Snow,
-            sources::Element,
-            typed::{self, TypedRain},
-            units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit},
-        },
+        weather::{Cloud, DailyWeather, Ice, Snow, sources::Element, units::SpeedUnit},
     },
     web::{
         errors::PageError,
-        forms::{Form, Problems},
+        forms::{Form, Problems, Sure},
         links::go_with,
         page::{Frame, Section, page, page_again},
         people::{Member, Visitor},
@@ -36,35 +34,6 @@ use crate::{
     },
 };
 
-/// A box of the grid: its name in the form, its heading, its element.
-struct Column {
-    key: &'static str,
-    label: &'static str,
-    element: Element,
-}
-
-const COLUMNS: [Column; 9] = [
-    column("low", "Low", Element::Min),
-    column("high", "High", Element::Max),
-    column("rain", "Rain", Element::Rain),
-    column("wind", "Wind", Element::Wind),
-    column("from", "Wind from", Element::Wind),
-    column("pressure", "Pressure", Element::Pressure),
-    column("cloud", "Cloud", Element::Cloud),
-    column("snow", "Snow", Element::Snow),
-    column("ice", "Ice", Element::Ice),
-];
-/// The first columns are boxes to type in; the others are picked from a few words, folded away.
-const TYPED: usize = 6;
-
-const fn column(key: &'static str, label: &'static str, element: Element) -> Column {
-    Column {
-        key,
-        label,
-        element,
-    }
-}
-
 struct Cell {
     name: String,
     was_name: String,
@@ -73,7 +42,25 @@ struct Cell {
     /// The figure the reader was shown, so that an untouched box stays untouched.
     was: String,
     problem: String,
+    /// A tick that says it is right, where it is far from usual.
+    sure: Option<Sure>,
     choices: Vec<(&'static str, &'static str)>,
+}
+
+impl Cell {
+    /// Something is said of it under the day.
+    fn is_asked(&self) -> bool {
+        !self.problem.is_empty() || self.sure.is_some()
+    }
+
+    /// What it says, for those who only read.
+    fn words(&self) -> String {
+        let chosen = self.choices.iter().find(|(slug, _)| *slug == self.value);
+        match chosen {
+            Some((_, words)) => words.to_lowercase(),
+            None => self.value.replacen('-', "\u{2212}", 1),
+        }
+    }
 }
 
 struct Row {
@@ -87,10 +74,23 @@ struct Row {
 }
 
 impl Row {
-    /// Something was typed that cannot stand; it is said under the day, across the row.
+    /// Something was typed that cannot stand or is asked about; it is said under the day, across
+    /// the row.
     fn is_wrong(&self) -> bool {
-        self.typed.iter().any(|cell| !cell.problem.is_empty())
+        self.typed.iter().any(Cell::is_asked)
     }
+
+    /// Sky, snow and ice in words; empty where nobody wrote any.
+    fn seen_words(&self) -> String {
+        let known = self.picked.iter().filter(|cell| !cell.value.is_empty());
+        known.map(Cell::words).collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// A form that could not be saved as it is, and the ticks it is asked for.
+struct Sent<'a> {
+    form: &'a Form,
+    sures: &'a [Sure],
 }
 
 /// A day that somebody else wrote meanwhile.
@@ -123,7 +123,7 @@ struct GridPage {
     rows: Vec<Row>,
     problems: Problems,
     both: Vec<Both>,
-    /// The days shown, as the run-up to the day after them.
+    /// The days shown, drawn; the day after them is not one of them.
     strip: Option<RunUpStrip>,
 }
 
@@ -138,8 +138,7 @@ pub async fn show(
     let (after, weather) = (window.to.plus(1), site.db.weather());
     let record = weather.of(&mut *site.db.read().await?, venue).await?;
     let mut shown = laid_out(frame, &window, None, Problems::default());
-    shown.strip =
-        strips::any(&record, after).then(|| strips::large("run-up", &record, after, None));
+    shown.strip = strips::any(&record, after).then(|| strips::before("run-up", &record, after));
     page(shown)
 }
 
@@ -156,6 +155,13 @@ pub async fn submit(
         .days()
         .map(|day| read_day(&form, day, window.unit, &mut problems))
         .collect();
+    let record = site.db.weather();
+    let record = record.of(&mut *site.db.read().await?, venue).await?;
+    let sures = ask(&form, &days, &record.weather, window.unit, &mut problems);
+    let sent = Sent {
+        form: &form,
+        sures: &sures,
+    };
     if problems.is_empty() {
         match save_weather::save(&site.db, site.now(), &member.by(), venue, &days).await {
             Ok(Saved::Days(_)) => {
@@ -164,7 +170,7 @@ pub async fn submit(
             }
             Ok(Saved::Changed(changed)) => {
                 let frame = Frame::new(&site, &member.visitor(), Section::Weather).await?;
-                return told_of_both(frame, &site, &asked, venue, &form, &changed).await;
+                return told_of_both(frame, &site, &asked, venue, &sent, &changed).await;
             }
             Err(ActionError::Refused { field, sentence }) => problems.add(field, sentence),
             Err(error) => return Err(error.into()),
@@ -173,7 +179,7 @@ pub async fn submit(
     let frame = Frame::new(&site, &member.visitor(), Section::Weather)
         .await?
         .with_problems(true);
-    page_again(laid_out(frame, &window, Some(&form), problems))
+    page_again(laid_out(frame, &window, Some(&sent), problems))
 }
 
 /// The grid again with what is now in the record beside what was typed; saving it once more
@@ -183,17 +189,18 @@ async fn told_of_both(
     site: &Site,
     asked: &Asked,
     venue: VenueId,
-    form: &Form,
+    sent: &Sent<'_>,
     changed: &[Day],
 ) -> Result<Response, PageError> {
     let now = Window::fetch(site, venue, asked).await?;
     let mut shown = laid_out(
         frame.with_problems(true),
         &now,
-        Some(form),
+        Some(sent),
         Problems::default(),
     );
-    shown.both = changed.iter().map(|day| both(&now, form, *day)).collect();
+    let each = changed.iter();
+    shown.both = each.map(|day| both(&now, sent.form, *day)).collect();
     let html = Html(shown.render()?);
     Ok((StatusCode::CONFLICT, html).into_response())
 }
@@ -218,96 +225,12 @@ fn both(now: &Window, form: &Form, day: Day) -> Both {
     }
 }
 
-/// Reads one row; a box that still says what it said is not touched.
-fn read_day(form: &Form, day: Day, unit: SpeedUnit, problems: &mut Problems) -> TypedDay {
-    let mut touched = Vec::new();
-    for column in &COLUMNS {
-        let name = format!("{}_{day}", column.key);
-        let same = form.get(&name) == form.get(&format!("was_{name}"));
-        if form.has(&name) && !same && !touched.contains(&column.element) {
-            touched.push(column.element);
-        }
-    }
-    let mut reader = RowReader {
-        form,
-        day,
-        problems,
-    };
-    let mut weather = DailyWeather::default();
-    for element in &touched {
-        reader.read(*element, unit, &mut weather);
-    }
-    let celsius = |key: &str| {
-        let text = form.get(&format!("{key}_{day}"));
-        typed::temperature(text, TemperatureUnit::Celsius)
-            .ok()
-            .flatten()
-    };
-    if touched.contains(&Element::Min) || touched.contains(&Element::Max) {
-        let fine = typed::low_and_high(celsius("low"), celsius("high"));
-        reader.take("low", fine.map(|()| None::<f64>));
-    }
-    TypedDay {
-        day,
-        seen: form.get(&format!("seen_{day}")).parse().unwrap_or(0),
-        touched,
-        weather,
-    }
-}
-
-struct RowReader<'a> {
-    form: &'a Form,
-    day: Day,
-    problems: &'a mut Problems,
-}
-
-impl RowReader<'_> {
-    fn text(&self, key: &str) -> String {
-        self.form.get(&format!("{key}_{}", self.day)).to_owned()
-    }
-
-    /// Keeps a value, or notes at its box why there is none.
-    fn take<T>(&mut self, key: &str, read: Result<Option<T>, typed::WeatherProblem>) -> Option<T> {
-        let name = format!("{key}_{}", self.day);
-        let day = self.day.brief();
-        self.problems
-            .take(&name, read.map_err(|problem| format!("{day}: {problem}")))
-            .flatten()
-    }
-
-    fn read(&mut self, element: Element, unit: SpeedUnit, to: &mut DailyWeather) {
-        let celsius = TemperatureUnit::Celsius;
-        match element {
-            Element::Min => {
-                to.min_c = self.take("low", typed::temperature(&self.text("low"), celsius));
-            }
-            Element::Max => {
-                to.max_c = self.take("high", typed::temperature(&self.text("high"), celsius));
-            }
-            Element::Rain => {
-                let read = typed::rain(&self.text("rain"), RainUnit::Millimetres);
-                match self.take("rain", read) {
-                    Some(TypedRain::Millimetres(mm)) => to.rain_mm = Some(mm),
-                    Some(TypedRain::Trace) => to.rain_trace = true,
-                    None => {}
-                }
-            }
-            Element::Wind => {
-                to.wind_ms = self.take("wind", typed::wind_speed(&self.text("wind"), unit));
-                to.wind_from = self.take("from", typed::wind_from(&self.text("from")));
-            }
-            Element::Pressure => {
-                let read = typed::pressure(&self.text("pressure"), PressureUnit::Hectopascals);
-                to.pressure_hpa = self.take("pressure", read);
-            }
-            Element::Cloud => to.cloud = Cloud::from_slug(&self.text("cloud")),
-            Element::Snow => to.snow = Snow::from_slug(&self.text("snow")),
-            Element::Ice => to.ice = Ice::from_slug(&self.text("ice")),
-        }
-    }
-}
-
-fn laid_out(frame: Frame, window: &Window, form: Option<&Form>, problems: Problems) -> GridPage {
+fn laid_out(
+    frame: Frame,
+    window: &Window,
+    sent: Option<&Sent<'_>>,
+    problems: Problems,
+) -> GridPage {
     let units = SpeedUnit::ALL.iter().map(|unit| {
         let (venue, until) = (window.venue.id, window.to);
         let path = format!("/venues/{venue}/weather?until={until}&wind={}", unit.slug());
@@ -338,7 +261,7 @@ fn laid_out(frame: Frame, window: &Window, form: Option<&Form>, problems: Proble
             .collect(),
         rows: window
             .days()
-            .map(|day| row(window, day, form, &problems))
+            .map(|day| row(window, day, sent, &problems))
             .collect(),
         both: Vec::new(),
         strip: None,
@@ -347,20 +270,23 @@ fn laid_out(frame: Frame, window: &Window, form: Option<&Form>, problems: Proble
     }
 }
 
-fn row(window: &Window, day: Day, form: Option<&Form>, problems: &Problems) -> Row {
+fn row(window: &Window, day: Day, sent: Option<&Sent<'_>>, problems: &Problems) -> Row {
     let weather = window.effective(day);
     let cell = |column: &Column| {
         let name = format!("{}_{day}", column.key);
         let was = figure(column.key, &weather, window.unit);
         let was_name = format!("was_{name}");
         // What was typed stays; a box nobody touched shows what the record says now.
-        let value = match form {
+        let value = match sent.map(|sent| sent.form) {
             Some(form) if form.has(&name) && form.get(&name) != form.get(&was_name) => {
                 form.raw(&name).to_owned()
             }
             _ => was.clone(),
         };
+        let tick = format!("{name}_sure");
+        let sures = sent.map_or(&[][..], |sent| sent.sures);
         Cell {
+            sure: sures.iter().find(|sure| sure.name == tick).cloned(),
             label: format!("{}, {}", column.label, day.long()),
             problem: problems.at(&name).to_owned(),
             choices: choices(column.element),

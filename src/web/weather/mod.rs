@@ -11,6 +11,7 @@ pub mod index; // every venue with its last ten days
 pub mod reading; // one reading of the water, corrected or taken out
 pub mod sources; // names, ranks, day ends
 mod typed_beliefs;
+mod typed_days; // the grid's form, and what is asked of it
 mod typed_reading; // a reading as people type it
 pub mod water; // readings of the water, and its temperature where nobody read it
 pub mod window; // ten days at a venue, and figures as the pages show them

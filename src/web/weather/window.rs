@@ -221,6 +221,8 @@ pub fn figure(key: &str, weather: &DailyWeather, unit: SpeedUnit) -> String {
         "high" => weather.max_c.map(celsius),
         "rain" if weather.rain_mm.is_none() && weather.rain_trace => Some("trace".to_owned()),
         "rain" => weather.rain_mm.map(|mm| RainUnit::Millimetres.figure(mm)),
+        "wind" if weather.is_calm() => Some("calm".to_owned()),
+        "from" if weather.is_calm() => None,
         "wind" => weather.wind_ms.map(|speed| unit.figure(speed)),
         "from" => weather.wind_from.map(|from| from.to_string()),
         "pressure" => weather
@@ -235,7 +237,7 @@ pub fn figure(key: &str, weather: &DailyWeather, unit: SpeedUnit) -> String {
     text.strip_suffix(".0").unwrap_or(&text).to_owned()
 }
 
-/// One element with its unit: `8.6 mm`, `12 mph from SW`.
+/// One element with its unit: `8.6 mm`, `12 mph from SW`, `calm`.
 pub fn in_words(element: Element, weather: &DailyWeather, unit: SpeedUnit) -> String {
     let words = match element {
         Element::Min => weather.min_c.map(|c| TemperatureUnit::Celsius.show(c)),
@@ -244,6 +246,7 @@ pub fn in_words(element: Element, weather: &DailyWeather, unit: SpeedUnit) -> St
             Some("a trace, too little to measure".to_owned())
         }
         Element::Rain => weather.rain_mm.map(|mm| RainUnit::Millimetres.show(mm)),
+        Element::Wind if weather.is_calm() => Some("calm".to_owned()),
         Element::Wind => {
             let speed = weather.wind_ms.map(|speed| unit.show(speed));
             Some(match (speed, weather.wind_from) {

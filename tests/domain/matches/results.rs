@@ -167,7 +167,7 @@ fn a_result_waits_for_an_outcome_of_every_entry() {
     assert_eq!(
         check(Some(Outcome::Blank), true).map(|n| n.sentence("Peg 4")),
         Some(
-            "Peg 4 is marked blank but has a weight. Take out the weight, or mark as fished."
+            "Peg 4 is marked blank but has a weight. Take out the weight, or mark as weighed in."
                 .to_owned()
         )
     );
@@ -179,7 +179,8 @@ fn the_words_of_old_cards_are_outcomes() {
         ("DNW", Some(Outcome::DidNotWeigh)),
         ("d.n.w.", Some(Outcome::DidNotWeigh)),
         ("Did not weigh", Some(Outcome::DidNotWeigh)),
-        ("dnf", Some(Outcome::DidNotWeigh)),
+        ("did not finish", Some(Outcome::DidNotWeigh)),
+        ("dnf", None),
         ("Blank", Some(Outcome::Blank)),
         ("DSQ", Some(Outcome::Disqualified)),
         ("no show", Some(Outcome::Absent)),

@@ -8,11 +8,14 @@ use peglore::{
 
 use crate::support::{Actor, Answer, TestSite};
 
+mod bare_names;
+mod dates;
 mod hostile;
 mod names;
 mod sessions;
 mod times;
 mod told;
+mod unusual;
 mod words;
 
 pub const RESULTS: &str = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\

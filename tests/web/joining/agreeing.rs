@@ -126,7 +126,7 @@ async fn an_angler_sees_the_weight_weighed_in_beside_the_own_count() {
         .submit("/report", &form(&[("visibility", "private")]))
         .await
         .taken();
-    let address = address.trim_end_matches("?done=report-saved");
+    let address = address.trim_end_matches("?done=report-saved-private");
     weigh_in(&site, &organiser).await;
 
     let page = member.get(address).await.shown();

@@ -118,7 +118,7 @@ async fn a_report_without_hours_takes_the_matchs_hours_and_drawn_peg_and_keeps_i
         organiser
             .submit(
                 "/matches/1/weights",
-                &[("version", "3"), ("outcome-1", "absent")],
+                &[("version", "3"), ("net-1-1-0", ""), ("outcome-1", "absent")],
             )
             .await
             .taken();

@@ -230,7 +230,7 @@ async fn two_anglers_change_pegs_in_one_save_and_their_sessions_follow() {
     organiser
         .submit("/matches/1/pegs", &pegs("5", ["2", "2", "99"]))
         .await
-        .asks("Dot Hazelpatch has that peg too")
+        .asks("Peg 2 is given to both Dot Hazelpatch and Jem Coppleway.")
         .says("Quillet Water has no peg 99");
 }
 

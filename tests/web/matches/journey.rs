@@ -162,6 +162,12 @@ async fn a_correction_needs_a_reason_and_keeps_what_was_posted() {
         .taken();
 
     organiser
+        .get("/matches/1/publication")
+        .await
+        .shown()
+        .says("What differs from the result that stands posted")
+        .says("Jem Coppleway’s first net is 13\u{a0}lb\u{a0}8\u{a0}oz, not 12\u{a0}lb\u{a0}8\u{a0}oz.");
+    organiser
         .submit("/matches/1/publication", &[("version", "5")])
         .await
         .asks("Say why the result is published again");
@@ -178,9 +184,14 @@ async fn a_correction_needs_a_reason_and_keeps_what_was_posted() {
         .await
         .shown()
         .says("<b>read wrongly from the card</b>")
-        .says(
-            "weight <del>12\u{a0}lb\u{a0}8\u{a0}oz</del> now <ins>13\u{a0}lb\u{a0}8\u{a0}oz</ins>",
-        );
+        .says("J. Coppleway’s first net is 13\u{a0}lb\u{a0}8\u{a0}oz, not 12\u{a0}lb\u{a0}8\u{a0}oz. The weight is 13\u{a0}lb\u{a0}8\u{a0}oz, not 12\u{a0}lb\u{a0}8\u{a0}oz. The place is 1st, not joint 1st.")
+        .says("</time>, by an organiser");
+    organiser
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says("Jem Coppleway’s first net is 13")
+        .says("</time>, by Organiser");
     site.visitor()
         .get("/matches/1/result?posting=1")
         .await

@@ -10,6 +10,7 @@ mod journey;
 mod making;
 mod meanwhile;
 mod moving;
+mod pasting;
 mod posted;
 mod result;
 mod weighing;

@@ -120,3 +120,129 @@ async fn an_objection_is_spoken_of_for_thirty_days() {
         .says("Provisional.")
         .does_not_say(sentence);
 }
+
+#[tokio::test]
+async fn the_file_of_an_earlier_posting_is_that_posting() {
+    let site = TestSite::new().await;
+    let organiser = published(&site).await;
+    organiser
+        .submit(
+            "/matches/1/weights",
+            &[("version", "4"), ("net-2-3-0", "13-8")],
+        )
+        .await
+        .taken();
+    organiser
+        .submit(
+            "/matches/1/publication",
+            &[("version", "5"), ("reason", "read wrongly from the card")],
+        )
+        .await
+        .taken();
+    let visitor = site.visitor();
+
+    visitor
+        .get("/matches/1/result?posting=1")
+        .await
+        .shown()
+        .says("href=\"/matches/1/result.csv?posting=1\"");
+    visitor
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says("href=\"/matches/1/result.csv\"");
+    let earlier = visitor.get("/matches/1/result.csv?posting=1").await.shown();
+    earlier
+        .says("1=,1=,J. Coppleway,2,")
+        .does_not_say("13 lb 8 oz");
+    let kept = earlier.headers["content-disposition"].to_str();
+    let kept = kept.expect("text");
+    assert!(kept.contains("-posting-1.csv"), "{kept}");
+    visitor
+        .get("/matches/1/result.csv")
+        .await
+        .shown()
+        .says("13 lb 8 oz");
+    assert_eq!(
+        visitor.get("/matches/1/result.csv?posting=9").await.status,
+        StatusCode::NOT_FOUND
+    );
+}
+
+#[tokio::test]
+async fn two_who_shorten_alike_are_told_apart_by_their_pegs() {
+    let site = TestSite::new().await;
+    published(&site).await;
+    run(
+        &site,
+        "UPDATE labels SET given = 'Alf', surname = 'Ashenfold' WHERE surname = 'Hazelpatch';
+         UPDATE labels SET given = 'Amos', surname = 'Ashenfold' WHERE surname = 'Coppleway'",
+    )
+    .await;
+
+    site.visitor()
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says("A. Ashenfold, peg 1 and A. Ashenfold, peg 2 shared first place")
+        .says("<b>A. Ashenfold, peg 1</b>")
+        .says("Olly T., peg 3")
+        .does_not_say("peg 1, peg 1");
+    site.visitor()
+        .get("/matches/1/result.csv")
+        .await
+        .shown()
+        .says("\"A. Ashenfold, peg 2\",2,");
+    site.member()
+        .await
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says("<b>Alf Ashenfold</b>");
+}
+
+#[tokio::test]
+async fn several_who_share_first_place_are_listed_as_one_says_them() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut sheet = SHEET.to_vec();
+    sheet[4] = ("net-3-3-0", "12-8");
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    organiser
+        .get("/matches/1/publication")
+        .await
+        .shown()
+        .says("Dot Hazelpatch, Jem Coppleway and Olly Tarnside shared first place");
+}
+
+#[tokio::test]
+async fn whoever_lacks_a_peg_or_a_section_is_named_before_the_result_is_published() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+    let page = "/matches/1/publication";
+    organiser
+        .get(page)
+        .await
+        .shown()
+        .does_not_say("Without a peg")
+        .does_not_say("What differs");
+    run(
+        &site,
+        "UPDATE entries SET peg_id = NULL WHERE id IN (1, 2); UPDATE entries SET section_id = NULL WHERE id = 3",
+    )
+    .await;
+
+    organiser
+        .get(page)
+        .await
+        .shown()
+        .says("Without a peg: Dot Hazelpatch and Jem Coppleway.")
+        .says("Without a section: Olly Tarnside. They will stand in no section’s table.");
+    run(&site, "UPDATE matches SET pegs_allotted = 'roving'").await;
+    organiser
+        .get(page)
+        .await
+        .shown()
+        .does_not_say("Without a peg");
+}

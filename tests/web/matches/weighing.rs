@@ -97,6 +97,14 @@ async fn the_sheet_is_in_the_order_in_which_the_scales_come_round() {
             "Una Dapplemere",
         ]
     );
+    let headings: Vec<&str> = page
+        .body
+        .split("<h2>")
+        .skip(1)
+        .filter_map(|rest| rest.split("</h2>").next())
+        .collect();
+    assert_eq!(headings, ["Section A", "Section B", "No peg yet"]);
+    page.says("<b>5 of 5 are still to weigh.</b>");
 }
 
 #[tokio::test]

@@ -25,8 +25,14 @@ async fn an_edit_shows_what_was_saved_and_a_later_save_sees_both_versions() {
     assert_eq!(late.status, StatusCode::CONFLICT);
     late.says("What is saved")
         .says("5 fish, 31\u{a0}lb\u{a0}4\u{a0}oz")
-        .says("6 fish, 31\u{a0}lb\u{a0}4\u{a0}oz")
+        .says("6 fish, 31\u{a0}lb\u{a0}4\u{a0}oz <b>(differs)</b>")
+        .says("5 fish, 31\u{a0}lb\u{a0}4\u{a0}oz <b>(differs)</b>")
         .says("name=\"ver\" value=\"2\"");
+    assert_eq!(
+        late.body.matches("(differs)").count(),
+        2,
+        "and nothing else does"
+    );
     member
         .submit(&edit, &form(&[("ver", "2"), ("carp_number", "6")]))
         .await

@@ -185,3 +185,56 @@ async fn what_is_wrong_with_a_catch_names_its_fish() {
         report(&member, &changes).await.asks(sentence);
     }
 }
+
+#[tokio::test]
+async fn the_answer_about_a_weight_stays_while_a_spell_or_a_fish_is_added() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let asks = report(&member, &[("silvers_weight", "12.8")]).await;
+    let choice = "name=\"silvers_weight_meant\" value=\"";
+    let (_, after) = asks.body.split_once(choice).expect("a choice");
+    let chosen: &'static str = after.split('"').next().expect("a value").to_owned().leak();
+    let kept = format!("{choice}{chosen}\" checked");
+    for act in ["add-spell", "add-fish"] {
+        let answered = [
+            ("silvers_weight", "12.8"),
+            ("silvers_weight_meant", chosen),
+            ("do", act),
+        ];
+        report(&member, &answered).await.shown().says(&kept);
+    }
+    let address = reported(&member, &[]).await;
+    let edit = [
+        ("silvers_weight", "12.8"),
+        ("silvers_weight_meant", chosen),
+        ("do", "add-spell"),
+        ("ver", "1"),
+    ];
+    let edited = member
+        .submit(&format!("{address}/edit"), &super::form(&edit))
+        .await;
+    edited.shown().says(&kept);
+}
+
+#[tokio::test]
+async fn nothing_is_said_of_a_weight_that_is_asked_about_or_unread() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let asks = report(&member, &[("carp_weight", "12.8")])
+        .await
+        .asks("several weights");
+    asks.says("Understood: <b>Carp, 4 fish; the weight is asked about below</b>")
+        .does_not_say("Carp, 4 fish, weight not known");
+    // The question stands directly under the box, before the ticks.
+    let at = |words: &str| asks.body.find(words).expect("it is on the page");
+    assert!(at("name=\"carp_weight\"") < at("name=\"carp_weight_meant\""));
+    assert!(at("name=\"carp_weight_meant\"") < at("name=\"carp_number_unknown\""));
+    report(&member, &[("carp_weight", "lots")])
+        .await
+        .asks("cannot be read as a weight")
+        .says("Understood: <b>Carp, 4 fish</b>");
+    report(&member, &[("carp_number", "four")])
+        .await
+        .asks("not a whole number")
+        .says("Understood: <b>Carp, 31\u{a0}lb\u{a0}4\u{a0}oz</b>");
+}

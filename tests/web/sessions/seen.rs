@@ -71,13 +71,14 @@ async fn who_sees_a_report_is_as_its_angler_chose() {
             "SELECT default_visibility FROM anglers ORDER BY id LIMIT 1"
         )
         .await,
-        "club"
+        "team",
+        "the latest answer"
     );
     member
         .get("/report?venue=1")
         .await
         .shown()
-        .says("value=\"club\" checked");
+        .says("value=\"team\" checked");
 }
 
 #[tokio::test]

@@ -12,7 +12,7 @@ use crate::{
     },
     formats::{
         csv::{self, Heading, Sheet},
-        old_sheets::{BadRow, Mapping, OldSheet, SheetOf, Told, guess, read},
+        old_sheets::{BadRow, Entry, Mapping, OldSheet, SheetOf, Told, guess, read, unusual},
     },
     statistics::wording,
     store::{
@@ -138,6 +138,13 @@ impl Look {
         people + self.waters.iter().filter(|named| named.is_open()).count()
     }
 
+    /// The rows that saving would take.
+    fn taken(&self) -> impl Iterator<Item = &Entry> {
+        let entries = self.matches.iter().flat_map(|made| &made.entries);
+        let sessions = self.sessions.iter().map(|made| &made.row);
+        entries.map(|entry| &entry.row).chain(sessions)
+    }
+
     pub fn entries(&self) -> usize {
         self.matches.iter().map(|m| m.entries.len()).sum()
     }
@@ -249,6 +256,9 @@ pub async fn look(
         }
     }
     words::tell_unmatched(&mut look);
+    let of = plan.mapping.of;
+    let slips: Vec<Told> = look.taken().flat_map(|row| unusual(row, of)).collect();
+    look.told.extend(slips);
     look.problems.sort_by_key(|bad| bad.line);
     look.told.sort_by_key(|told| told.line);
     Ok(Ok(look))

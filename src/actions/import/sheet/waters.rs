@@ -17,6 +17,8 @@ pub struct WaterNamed {
     pub rows: usize,
     /// On record by this very name.
     pub certain: bool,
+    /// The only water on record whose name has these words in it.
+    pub likely: Option<VenueId>,
     pub answer: Option<WaterAnswer>,
 }
 
@@ -48,6 +50,7 @@ pub(super) fn named(read: &OldSheet, waters: &[Water], plan: &Plan) -> Vec<Water
                     WaterAnswer::LeftOut => true,
                 });
             WaterNamed {
+                likely: likely(&own, waters),
                 key: own,
                 name: entry.venue.clone(),
                 rows: 0,
@@ -60,4 +63,17 @@ pub(super) fn named(read: &OldSheet, waters: &[Water], plan: &Plan) -> Vec<Water
         named.rows += 1;
     }
     names.into_values().collect()
+}
+
+/// The water that a name names in part, `quillet` of `Quillet Water`, where it is one only. Put
+/// to an officer like any other, never taken.
+fn likely(own: &str, waters: &[Water]) -> Option<VenueId> {
+    let in_part = |water: &&Water| {
+        let whole = key(&water.name);
+        own.split(' ')
+            .all(|word| whole.split(' ').any(|other| other == word))
+    };
+    let mut found = waters.iter().filter(in_part);
+    let only = found.next()?;
+    found.next().is_none().then_some(only.id)
 }

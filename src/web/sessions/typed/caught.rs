@@ -13,7 +13,11 @@ use crate::{
         units::{self, Bare, Weight, WeightReading},
     },
     statistics::wording,
-    web::{figures::weights_held, forms::AskedBack, sessions::form::MOST_NAMED},
+    web::{
+        figures::weights_held,
+        forms::AskedBack,
+        sessions::{form::MOST_NAMED, told::not_noted},
+    },
 };
 
 impl Reader<'_> {
@@ -63,8 +67,9 @@ impl Reader<'_> {
                 let about = format!("{}/{}", self.form.get(&number), self.form.get(&weight));
                 self.ask(&weight, about, sentence);
             }
-            let words = format!("{}, {}", group.name(), one.words());
-            self.echo(&weight, weights_held(&words));
+            if let Some(words) = self.understood(group, &one, (count, weighed)) {
+                self.echo(&weight, weights_held(&words));
+            }
             caught.push(one);
         }
         if caught.is_empty() {
@@ -74,6 +79,39 @@ impl Reader<'_> {
             );
         }
         caught
+    }
+
+    /// What was understood of a group; of a number or a weight that was typed and not read, nothing.
+    fn understood(
+        &self,
+        group: Group,
+        one: &Caught,
+        (count, weighed): (Option<i64>, Option<Weight>),
+    ) -> Option<String> {
+        let field = |what: &str| format!("{}_{what}", group.slug());
+        let typed = |what: &str| !self.form.get(&field(what)).is_empty();
+        let unread = |what: &str, read: bool| typed(what) && !read;
+        let number_unread = unread("number", count.is_some());
+        if !unread("weight", weighed.is_some()) {
+            let words = match number_unread {
+                true => one.weight?.words(),
+                false => one.words(),
+            };
+            return Some(format!("{}, {words}", group.name()));
+        }
+        let asked = self
+            .asked
+            .iter()
+            .any(|asked| asked.field == field("weight"));
+        let told = match (number_unread, asked) {
+            (true, false) => return None,
+            (true, true) => group.name().to_owned(),
+            (false, _) => format!("{}, {}", group.name(), one.number_words()),
+        };
+        Some(match asked {
+            true => format!("{told}; the weight is asked about below"),
+            false => told,
+        })
     }
 
     /// How many fish of `whose` were typed at a field.
@@ -238,6 +276,10 @@ impl Reader<'_> {
                     group.name()
                 );
                 self.problems.add(&*field, sentence);
+            }
+            let noted: Vec<_> = tallies.iter().collect();
+            if let Some(words) = hours.and_then(|hours| not_noted(&noted, hours)) {
+                self.echo(&field, words);
             }
             all.extend(tallies);
         }

@@ -64,8 +64,8 @@ pub async fn nearest(
                 wording::count(fished.anglers, "angler", "anglers"),
                 figures::number(fished.effort, 0)
             ),
-            rate: rate(study, &fished),
-            weight: weight(study, &fished),
+            rate: figures::weights_held(&rate(study, &fished)),
+            weight: figures::weights_held(&weight(study, &fished)),
             against: format!(
                 "{} against season and form",
                 figures::change(like.observed_over_expected())

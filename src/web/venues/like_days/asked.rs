@@ -8,13 +8,17 @@ use crate::{
         pegs::Peg,
         weather::{
             DailyWeather,
+            sources::Element,
             typed::{self, TypedRain, WeatherProblem},
             units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit},
         },
     },
-    statistics::fished_days::Series,
+    statistics::{fished_days::Series, wording},
     store::statistics::run_up::WeatherRecord,
-    web::forms::{Field, Form, Problems},
+    web::{
+        forms::{Field, Form, Problems},
+        weather::window::in_words,
+    },
 };
 
 /// A match's usual length, hours.
@@ -103,9 +107,12 @@ impl Asked {
             .iter()
             .find(|peg| peg.number == number && peg.existed_on(self.date));
         if found.is_none() {
-            let sentence = "There is no such peg here. Choose one from the list, or none.";
-            self.problems.add("peg", sentence);
-            self.peg_field.problem = Some(sentence.to_owned());
+            let sentence = format!(
+                "There is no peg {} at this water. Choose one of the list.",
+                shortened(&number)
+            );
+            self.problems.add("peg", sentence.as_str());
+            self.peg_field.problem = Some(sentence);
         }
         found.cloned()
     }
@@ -118,13 +125,25 @@ impl Asked {
         set
     }
 
-    /// How many typed figures the page uses.
-    pub fn typed_words(&self) -> Option<String> {
+    /// Something was typed that can still be seen in its box: what is no choice of a list cannot.
+    pub fn keeps_typed(&self) -> bool {
+        let chosen = |field: &str| matches!(field, "peg" | "group");
+        self.problems.list.iter().any(|one| !chosen(&one.field))
+    }
+
+    /// The typed figures that the page goes by, and that they are nowhere else.
+    pub fn typed_words(&self, record: &WeatherRecord) -> Option<String> {
         (!self.typed.is_empty()).then(|| {
             let days: Vec<_> = self.typed.iter().map(|(day, _)| *day).collect();
+            let each: Vec<_> = self
+                .typed
+                .iter()
+                .map(|(day, filled)| added(*day, filled, record))
+                .collect();
             format!(
-                "What you typed for {} is used on this page only and is not saved.",
-                crate::statistics::wording::days(&days)
+                "What you typed for {} is used on this page only and is not saved: {}.",
+                wording::days(&days),
+                each.join("; ")
             )
         })
     }
@@ -165,19 +184,39 @@ impl Asked {
     }
 }
 
+/// `Sat 14 Nov low −9.0 °C, rain 4.0 mm`: what a day has beyond the record.
+fn added(day: Day, filled: &DailyWeather, record: &WeatherRecord) -> String {
+    let known = record.weather.get(&day).copied().unwrap_or_default();
+    let unit = SpeedUnit::default();
+    let words: Vec<_> = Element::ALL
+        .iter()
+        .filter(|element| !element.agrees(&known, filled))
+        .map(|element| format!("{} {}", element.label(), in_words(*element, filled, unit)))
+        .collect();
+    format!("{} {}", day.brief(), words.join(", "))
+}
+
 /// A set of groups from an address: its bits, or the word of one group.
 pub fn groups_of(text: &str) -> Option<GroupSet> {
     let bits = text.parse().ok().and_then(GroupSet::from_bits);
     bits.or_else(|| Group::from_slug(text).map(GroupSet::from))
 }
 
-fn wanted_groups(text: &str) -> Result<Option<GroupSet>, &'static str> {
+fn wanted_groups(text: &str) -> Result<Option<GroupSet>, String> {
     match text {
         "" => Ok(None),
-        text => groups_of(text)
-            .map(Some)
-            .ok_or("There is no such group of fish. Choose one from the list."),
+        text => groups_of(text).map(Some).ok_or_else(|| {
+            format!(
+                "There is no group of fish {} here. Choose one of the list.",
+                shortened(text)
+            )
+        }),
     }
+}
+
+/// What was asked for, no longer than a sentence bears.
+fn shortened(text: &str) -> String {
+    text.chars().take(20).collect()
 }
 
 fn or(text: &str, otherwise: &str) -> String {
@@ -197,6 +236,9 @@ fn date(text: &str, today: Day) -> Result<Day, String> {
             "This page looks ahead by a day at most. For {}, ask again from {} on; meanwhile choose today, {today}, or tomorrow, {tomorrow}.",
             day.long(),
             day.plus(-1).long()
+        )),
+        Some(day) if day < today => Err(format!(
+            "That day has gone: this page looks at today, {today}, or tomorrow, {tomorrow}."
         )),
         _ => Err(format!(
             "This page looks ahead by a day at most: choose today, {today}, or tomorrow, {tomorrow}."

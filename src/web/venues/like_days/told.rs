@@ -1,12 +1,14 @@
 //! What one series says of the asked day, in words: the expectation with its band and its parts,
 //! what a peg does to it, and the nearest days.
 
-use super::alike::{self, AlikeDay};
+use super::{
+    alike::{self, AlikeDay},
+    at_peg::{AtPeg, at_peg, peg_words},
+};
 use crate::{
     domain::{customs::Rule, ids::VenueId, pegs::Peg, venues::Venue},
     statistics::{
         fished_days::{ANGLERS_BEHIND_REPORTS, CatchUnit, Series},
-        peg_effect::{FEWEST_MATCHES, PegEffect},
         run_up::RunUp,
         series_study::{Expected, SeriesStudy, Studied},
         wording,
@@ -15,7 +17,10 @@ use crate::{
         Connection, StoreError,
         statistics::{run_up::WeatherRecord, studies::Kept},
     },
-    web::{figures, page::Frame},
+    web::{
+        figures::{self, weights_held},
+        page::Frame,
+    },
 };
 
 /// What every series is asked alike.
@@ -54,24 +59,6 @@ pub struct Told {
     /// Why no day, or not every day, is listed.
     pub unlisted: Option<String>,
     pub csv: String,
-}
-
-/// What to expect of a peg, in words around its figure.
-pub struct AtPeg {
-    pub before: String,
-    /// `None` where the water's figure stands for it.
-    pub figure: Option<String>,
-    pub after: String,
-}
-
-impl AtPeg {
-    fn as_the_water(words: String) -> Self {
-        Self {
-            before: words,
-            figure: None,
-            after: String::new(),
-        }
-    }
 }
 
 impl Told {
@@ -203,20 +190,20 @@ fn csv(frame: &Frame, venue: VenueId, kept: &Kept) -> String {
     ))
 }
 
-fn between(unit: CatchUnit, band: Option<(f64, f64)>, times: f64) -> String {
+pub(super) fn between(unit: CatchUnit, band: Option<(f64, f64)>, times: f64) -> String {
     band.map(|(lower, upper)| {
-        format!(
+        weights_held(&format!(
             "{} to {}",
             unit.figure(lower * times),
             unit.figure(upper * times)
-        )
+        ))
     })
     .unwrap_or_default()
 }
 
 fn rate(unit: CatchUnit, expected: &Expected) -> Estimate {
     Estimate {
-        value: unit.figure(expected.rate),
+        value: weights_held(&unit.figure(expected.rate)),
         unit: match unit {
             CatchUnit::Fish => "fish an hour".to_owned(),
             _ => "an hour".to_owned(),
@@ -228,7 +215,7 @@ fn rate(unit: CatchUnit, expected: &Expected) -> Estimate {
 fn session(unit: CatchUnit, expected: &Expected, hours: f64) -> Estimate {
     let fish = if unit == CatchUnit::Fish { "fish " } else { "" };
     Estimate {
-        value: unit.figure(expected.rate * hours),
+        value: weights_held(&unit.figure(expected.rate * hours)),
         unit: format!("{fish}in {} with one rod", hours_words(hours)),
         between: between(unit, expected.band, hours),
     }
@@ -292,73 +279,10 @@ fn parts(
     if let Some(peg) = asked.peg {
         parts.push(("Peg", peg_words(study, expected, peg)));
     }
+    for (_, words) in &mut parts {
+        *words = weights_held(words);
+    }
     parts
-}
-
-fn peg_words(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> String {
-    let number = &peg.number;
-    if study.days.series == Series::Report {
-        return "Only drawn matches can tell a peg from its angler".to_owned();
-    }
-    let Some(effect) = effect(study, peg) else {
-        return format!("No drawn match on record was fished from peg {number} throughout");
-    };
-    format!(
-        "Peg {number} gave {:.2} times the mean of its matches ({}){}; anglers not adjusted for: {} an hour",
-        effect.multiplier(),
-        interval(effect),
-        beside_chance(effect),
-        study.days.unit.words(expected.rate * effect.multiplier())
-    )
-}
-
-/// `Peg 7: expect about 2 lb 3 oz an hour, 1.18 times the water’s figure (0.90 to 1.52, 13 drawn
-/// matches), which cannot be told from an even peg.`
-fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> AtPeg {
-    let number = &peg.number;
-    let drawn = study.days.series == Series::Match;
-    match effect(study, peg).filter(|_| drawn) {
-        Some(effect) => AtPeg {
-            before: format!("Peg {number}: expect about "),
-            figure: Some(study.days.unit.words(expected.rate * effect.multiplier())),
-            after: format!(
-                " an hour, {:.2} times the water’s figure ({}){}.",
-                effect.multiplier(),
-                interval(effect),
-                beside_chance(effect)
-            ),
-        },
-        None if drawn => AtPeg::as_the_water(format!(
-            "Peg {number}: no drawn match on record was fished from it throughout, so the water’s figure stands for it."
-        )),
-        None => AtPeg::as_the_water(format!(
-            "Peg {number}: only drawn matches can tell a peg from its angler, so the water’s figure stands for it."
-        )),
-    }
-}
-
-/// What the peg gave, where any drawn match tells.
-fn effect<'a>(study: &'a SeriesStudy, peg: &Peg) -> Option<&'a PegEffect> {
-    study.peg(peg.id).filter(|effect| effect.matches > 0)
-}
-
-/// `0.90 to 1.52, 13 drawn matches`.
-fn interval(effect: &PegEffect) -> String {
-    let times = |ln: f64| format!("{:.2}", ln.exp());
-    let matches = wording::count(effect.matches, "drawn match", "drawn matches");
-    match effect.limits {
-        Some((lower, upper)) => format!("{} to {}, {matches}", times(lower), times(upper)),
-        None if effect.matches >= FEWEST_MATCHES => {
-            format!("{matches}, nothing caught in any: no interval")
-        }
-        None => format!("{matches}: too few for an interval"),
-    }
-}
-
-/// `, which is clear of chance`; nothing where there is no interval to say it of.
-fn beside_chance(effect: &PegEffect) -> String {
-    let standing = effect.standing();
-    standing.map_or_else(String::new, |standing| format!(", {}", standing.words()))
 }
 
 /// What a series' own days say of a custom; `None` where nothing may be shown.

@@ -1,0 +1,247 @@
+//! What was typed on a weigh sheet, box by box: what it means, whose word stands where somebody saved
+//! meanwhile, and what is asked before it can be saved.
+
+use super::{At, Sheet, legend, meant_name, net_name, outcome_name, outcome_words};
+use crate::{
+    actions::record_weights::Weighed,
+    domain::{
+        ids::EntryId,
+        matches::{Outcome, entry::NotReady},
+        merging::{Merge, merge},
+        units::{Bare, Choice, Weight, WeightReading, quoted, read_weight},
+    },
+    store::matches::entries::Entry,
+    web::{
+        figures::weights_held,
+        forms::{AskedBack, Form, Problems, Sure},
+        matches::meanwhile::Sent,
+    },
+};
+
+/// What a sheet that was sent comes to.
+#[derive(Default)]
+pub(in crate::web::matches) struct Read {
+    /// The entries that were changed here, whole, as they are to stand.
+    pub weighed: Vec<Weighed>,
+    /// What cannot stand, each at its field.
+    pub problems: Problems,
+    /// What was changed here and there, each at its field with both values.
+    pub clashes: Problems,
+}
+
+/// A box that was sent.
+pub(super) struct Said {
+    /// The weight to be saved, or the one on record.
+    weight: Option<Weight>,
+    pub stands: Merge,
+    /// What keeps it from being saved.
+    why: Option<String>,
+}
+
+impl Sheet {
+    pub fn read(&self, sent: &Sent<'_>) -> Read {
+        let mut read = Read::default();
+        self.find_strays(sent, &mut read.problems);
+        for entry in &self.entered {
+            self.read_entry(entry, sent, &mut read);
+        }
+        read
+    }
+
+    fn read_entry(&self, entry: &Entry, sent: &Sent<'_>, read: &mut Read) {
+        let open = (read.problems.len(), read.clashes.len());
+        let (mut nets, mut touched) = (Vec::new(), false);
+        for kind in &self.kinds {
+            let mut typed = Vec::new();
+            for slot in 0..self.slots(entry, *kind) {
+                let at = (entry, *kind, slot);
+                let said = self.said(at, sent);
+                touched |= said.stands != Merge::Theirs;
+                let whose = format!("{}. {}", legend(entry), self.label(at));
+                if let Some(why) = said.why {
+                    read.problems.add(net_name(at), format!("{whose}: {why}"));
+                } else if said.stands == Merge::Clash {
+                    let sentence = both(&whose, &words(said.weight), &words(self.saved(at)));
+                    read.clashes.add(net_name(at), sentence);
+                }
+                typed.push(said.weight);
+            }
+            nets.push((*kind, typed));
+        }
+        let (outcome, stands) = self.said_outcome(entry, sent);
+        if stands == Merge::Clash {
+            let whose = format!("{}. Outcome", legend(entry));
+            let (ours, theirs) = (outcome_words(outcome), outcome_words(entry.outcome));
+            let sentence = both(&whose, ours, theirs);
+            read.clashes.add(outcome_name(entry), sentence);
+        }
+        if !touched && stands == Merge::Theirs {
+            return;
+        }
+        let weighed = nets.iter().any(|(_, all)| all.iter().any(Option::is_some));
+        // A net that is asked about, or a choice to be made, comes before what hangs on it.
+        if open == (read.problems.len(), read.clashes.len())
+            && outcome.is_some()
+            && let Some(reason) = NotReady::check(outcome, weighed)
+        {
+            let sentence = reason.sentence(&legend(entry));
+            read.problems.add(outcome_name(entry), sentence);
+        }
+        read.weighed.push(Weighed {
+            entry: entry.id,
+            outcome,
+            nets,
+        });
+    }
+
+    /// What the box of a net says.
+    pub(super) fn said(&self, at: At<'_>, sent: &Sent<'_>) -> Said {
+        let (name, record, saved) = (net_name(at), self.saved(at), self.saved_text(at));
+        let on_record = Said {
+            weight: record,
+            stands: Merge::Theirs,
+            why: None,
+        };
+        let Some(typed) = sent.typed(at.0.id, &name, &saved) else {
+            return on_record;
+        };
+        let (weight, why) = self.read_net(typed, sent.form, &name);
+        if weight.is_none() && why.is_some() {
+            return Said {
+                stands: Merge::Ours,
+                why,
+                ..on_record
+            };
+        }
+        let shown = sent.shown(at.0.id, &name, &saved);
+        let shown = shown.map(|text| match self.read_text(&text) {
+            WeightReading::Understood(weight) if !text.is_empty() => Some(weight),
+            _ => None,
+        });
+        match merge(shown.as_ref(), &weight, &record) {
+            Merge::Theirs => on_record,
+            stands => Said {
+                weight,
+                stands,
+                why,
+            },
+        }
+    }
+
+    /// The outcome that is to stand, and whose word it is. A weight typed here without an outcome
+    /// says that the angler weighed in.
+    pub(super) fn said_outcome(&self, entry: &Entry, sent: &Sent<'_>) -> (Option<Outcome>, Merge) {
+        let (name, saved) = (
+            outcome_name(entry),
+            entry.outcome.map_or("", Outcome::as_str),
+        );
+        let nets: Vec<Said> = self.boxes(entry).map(|at| self.said(at, sent)).collect();
+        let touched = sent.typed(entry.id, &name, saved).is_some();
+        let implied = nets
+            .iter()
+            .any(|said| said.weight.is_some() && (touched || said.stands != Merge::Theirs));
+        let text = match sent.form.has(&name) {
+            true => sent.form.get(&name),
+            false => saved,
+        };
+        let outcome = Outcome::parse(text).or(implied.then_some(Outcome::Fished));
+        if !touched && (outcome.is_none() || !text.is_empty()) {
+            return (entry.outcome, Merge::Theirs);
+        }
+        let shown = sent.shown(entry.id, &name, saved);
+        let shown = shown.map(|text| Outcome::parse(&text));
+        match merge(shown.as_ref(), &outcome, &entry.outcome) {
+            Merge::Theirs => (entry.outcome, Merge::Theirs),
+            stands => (outcome, stands),
+        }
+    }
+
+    pub(super) fn read_text(&self, typed: &str) -> WeightReading {
+        read_weight(typed, self.the_match.ranking().scale, Bare::AsScales)
+    }
+
+    /// The weight that was typed into a box, and what keeps it from being saved.
+    fn read_net(&self, typed: &str, form: &Form, name: &str) -> (Option<Weight>, Option<String>) {
+        if typed.is_empty() {
+            return (None, None);
+        }
+        match self.read_text(typed) {
+            WeightReading::Understood(weight) => judged(weight, form, name),
+            WeightReading::Question { asks, choices } => {
+                match AskedBack::answer(&meant_name(name), &choices, form) {
+                    Some(weight) => judged(weight, form, name),
+                    None => (None, Some(question(typed, asks, &choices))),
+                }
+            }
+            WeightReading::Problem(sentence) => (None, Some(sentence)),
+        }
+    }
+
+    /// Names what was typed for an angler or a kind of net that the match has no longer.
+    fn find_strays(&self, sent: &Sent<'_>, problems: &mut Problems) {
+        let mut known = std::collections::BTreeSet::new();
+        for entry in &self.entered {
+            known.insert(outcome_name(entry));
+            known.extend(self.boxes(entry).map(net_name));
+        }
+        for (name, value) in sent.form.pairs() {
+            let ours = name.starts_with("net-") || name.starts_with("outcome-");
+            if !ours || name.ends_with("_sure") || value.trim().is_empty() || known.contains(name) {
+                continue;
+            }
+            let entry = name.split('-').nth(1).and_then(|id| id.parse().ok());
+            let Some(entry) = entry.map(EntryId) else {
+                continue;
+            };
+            if sent.typed(entry, name, "").is_some() {
+                let sentence = "was entered for an angler or a kind of net that is no longer in this match, and cannot be saved. Look over who is entered and which fish count.";
+                problems.add("", format!("{} {sentence}", quoted(value)));
+            }
+        }
+    }
+}
+
+fn both(whose: &str, ours: &str, theirs: &str) -> String {
+    format!(
+        "{whose}: you have {ours}, and the record now says {theirs}. Leave in the box what is right, then save again."
+    )
+}
+
+fn words(weight: Option<Weight>) -> String {
+    weight.map_or_else(
+        || "nothing".to_owned(),
+        |weight| weights_held(&weight.words()),
+    )
+}
+
+/// A weight as far as it can stand, and what is asked about it.
+fn judged(weight: Weight, form: &Form, name: &str) -> (Option<Weight>, Option<String>) {
+    if weight.is_nothing() {
+        let why = "A net of nothing is no net. Leave it empty; mark blank if nothing was caught.";
+        return (None, Some(why.to_owned()));
+    }
+    let doubtful = weight.is_unlikely_of_a_net() && !Sure::new(form, name, weight.words()).ticked;
+    let why = doubtful.then(|| {
+        format!(
+            "{} in one net is unlikely. Mend it, or tick that it is right.",
+            weights_held(&weight.words())
+        )
+    });
+    (Some(weight), why)
+}
+
+/// The question with the weights it is about: `“12.8” could be 12 lb 8 oz or 12 lb 12 oz 12 dr.`
+fn question(typed: &str, asks: String, choices: &[Choice]) -> String {
+    match choices {
+        [_] | [] => asks,
+        several => {
+            let words = several.iter().map(|c| weights_held(&c.weight.words()));
+            let words: Vec<_> = words.collect();
+            format!(
+                "{} could be {}. Choose what the scales said.",
+                quoted(typed),
+                words.join(" or ")
+            )
+        }
+    }
+}

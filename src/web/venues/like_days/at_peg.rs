@@ -1,0 +1,135 @@
+//! What a peg does to the expectation of its water, in words.
+
+use super::told::between;
+use crate::{
+    domain::pegs::Peg,
+    statistics::{
+        fished_days::{CatchUnit, Series},
+        peg_effect::{FEWEST_MATCHES, PegEffect},
+        series_study::{Expected, SeriesStudy},
+        wording,
+    },
+    web::figures::weights_held,
+};
+
+/// What to expect of a peg, in words around its figure.
+pub struct AtPeg {
+    pub before: String,
+    /// `None` where the water's figure stands for it.
+    pub figure: Option<String>,
+    pub after: String,
+}
+
+impl AtPeg {
+    fn as_the_water(words: String) -> Self {
+        Self {
+            before: words,
+            figure: None,
+            after: String::new(),
+        }
+    }
+}
+
+/// `Peg 7: expect about 2 lb 3 oz an hour (14 oz to 4 lb 1 oz: the water’s band times the peg’s
+/// 1.18), 1.18 times the water’s figure (0.90 to 1.52, 13 drawn matches), which cannot be told from
+/// an even peg.`
+pub fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> AtPeg {
+    let number = &peg.number;
+    let drawn = study.days.series == Series::Match;
+    match effect(study, peg).filter(|_| drawn) {
+        Some(effect) => AtPeg {
+            before: format!("Peg {number}: expect about "),
+            figure: Some(weights_held(
+                &study.days.unit.words(expected.rate * effect.multiplier()),
+            )),
+            after: format!(
+                " an hour ({}), {:.2} times the water’s figure ({}){}.",
+                its_band(study.days.unit, expected.band, effect.multiplier()),
+                effect.multiplier(),
+                interval(effect),
+                beside_chance(effect)
+            ),
+        },
+        None if drawn => AtPeg::as_the_water(format!(
+            "Peg {number}: no drawn match on record was fished from it throughout, so the water’s figure stands for it."
+        )),
+        None => AtPeg::as_the_water(format!(
+            "Peg {number}: only drawn matches can tell a peg from its angler, so the water’s figure stands for it."
+        )),
+    }
+}
+
+/// The band of the water's days times what the peg gives: the doubt of the day, not that of the
+/// peg, which its own interval tells.
+fn its_band(unit: CatchUnit, band: Option<(f64, f64)>, times: f64) -> String {
+    match band {
+        Some(_) => format!(
+            "{}: the water’s band times the peg’s {times:.2}",
+            between(unit, band, times)
+        ),
+        None => "no band yet, too few days were foretold".to_owned(),
+    }
+}
+
+/// What stands of the peg among the parts of the expectation.
+pub fn peg_words(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> String {
+    let number = &peg.number;
+    if study.days.series == Series::Report {
+        return "Only drawn matches can tell a peg from its angler".to_owned();
+    }
+    let Some(effect) = effect(study, peg) else {
+        return format!("No drawn match on record was fished from peg {number} throughout");
+    };
+    format!(
+        "Peg {number} gave {:.2} times the mean of its matches ({}){}; anglers not adjusted for: {} an hour",
+        effect.multiplier(),
+        interval(effect),
+        beside_chance(effect),
+        study.days.unit.words(expected.rate * effect.multiplier())
+    )
+}
+
+/// What the peg gave, where any drawn match tells.
+fn effect<'a>(study: &'a SeriesStudy, peg: &Peg) -> Option<&'a PegEffect> {
+    study.peg(peg.id).filter(|effect| effect.matches > 0)
+}
+
+/// `0.90 to 1.52, 13 drawn matches`.
+fn interval(effect: &PegEffect) -> String {
+    let times = |ln: f64| format!("{:.2}", ln.exp());
+    let matches = wording::count(effect.matches, "drawn match", "drawn matches");
+    match effect.limits {
+        Some((lower, upper)) => format!("{} to {}, {matches}", times(lower), times(upper)),
+        None if effect.matches >= FEWEST_MATCHES => {
+            format!("{matches}, nothing caught in any: no interval")
+        }
+        None => format!("{matches}: too few for an interval"),
+    }
+}
+
+/// `, which is clear of chance`; nothing where there is no interval to say it of.
+fn beside_chance(effect: &PegEffect) -> String {
+    let standing = effect.standing();
+    standing.map_or_else(String::new, |standing| format!(", {}", standing.words()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_pegs_band_is_that_of_the_water_times_what_the_peg_gives() {
+        assert_eq!(
+            its_band(CatchUnit::Fish, Some((1.0, 4.0)), 0.9),
+            "0.90 to 3.6: the water’s band times the peg’s 0.90"
+        );
+        assert_eq!(
+            its_band(CatchUnit::Pounds, Some((1.0, 4.5)), 1.0),
+            "1\u{a0}lb to 4\u{a0}lb\u{a0}8\u{a0}oz: the water’s band times the peg’s 1.00"
+        );
+        assert_eq!(
+            its_band(CatchUnit::Fish, None, 0.9),
+            "no band yet, too few days were foretold"
+        );
+    }
+}

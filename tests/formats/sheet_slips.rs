@@ -1,0 +1,68 @@
+//! Slips in old sheets: words that mean two things, and weights that are hardly true.
+
+use peglore::{
+    domain::{dates::Day, matches::Outcome},
+    formats::{
+        csv::{Heading, read as read_csv},
+        days::DayOrder,
+        old_sheets::{Mapping, OldSheet, SheetOf, guess, read, unusual},
+    },
+};
+
+fn old(text: &str, of: SheetOf, day_order: Option<DayOrder>) -> OldSheet {
+    let sheet = read_csv(text.as_bytes(), Heading::Guess).expect("a sheet");
+    let mapping = Mapping {
+        day_order,
+        ..guess(&sheet, of)
+    };
+    let latest = Day::parse("2026-06-01").expect("a real day");
+    read(&sheet, &mapping, latest).expect("a good mapping")
+}
+
+#[test]
+fn dnf_is_neither_an_absence_nor_an_unknown_catch_until_somebody_says() {
+    let text = "Date,Match,Venue,Name,Weight,Outcome\n\
+        2019-01-05,Cup,Quillet Water,Jem,DNF,\n2019-01-05,Cup,Quillet Water,Dot,,d.n.f.\n2019-01-05,Cup,Quillet Water,Tam,DNW,\n";
+    let read = old(text, SheetOf::Matches, None);
+    let lines: Vec<u64> = read.problems.iter().map(|bad| bad.line).collect();
+    assert_eq!(lines, [2, 3]);
+    assert_eq!(
+        read.problems[0].sentences,
+        [
+            "“DNF” is not understood: it may mean did not fish, or did not finish. Write absent for the one, DNW for the other."
+        ]
+    );
+    assert_eq!(read.entries[0].outcome, Outcome::DidNotWeigh);
+}
+
+#[test]
+fn a_net_hardly_to_be_believed_is_told_and_taken() {
+    let text = "Date,Match,Venue,Name,Net 1,Net 2\n\
+        2019-01-05,Cup,Quillet Water,Jem,300 lb,12-8\n2019-01-05,Cup,Quillet Water,Dot,99 lb,80 lb\n";
+    let read = old(text, SheetOf::Matches, None);
+    assert_eq!((read.entries.len(), read.problems.len()), (2, 0));
+    let told = unusual(&read.entries[0], SheetOf::Matches);
+    assert_eq!((told.len(), told[0].line), (1, 2));
+    assert!(
+        told[0]
+            .sentence
+            .starts_with("300 lb in one net is unlikely.")
+    );
+    assert_eq!(unusual(&read.entries[1], SheetOf::Matches), []);
+}
+
+#[test]
+fn an_answer_stands_before_what_one_cell_shows() {
+    let text = "Date,Match,Venue,Name,Weight\n\
+        06/03/2021,Cup,Quillet Water,Jem,1-0\n04/13/21,Cup,Quillet Water,Dot,1-0\n";
+    let read = old(text, SheetOf::Matches, Some(DayOrder::DayFirst));
+    assert_eq!(
+        read.asks
+            .iter()
+            .filter(|ask| ask.field() == "day_order")
+            .count(),
+        0
+    );
+    assert_eq!(read.entries[0].day.to_string(), "2021-03-06");
+    assert_eq!(read.problems[0].line, 3);
+}

@@ -1,0 +1,59 @@
+//! Names pasted in: one written in part is asked about, and who is new on the list is named.
+
+use super::{a_match, number};
+use crate::support::TestSite;
+
+#[tokio::test]
+async fn a_bare_surname_or_first_name_on_the_list_is_asked_about() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    for (bare, may_be) in [
+        (
+            "Hazelpatch",
+            "Dot Hazelpatch: the surname agrees; one has no first name",
+        ),
+        (
+            "Olly",
+            "Olly Tarnside: the first name agrees; one has no surname",
+        ),
+        (
+            "Olly T.",
+            "Olly Tarnside: the first name agrees, and so does the initial of the surname",
+        ),
+    ] {
+        organiser
+            .submit("/matches/1/entries", &[("names", bare)])
+            .await
+            .asks(&format!("Say who {bare} is: somebody on record, or new."))
+            .says(may_be);
+    }
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 3);
+}
+
+#[tokio::test]
+async fn who_is_newly_made_by_pasting_is_said_by_name() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+
+    let back = organiser
+        .submit(
+            "/matches/1/entries",
+            &[("names", "Bert Newman\nCharlie Tope")],
+        )
+        .await
+        .taken();
+
+    organiser
+        .get(&back)
+        .await
+        .shown()
+        .says("Saved.")
+        .says("New on the list: Bert Newman, Charlie Tope.");
+    for address in ["/matches/1/entries", "/matches/1/entries?new=999.x"] {
+        organiser
+            .get(address)
+            .await
+            .shown()
+            .does_not_say("New on the list");
+    }
+}

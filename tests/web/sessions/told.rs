@@ -1,0 +1,62 @@
+//! How a session's page tells what was reported.
+
+use super::{reported, with_water};
+
+#[tokio::test]
+async fn spells_are_told_in_the_order_of_the_day() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let address = reported(
+        &member,
+        &[
+            ("from_1", "13:00"),
+            ("to_1", "15:00"),
+            ("from_2", "10:00"),
+            ("to_2", "12:30"),
+        ],
+    )
+    .await;
+    let page = member.get(&address).await.shown();
+    let at = |words: &str| page.body.find(words).expect("each spell is told");
+    let order = ["10:00 to 12:30", "12:30 to 13:00", "13:00 to 15:00"].map(at);
+    assert!(order.is_sorted(), "{order:?}");
+    page.says("<dt>Spell 1</dt><dd>10:00 to 12:30");
+}
+
+#[tokio::test]
+async fn remarks_keep_their_lines() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let address = reported(&member, &[("remarks", "Quiet at first.\nThen silvers.")]).await;
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("<dd class=\"remarks\">Quiet at first.\nThen silvers.</dd>");
+    let sheet = include_str!("../../../static/css/parts/words.css");
+    assert!(sheet.contains(".remarks { white-space: pre-line;"));
+}
+
+#[tokio::test]
+async fn hours_that_were_not_written_are_said_to_be_not_noted() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let short = [
+        ("end", "15:30"),
+        ("carp_tally", "2 0 1 1"),
+        ("silvers_tally", "1 1 1 1 1 1"),
+    ];
+    let said =
+        "four hours written of a session of 5 hours 30 minutes; the rest is kept as not noted";
+    super::report(&member, &[&short[..], &[("visibility", "")][..]].concat())
+        .await
+        .asks("Choose who may see")
+        .says(said);
+    let address = reported(&member, &short).await;
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says(&format!("Carp: 2 0 1 1 ({said})"))
+        .says("Silvers: 1 1 1 1 1 1</dd>");
+}

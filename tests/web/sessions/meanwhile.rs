@@ -15,7 +15,7 @@ async fn a_report_of_the_same_hours_at_another_water_is_asked_about() {
     let there = [("key", "the-second-form-001"), ("venue", "2"), ("peg", "")];
     report(&member, &there)
         .await
-        .asks("You have a report of those hours at Quillet Water already.")
+        .asks("You have a report of those hours at Quillet Water.")
         .says(&format!("href=\"{first}\""))
         .says("name=\"start_sure\" value=\"2026-11-13 10:00 15:00\"");
     let ticked = [&there[..], &[("start_sure", "2026-11-13 10:00 15:00")][..]].concat();
@@ -66,7 +66,7 @@ async fn an_edit_that_moves_a_report_into_other_hours_is_asked_about_and_one_tha
     member
         .submit(&edit, &form(&moved))
         .await
-        .asks("You have a report of those hours at Quillet Water already.");
+        .asks("You have a report of those hours at Quillet Water.");
     let sure = [&moved[..], &[("start_sure", "2026-11-13 10:00 15:00")][..]].concat();
     member.submit(&edit, &form(&sure)).await.taken();
     let again = [&moved[..], &[("ver", "2"), ("carp_number", "5")][..]].concat();

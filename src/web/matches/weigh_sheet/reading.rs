@@ -195,7 +195,7 @@ impl Sheet {
             };
             if sent.typed(entry, name, "").is_some() {
                 let sentence = "was entered for an angler or a kind of net that is no longer in this match, and cannot be saved. Look over who is entered and which fish count.";
-                problems.add("", format!("{} {sentence}", quoted(value)));
+                problems.add("", format!("“{value}” {sentence}"));
             }
         }
     }

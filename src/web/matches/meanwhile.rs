@@ -1,6 +1,8 @@
 //! What the boxes of a form held when its page was made. Only what differs from that is the word of
 //! whoever sent it: a box never touched follows the record, whoever saved it meanwhile.
 
+use std::collections::BTreeSet;
+
 use crate::{
     domain::ids::EntryId,
     web::{forms::Form, links::escaped},
@@ -46,6 +48,24 @@ impl<'a> Sent<'a> {
             None => !typed.is_empty(),
         };
         touched.then_some(typed)
+    }
+
+    /// What was typed into boxes of these kinds that are no longer on the form.
+    pub fn strays(&self, kinds: &[&str], known: &BTreeSet<String>) -> Vec<&'a str> {
+        let mut strays = Vec::new();
+        for (name, value) in self.form.pairs() {
+            let ours = kinds.iter().any(|kind| name.starts_with(kind));
+            if !ours || name.ends_with("_sure") || value.trim().is_empty() || known.contains(name) {
+                continue;
+            }
+            let entry = name.split('-').nth(1).and_then(|id| id.parse().ok());
+            if let Some(entry) = entry.map(EntryId)
+                && self.typed(entry, name, "").is_some()
+            {
+                strays.push(value.as_str());
+            }
+        }
+        strays
     }
 }
 

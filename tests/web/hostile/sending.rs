@@ -148,8 +148,10 @@ impl<'a> Sender<'a> {
         {
             let text = reply.text();
             if !text.contains(&escaped(value)) && !text.contains(value) {
+                let held = pairs.iter().filter(|(_, held)| held == value);
+                let fields: Vec<_> = held.map(|(name, _)| name.as_str()).take(3).collect();
                 self.complain(format!(
-                    "{} on {}: {shown:?} was refused and did not come back",
+                    "{} on {}: {shown:?} in {fields:?} was refused and did not come back",
                     form.action, form.page
                 ));
             }

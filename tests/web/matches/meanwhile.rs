@@ -256,3 +256,23 @@ async fn a_match_changed_after_a_mistake_is_not_saved_over_what_another_saved_me
     assert_eq!(stale.status, StatusCode::CONFLICT);
     stale.says("<b>Theirs:</b> Frost Shield<br><b>Yours:</b> Frost Bowl");
 }
+
+#[tokio::test]
+async fn a_peg_for_somebody_who_is_no_longer_entered_is_not_dropped_unsaid() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut earlier = Open::of(&organiser, "/matches/1/pegs").await;
+    organiser
+        .submit(
+            "/matches/1/pegs",
+            &[("version", "2"), ("peg-3", "3"), ("withdrawn-3", "on")],
+        )
+        .await
+        .taken();
+
+    earlier.type_in("peg-3", "7");
+    earlier
+        .send(&organiser)
+        .await
+        .asks("“7” was typed as the peg of an angler who is no longer in this match");
+}

@@ -110,6 +110,11 @@ impl Sheet {
     /// Everybody whose boxes were changed here, placed as they are to stand.
     pub(super) fn read(&self, sent: &Sent<'_>) -> Read {
         let mut read = Read::default();
+        let known = self.entered.iter().map(|entry| format!("peg-{}", entry.id));
+        for value in sent.strays(&["peg-"], &known.collect()) {
+            let sentence = "was typed as the peg of an angler who is no longer in this match, and cannot be saved. Look over who is entered.";
+            read.problems.add("", format!("“{value}” {sentence}"));
+        }
         let ranges = self.ranges(sent.form, &mut read.problems);
         let mut taken: BTreeMap<PegId, EntryId> = BTreeMap::new();
         for entry in &self.entered {

@@ -1,11 +1,12 @@
 //! What was typed on a weigh sheet, box by box: what it means, whose word stands where somebody saved
 //! meanwhile, and what is asked before it can be saved.
 
+use std::collections::BTreeSet;
+
 use super::{At, Sheet, legend, meant_name, net_name, outcome_name, outcome_words};
 use crate::{
     actions::record_weights::Weighed,
     domain::{
-        ids::EntryId,
         matches::{Outcome, entry::NotReady},
         merging::{Merge, merge},
         units::{Bare, Choice, Weight, WeightReading, quoted, read_weight},
@@ -179,24 +180,14 @@ impl Sheet {
 
     /// Names what was typed for an angler or a kind of net that the match has no longer.
     fn find_strays(&self, sent: &Sent<'_>, problems: &mut Problems) {
-        let mut known = std::collections::BTreeSet::new();
+        let mut known = BTreeSet::new();
         for entry in &self.entered {
             known.insert(outcome_name(entry));
             known.extend(self.boxes(entry).map(net_name));
         }
-        for (name, value) in sent.form.pairs() {
-            let ours = name.starts_with("net-") || name.starts_with("outcome-");
-            if !ours || name.ends_with("_sure") || value.trim().is_empty() || known.contains(name) {
-                continue;
-            }
-            let entry = name.split('-').nth(1).and_then(|id| id.parse().ok());
-            let Some(entry) = entry.map(EntryId) else {
-                continue;
-            };
-            if sent.typed(entry, name, "").is_some() {
-                let sentence = "was entered for an angler or a kind of net that is no longer in this match, and cannot be saved. Look over who is entered and which fish count.";
-                problems.add("", format!("“{value}” {sentence}"));
-            }
+        for value in sent.strays(&["net-", "outcome-"], &known) {
+            let sentence = "was entered for an angler or a kind of net that is no longer in this match, and cannot be saved. Look over who is entered and which fish count.";
+            problems.add("", format!("“{value}” {sentence}"));
         }
     }
 }

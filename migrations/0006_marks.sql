@@ -15,7 +15,7 @@ CREATE TABLE peg_marks (
 ) STRICT;
 
 -- Counters of what every water shares, in one row: people's names, what the club has set, the waters' own particulars,
--- the methods, and how the fits stand. What a page says by one of them is kept until it moves.
+-- the methods (with baits and fish), and how the fits stand. What a page says by one of them is kept until it moves.
 CREATE TABLE club_marks (
   id INTEGER PRIMARY KEY CHECK (id = 1),
   names INTEGER NOT NULL DEFAULT 0,
@@ -63,6 +63,12 @@ CREATE TRIGGER mark_venues_of_venues_delete AFTER DELETE ON venues BEGIN UPDATE 
 CREATE TRIGGER mark_methods_of_methods_insert AFTER INSERT ON methods BEGIN UPDATE club_marks SET methods = methods + 1; END;
 CREATE TRIGGER mark_methods_of_methods_update AFTER UPDATE ON methods BEGIN UPDATE club_marks SET methods = methods + 1; END;
 CREATE TRIGGER mark_methods_of_methods_delete AFTER DELETE ON methods BEGIN UPDATE club_marks SET methods = methods + 1; END;
+CREATE TRIGGER mark_methods_of_baits_insert AFTER INSERT ON baits BEGIN UPDATE club_marks SET methods = methods + 1; END;
+CREATE TRIGGER mark_methods_of_baits_update AFTER UPDATE ON baits BEGIN UPDATE club_marks SET methods = methods + 1; END;
+CREATE TRIGGER mark_methods_of_baits_delete AFTER DELETE ON baits BEGIN UPDATE club_marks SET methods = methods + 1; END;
+CREATE TRIGGER mark_methods_of_species_insert AFTER INSERT ON species BEGIN UPDATE club_marks SET methods = methods + 1; END;
+CREATE TRIGGER mark_methods_of_species_update AFTER UPDATE ON species BEGIN UPDATE club_marks SET methods = methods + 1; END;
+CREATE TRIGGER mark_methods_of_species_delete AFTER DELETE ON species BEGIN UPDATE club_marks SET methods = methods + 1; END;
 CREATE TRIGGER mark_fits_of_fits_insert AFTER INSERT ON fits BEGIN UPDATE club_marks SET fits = fits + 1; END;
 CREATE TRIGGER mark_fits_of_fits_update AFTER UPDATE ON fits BEGIN UPDATE club_marks SET fits = fits + 1; END;
 CREATE TRIGGER mark_fits_of_fits_delete AFTER DELETE ON fits BEGIN UPDATE club_marks SET fits = fits + 1; END;

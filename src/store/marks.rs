@@ -54,6 +54,7 @@ pub struct ClubMarks {
     pub settings: SettingsMark,
     /// What the waters themselves are: their names, zones, scales, rules.
     pub venues: i64,
+    /// The methods, baits and fish that a report chooses from.
     pub methods: i64,
     /// How the fits stand.
     pub fits: i64,
@@ -116,4 +117,14 @@ pub async fn at_peg(
             fits: row.fits,
         },
     }))
+}
+
+/// The marks of a water with those of the club, in one question; `None` where there is no such water.
+pub async fn at_water(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+) -> Result<Option<(Marks, ClubMarks)>, StoreError> {
+    // No peg bears an empty number.
+    let found = at_peg(connection, venue, "").await?;
+    Ok(found.map(|marks| (marks.water, marks.club)))
 }

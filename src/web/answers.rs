@@ -22,13 +22,13 @@ use crate::{
     store::{
         StoreError,
         marks::{self, AtPeg, ClubMarks, Marks, SettingsMark},
-        sessions::choices,
+        sessions::choices::{self, Choice, FishChoice, PegChoice, Water},
         settings::{self, Head},
         statistics::{
             pegs::{self, PegSession, Wanted},
             rates, studies,
         },
-        venues,
+        venues::{self, ClosureLine},
     },
 };
 
@@ -71,12 +71,26 @@ pub struct Layout {
     pub pegs: Vec<Peg>,
 }
 
+/// What a report at one water chooses from.
+pub struct Offered {
+    pub water: Water,
+    pub pegs: Vec<PegChoice>,
+    pub methods: Vec<Choice>,
+    pub baits: Vec<Choice>,
+    pub fish: Vec<FishChoice>,
+    pub closures: Vec<ClosureLine>,
+}
+
+/// The marks of the water's pegs, of the waters and of the methods.
+type OfferedUnder = (i64, i64, i64);
+
 /// The answers kept.
 pub struct Answers {
     heads: Kept<(), SettingsMark, Head>,
     methods: Kept<(), i64, BTreeMap<MethodId, String>>,
     venues: Kept<VenueId, i64, Venue>,
     layouts: Kept<VenueId, i64, Layout>,
+    offered: Kept<VenueId, OfferedUnder, Offered>,
     records: Kept<VenueId, Fished, VenueRecord>,
     studies: Kept<VenueId, (i64, Marks), Option<studies::Kept>>,
     pegs: Kept<(VenueId, String), PegMarks, PegAnswers>,
@@ -90,6 +104,7 @@ impl Default for Answers {
             methods: Kept::with_room(1),
             venues: Kept::with_room(VENUES_KEPT),
             layouts: Kept::with_room(VENUES_KEPT),
+            offered: Kept::with_room(VENUES_KEPT),
             records: Kept::with_room(VENUES_KEPT),
             studies: Kept::with_room(VENUES_KEPT),
             pegs: Kept::with_room(PEGS_KEPT),
@@ -125,6 +140,29 @@ impl Answers {
             Ok((now.methods, named.collect()))
         };
         self.methods.get((), club.methods, make).await
+    }
+
+    /// What a report at a water chooses from.
+    pub async fn offered(&self, site: &Site, venue: VenueId) -> Result<Arc<Offered>, PageError> {
+        let under = |(water, club): (Marks, ClubMarks)| (water.pegs, club.venues, club.methods);
+        let now = marks::at_water(&mut *site.db.read().await?, venue).await?;
+        let now = now.ok_or(PageError::NotFound)?;
+        let make = async {
+            let mut reading = site.db.read().await?;
+            let now = marks::at_water(&mut reading, venue).await?;
+            let now = now.ok_or(PageError::NotFound)?;
+            let water = choices::water(&mut reading, venue).await?;
+            let offered = Offered {
+                water: water.ok_or(PageError::NotFound)?,
+                pegs: choices::pegs(&mut reading, venue).await?,
+                methods: choices::methods(&mut reading).await?,
+                baits: choices::baits(&mut reading).await?,
+                fish: choices::fish(&mut reading).await?,
+                closures: venues::closures(&mut reading, venue).await?,
+            };
+            Ok((under(now), offered))
+        };
+        self.offered.get(venue, under(now), make).await
     }
 
     /// The water itself.

@@ -82,6 +82,21 @@ async fn each_change_to_what_the_waters_share_raises_its_own_mark_alone() {
         ),
         ("methods", "DELETE FROM methods WHERE id = 99"),
         (
+            "methods",
+            "INSERT INTO baits (id, name) VALUES (99, 'Dendrobaena')",
+        ),
+        ("methods", "UPDATE baits SET retired = 1 WHERE id = 99"),
+        ("methods", "DELETE FROM baits WHERE id = 99"),
+        (
+            "methods",
+            "INSERT INTO species (id, slug, name, group_id) VALUES (99, 'pike-perch', 'Pike-perch', 8)",
+        ),
+        (
+            "methods",
+            "UPDATE species SET name = 'Another perch' WHERE id = 99",
+        ),
+        ("methods", "DELETE FROM species WHERE id = 99"),
+        (
             "fits",
             "INSERT INTO fits (id, venue_id, question, params_json, method_version, attempt_state, attempt_utc) VALUES (99, 1, 'hours', '{}', 1, 'wanted', 0)",
         ),

@@ -235,3 +235,40 @@ async fn what_a_peg_adds_follows_how_its_fits_stand() {
     page.does_not_say("The last attempt at new figures failed")
         .says("Something these figures rest on has changed");
 }
+
+#[tokio::test]
+async fn a_reports_choices_follow_the_water_its_pegs_and_what_the_club_lists() {
+    let site = TestSite::new().await;
+    Planted::at(&site).await;
+    let member = site.member().await;
+    let form = member.get("/report?venue=1").await.shown();
+    form.says("Quillet Water")
+        .says(">Maggot<")
+        .says(">Pole<")
+        .does_not_say("Dendrobaena");
+
+    for (sql, words) in [
+        (
+            "UPDATE venues SET name = 'Withy Pit' WHERE id = 1",
+            "Withy Pit",
+        ),
+        (
+            "INSERT INTO baits (id, name) VALUES (99, 'Dendrobaena')",
+            "Dendrobaena",
+        ),
+        (
+            "UPDATE methods SET name = 'Long pole' WHERE name = 'Pole'",
+            "Long pole",
+        ),
+        (
+            "INSERT INTO species (id, slug, name, group_id) VALUES (99, 'spined-loach', 'Spined loach', 16)",
+            "Spined loach",
+        ),
+    ] {
+        run(&site, sql).await;
+        member.get("/report?venue=1").await.shown().says(words);
+    }
+    run(&site, "UPDATE baits SET retired = 1 WHERE id = 99").await;
+    let form = member.get("/report?venue=1").await.shown();
+    form.does_not_say("Dendrobaena");
+}

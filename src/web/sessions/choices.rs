@@ -1,49 +1,43 @@
 //! What a report at one water chooses from: its pegs, the methods, baits and fish.
 
+use std::{ops::Deref, sync::Arc};
+
 use crate::{
     domain::{
         dates::Zone,
         ids::{PegId, VenueId},
         units::Scale,
     },
-    store::{
-        sessions::choices::{self, Choice, FishChoice, PegChoice, Water},
-        venues::{ClosureLine, closures},
-    },
-    web::{errors::PageError, people::Member, state::Site},
+    store::sessions::choices::Choice,
+    web::{answers::Offered, errors::PageError, people::Member, state::Site},
 };
 
-/// What a report at one water chooses from.
+/// What a report at one water chooses from, as this member is asked.
 pub struct Choices {
-    pub water: Water,
+    offered: Arc<Offered>,
     pub zone: Zone,
     pub scale: Scale,
-    pub pegs: Vec<PegChoice>,
-    pub methods: Vec<Choice>,
-    pub baits: Vec<Choice>,
-    pub fish: Vec<FishChoice>,
-    pub closures: Vec<ClosureLine>,
     /// The account has no angler yet, so the name is asked.
     pub ask_name: bool,
+}
+
+impl Deref for Choices {
+    type Target = Offered;
+
+    fn deref(&self) -> &Offered {
+        &self.offered
+    }
 }
 
 impl Choices {
     /// Everything for a report at `venue` by this member.
     pub async fn load(site: &Site, member: &Member, venue: VenueId) -> Result<Self, PageError> {
-        let mut reading = site.db.read().await?;
-        let water = choices::water(&mut reading, venue)
-            .await?
-            .ok_or(PageError::NotFound)?;
+        let offered = site.answers.offered(site, venue).await?;
         Ok(Self {
-            zone: Zone::named(&water.zone).unwrap_or(Zone::utc()),
-            scale: Scale::parse(&water.weighs_in).unwrap_or(Scale::Drams),
-            pegs: choices::pegs(&mut reading, venue).await?,
-            methods: choices::methods(&mut reading).await?,
-            baits: choices::baits(&mut reading).await?,
-            fish: choices::fish(&mut reading).await?,
-            closures: closures(&mut reading, venue).await?,
+            zone: Zone::named(&offered.water.zone).unwrap_or(Zone::utc()),
+            scale: Scale::parse(&offered.water.weighs_in).unwrap_or(Scale::Drams),
             ask_name: member.who.angler.is_none(),
-            water,
+            offered,
         })
     }
 

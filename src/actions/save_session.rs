@@ -32,7 +32,7 @@ pub struct Sent<'a> {
     pub name: Option<&'a Name>,
     /// They say that they are not the one of that name on the club's list.
     pub another_person: bool,
-    /// It was said to be another session than the one reported of the same hours.
+    /// It was said to be another session than the one reported of the same hours, or in the same words.
     pub another: bool,
 }
 
@@ -43,6 +43,9 @@ pub enum Kept {
     Saved(Pid),
     /// The same form was accepted before, with the same words: its answer again.
     Already(Pid),
+    /// The same words became this report within the hour, from another form, and no hours tell two
+    /// reports apart: nothing was kept.
+    SentBefore(Pid),
     /// The same form was accepted before with other words: nothing was changed.
     OtherWords(Pid),
     /// This session of the angler's own, at whatever water, was in the same hours: nothing was kept.
@@ -74,7 +77,7 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
             return Ok(Kept::Overlaps(other));
         }
         if let Some(pid) = sent_before(&mut writing, now, account, &sent).await? {
-            return Ok(Kept::Already(pid));
+            return Ok(Kept::SentBefore(pid));
         }
     }
     let joined = joinable(&mut writing, angler.id, report).await?;
@@ -148,7 +151,8 @@ async fn in_those_hours(
 }
 
 /// The report that the same words became within the hour, where no hours tell two reports apart:
-/// whoever goes back to a form whose answer was lost sends it from a fresh page, with a fresh key.
+/// whoever goes back to a form whose answer was lost sends it from a fresh page, with a fresh key;
+/// whoever fished twice, and caught the same, may say so.
 async fn sent_before(
     writing: &mut Writing,
     now: Instant,

@@ -93,11 +93,12 @@ pub async fn move_all(
     )
     .execute(&mut *connection)
     .await?;
-    // Answers given about the names of a file that is laid out, and not saved yet.
+    // Answers given about the names of a file, one in the record too: a later file of the same
+    // headings begins with them.
     sqlx::query!(
         "UPDATE imports SET mapping_json = REPLACE(mapping_json,
            (SELECT pid FROM anglers WHERE id = ?1), (SELECT pid FROM anglers WHERE id = ?2))
-         WHERE state = 'uploaded' AND INSTR(mapping_json, (SELECT pid FROM anglers WHERE id = ?1)) > 0",
+         WHERE INSTR(mapping_json, (SELECT pid FROM anglers WHERE id = ?1)) > 0",
         from,
         to
     )

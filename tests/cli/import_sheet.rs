@@ -251,3 +251,35 @@ async fn the_order_of_dates_given_stands_before_what_a_cell_shows() {
         .expect("one match");
     assert_eq!(on, "2021-03-06");
 }
+
+#[tokio::test]
+async fn a_file_begins_with_what_was_answered_of_words_and_names_of_an_earlier_one() {
+    let text = "Date,Match,Angler,Weight\n2019-01-05,Cup,Jem Coppleway,1-0\n2019-01-12,Cup,Jem Coppleway,1-0\n2019-01-19,Cup,J Coppleway,1-0\n";
+    let (folder, file) = folder(text).await;
+    let all = [&["sheet", file.as_str()][..], &ANSWERS].concat();
+    says(
+        &import(folder.path(), &all),
+        false,
+        &["one name is in doubt"],
+    );
+    // As an officer may answer on the page.
+    let db = Db::open(folder.path()).await.expect("the record opens");
+    let mut writing = db.write().await.expect("a writer");
+    sqlx::query("UPDATE imports SET mapping_json = json_set(mapping_json, '$.people', json('{\"j coppleway\":\"LeftOut\"}'))")
+        .execute(&mut *writing)
+        .await
+        .expect("fits the schema");
+    writing.commit().await.expect("kept");
+    db.close().await;
+
+    std::fs::write(&file, text.replace("2019-01", "2019-02")).expect("written");
+    says(
+        &import(folder.path(), &all),
+        true,
+        &[
+            "Begun like “old.csv”, which has the same headings",
+            "one is left out with the angler or the water",
+            "Saved as file 2: two matches, two entries",
+        ],
+    );
+}

@@ -5,7 +5,7 @@ use peglore::domain::dates::Day;
 use peglore::domain::units::Minutes;
 use peglore::formats::csv::{Heading, Sheet, read as read_csv};
 use peglore::formats::old_sheets::{
-    Ask, Column, Entry, Field, OldSheet, SheetOf, guess, headings_not_taken, read,
+    Ask, Column, Entry, Field, Mapping, OldSheet, SheetOf, guess, headings_not_taken, read,
 };
 
 fn sheet(text: &str) -> Sheet {
@@ -115,6 +115,40 @@ fn times_that_cannot_be_read_or_disagree_say_what_to_mend() {
         let why = told(hours, from, to).expect_err("refused");
         assert!(why.contains(says), "{why}");
     }
+}
+
+#[test]
+fn no_time_is_made_up_from_the_length_given_for_the_whole_file() {
+    let text = "When,Water,Name,Fish,Hours,Start,Finish,Remarks\n\
+                2019-01-05,Quillet Water,Jem Coppleway,3,,7:00,,cold\n\
+                2019-01-06,Quillet Water,Jem Coppleway,3,,,12.30,\n\
+                2019-01-07,Quillet Water,Jem Coppleway,3,5.5,7:00,,\n";
+    let sheet = sheet(text);
+    let mapping = Mapping {
+        minutes: Some(Minutes(300)),
+        ..guess(&sheet, SheetOf::Sessions)
+    };
+    let latest = Day::parse("2026-06-01").expect("a real day");
+    let read = read(&sheet, &mapping, latest).expect("a good mapping");
+    let told: Vec<_> = read
+        .entries
+        .iter()
+        .map(|e| (e.times, e.minutes, e.own_hours, e.remarks.as_deref()))
+        .collect();
+    let file = Some(Minutes(300));
+    let (began, ended) = (
+        "cold\nstarted on the sheet: 07:00",
+        "packed up on the sheet: 12:30",
+    );
+    let own = Some((at(7, 0), at(12, 30)));
+    assert_eq!(
+        told,
+        [
+            (None, file, false, Some(began)),
+            (None, file, false, Some(ended)),
+            (own, Some(Minutes(330)), true, None),
+        ]
+    );
 }
 
 #[test]

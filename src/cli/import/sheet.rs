@@ -22,8 +22,9 @@ use crate::{
         units::read_hours,
     },
     formats::{
+        csv::Sheet,
         days::DayOrder,
-        old_sheets::{BareWeights, Mapping, SameDay},
+        old_sheets::{BareWeights, Mapping, SameDay, SheetOf},
     },
     statistics::wording,
     store::Db,
@@ -108,8 +109,9 @@ pub async fn run(db: &Db, now: Instant, data: &Path, args: &SheetArgs) -> Result
         Holds::Sessions => ImportKind::Sessions,
     };
     let of = rows_of(kind).ok_or_else(|| sentence("this file holds no rows of a sheet"))?;
-    let mut plan = Plan::guessed(&sheet, of);
+    let mut plan = begun(db, &sheet, (kind, of)).await?;
     answer(&mut plan.mapping, args)?;
+    told::like(&plan);
     let latest = now.day(&Zone::utc()).plus(1);
     let look = look(&mut *db.read().await?, &sheet, &plan, latest).await?;
     told::columns(&sheet, &plan.mapping);
@@ -161,6 +163,25 @@ pub async fn run(db: &Db, now: Instant, data: &Path, args: &SheetArgs) -> Result
         super::undoing(data, id)
     );
     Ok(())
+}
+
+/// Like an earlier file of the same headings in all that the command line has no option for: its
+/// columns, and what was answered of words and names. A later file then begins with that too.
+async fn begun(db: &Db, sheet: &Sheet, (kind, of): (ImportKind, SheetOf)) -> Result<Plan, Ending> {
+    let guessed = Plan::guessed(sheet, of);
+    let mut begun = Plan::begun(&mut *db.read().await?, sheet, (kind, of)).await?;
+    let like = begun.like.take();
+    let mapping = Mapping {
+        columns: begun.mapping.columns,
+        methods: begun.mapping.methods,
+        baits: begun.mapping.baits,
+        ..guessed.mapping.clone()
+    };
+    let plan = Plan { mapping, ..begun };
+    Ok(match plan == guessed {
+        true => guessed,
+        false => Plan { like, ..plan },
+    })
 }
 
 fn read_file(path: &Path) -> Result<Vec<u8>, Ending> {

@@ -23,6 +23,8 @@ pub const LONGEST_CELL: usize = 10_000;
 pub struct Sheet {
     /// One name a column, none empty, none twice.
     pub header: Vec<String>,
+    /// The names are those of the file; else its columns are numbered.
+    pub headed: bool,
     pub rows: Vec<Row>,
     /// Lines above the heading that hold one cell only, such as the title of a sheet.
     pub titles: Vec<String>,
@@ -112,6 +114,7 @@ pub fn read(bytes: &[u8], heading: Heading) -> Result<Sheet, String> {
     mark_cut_row(&mut records, text);
     Ok(Sheet {
         header,
+        headed,
         rows: records,
         titles,
         delimiter,

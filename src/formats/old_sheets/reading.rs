@@ -205,7 +205,7 @@ impl<'a> Reader<'a> {
                     method,
                     bait,
                     counts: caught.counts,
-                    remarks,
+                    remarks: fished.remarks(remarks),
                 })
             }
             _ => Err(bad),

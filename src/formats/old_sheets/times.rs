@@ -19,6 +19,22 @@ pub(super) struct Fished {
     pub times: Option<(Time, Time)>,
     /// The row itself says it.
     pub own: bool,
+    /// A start or an end alone, where the answer for the whole file gives the length: the other is
+    /// not made up from that.
+    lone: Option<(&'static str, Time)>,
+}
+
+impl Fished {
+    /// The remarks of the row, and after them a time that is kept nowhere else:
+    /// `started on the sheet: 07:00`.
+    pub fn remarks(&self, own: Option<String>) -> Option<String> {
+        let lone = self.lone.map(|(what, at)| {
+            let at = at.strftime("%H:%M");
+            format!("{what} on the sheet: {at}")
+        });
+        let lines: Vec<String> = own.into_iter().chain(lone).collect();
+        (!lines.is_empty()).then(|| lines.join("\n"))
+    }
 }
 
 /// Reads the cells of hours, of the start and of the end; each may be empty.
@@ -41,7 +57,15 @@ pub(super) fn fished(cells: [&str; 3], mapping: &Mapping) -> Result<Fished, Stri
             ));
         }
     };
-    let times = both(from, to, length.or(mapping.minutes))?;
+    let lone = match (from, to, length, mapping.minutes) {
+        (Some(from), None, None, Some(_)) => Some(("started", from)),
+        (None, Some(to), None, Some(_)) => Some(("packed up", to)),
+        _ => None,
+    };
+    let times = match lone {
+        Some(_) => None,
+        None => both(from, to, length)?,
+    };
     let spanned = times.map(span);
     if let (Some(length), Some(spanned)) = (length, spanned)
         && length != spanned
@@ -56,10 +80,11 @@ pub(super) fn fished(cells: [&str; 3], mapping: &Mapping) -> Result<Fished, Stri
         minutes: spanned.or(length).or(mapping.minutes),
         times: times.filter(|_| mapping.of == SheetOf::Sessions),
         own: length.is_some() || (from.is_some() && to.is_some()),
+        lone,
     })
 }
 
-/// Both times, one of them perhaps found by the length.
+/// Both times, one of them perhaps found by the length that the row itself says.
 fn both(
     from: Option<Time>,
     to: Option<Time>,

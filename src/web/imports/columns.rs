@@ -222,9 +222,8 @@ pub async fn submit(
     let mut reading = site.db.read().await?;
     let waters = listing::waters(&mut reading).await?;
     let mut problems = Problems::default();
-    let width = before.mapping.columns.len();
     let plan = Plan {
-        mapping: mapping(&form, of, width, &waters, &mut problems),
+        mapping: mapping(&form, of, &before.mapping, &waters, &mut problems),
         ..before
     };
     let (sheet, look) = look_at(&mut reading, import.id, &plan, latest(&site)).await?;
@@ -283,11 +282,12 @@ fn answered(look: Result<Look, Vec<String>>, problems: &mut Problems) -> Option<
     }
 }
 
-/// The mapping as typed; what cannot be read is a problem and stays unanswered.
+/// The mapping as typed; what cannot be read is a problem and stays unanswered. Words that the form
+/// did not ask about mean what they meant `before`.
 fn mapping(
     form: &Form,
     of: SheetOf,
-    width: usize,
+    before: &Mapping,
     waters: &[Water],
     problems: &mut Problems,
 ) -> Mapping {
@@ -313,10 +313,12 @@ fn mapping(
     let venue = chosen("venue").filter(|name| waters.iter().any(|water| water.name == *name));
     let mut mapping = Mapping {
         of,
-        columns: (0..width)
+        columns: (0..before.columns.len())
             .map(|at| Column::from_slug(form.get(&format!("column-{at}"))))
             .map(|column| column.filter(|column| column.field.belongs_to(of)))
             .collect(),
+        methods: before.methods.clone(),
+        baits: before.baits.clone(),
         day_order: chosen("day_order").and_then(DayOrder::from_slug),
         bare: chosen("bare").and_then(BareWeights::from_slug),
         date,

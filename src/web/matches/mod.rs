@@ -93,6 +93,11 @@ impl Naming {
         })
     }
 
+    /// Visitors see names in a posted result.
+    fn opens_results(self) -> bool {
+        self.open != NamesOpen::MembersOnly
+    }
+
     /// The angler of an entry; `peg` is the one the page has beside it, which stands for the name
     /// where the reader sees none.
     pub(in crate::web) fn show(self, entry: &Entry, peg: Option<&str>) -> String {

@@ -57,6 +57,8 @@ struct MatchPage {
     entered: usize,
     /// Who they are is not for this reader: a visitor, before the result is posted.
     unnamed: bool,
+    /// The result, once there is one, will show visitors who they are.
+    opens: bool,
     venue: Option<Venue>,
     /// The posted result is the old one; officers are told.
     unposted: bool,
@@ -137,6 +139,11 @@ pub async fn show(
         false => None,
     };
     let unnamed = visitor.who.is_none() && !the_match.state.is_posted();
+    let to_come = matches!(
+        the_match.state,
+        MatchState::Planned | MatchState::Fished | MatchState::Postponed
+    );
+    let opens = to_come && naming.opens_results();
     let reader = visitor.who.as_ref().and_then(|who| who.angler);
     let mut reading = site.db.read().await?;
     let (mut the_match, mut rows) = match posted {
@@ -166,6 +173,7 @@ pub async fn show(
         unposted,
         entered,
         unnamed,
+        opens,
         today,
         kinds: matches::net_kinds(&mut reading, the_match.id).await?,
         venue: venues::by_id(&mut reading, the_match.venue).await?,

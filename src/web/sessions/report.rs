@@ -185,6 +185,11 @@ pub async fn submit(
             let shown = ReportForm::new(&form, &choices, Some(&read));
             mend(&site, &member, &form, shown).await
         }
+        Ok(Kept::SentBefore(pid)) => {
+            read.sent_before(&site, &form, &pid);
+            let shown = ReportForm::new(&form, &choices, Some(&read));
+            mend(&site, &member, &form, shown).await
+        }
         Ok(Kept::Reported(pid)) => {
             read.reported(&site, &pid);
             let shown = ReportForm::new(&form, &choices, Some(&read));

@@ -79,11 +79,24 @@ impl Reading {
             ),
         };
         self.problems.add("start", sentence);
-        let address = format!("{}/sessions/{}", site.settings.prefix(), other.pid);
         let words = match other.match_name {
             Some(_) => "Your session of that match",
             None => "The report you have",
         };
+        self.ask_another(site, form, (&other.pid, words));
+    }
+
+    /// The very same words were sent within the hour, without hours: asks whether both are right.
+    pub fn sent_before(&mut self, site: &Site, form: &Form, other: &Pid) {
+        self.problems.add(
+            "start",
+            "You sent the very same report within the hour. Tick if this is another.",
+        );
+        self.ask_another(site, form, (other, "The report you have"));
+    }
+
+    fn ask_another(&mut self, site: &Site, form: &Form, (other, words): (&Pid, &'static str)) {
+        let address = format!("{}/sessions/{other}", site.settings.prefix());
         let question = Sure {
             see: Some((address, words)),
             ..another(form)
@@ -101,7 +114,7 @@ impl Reading {
     }
 }
 
-/// The tick that this is another session than the one of the same hours.
+/// The tick that this is another session than the one of the same hours or words.
 pub fn another(form: &Form) -> Sure {
     let typed = ["date", "start", "end"].map(|field| form.get(field));
     Sure {

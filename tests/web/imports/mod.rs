@@ -10,6 +10,7 @@ use crate::support::{Actor, Answer, TestSite};
 
 mod bare_names;
 mod dates;
+mod earlier;
 mod hostile;
 mod names;
 mod sessions;

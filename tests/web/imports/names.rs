@@ -7,6 +7,7 @@ use peglore::{
 };
 
 use super::*;
+use crate::support::record::number;
 
 #[tokio::test]
 async fn every_doubt_of_a_name_is_asked_and_each_answer_is_kept() {
@@ -242,4 +243,29 @@ async fn an_answer_that_names_an_angler_joined_to_another_is_the_other() {
         .await
         .expect("a list");
     assert_eq!(anglers.len(), 1, "Dorothy, who fished it");
+}
+
+#[tokio::test]
+async fn answers_of_a_file_in_the_record_follow_an_angler_who_is_joined_to_another() {
+    let (site, organiser) = with_water().await;
+    let (db, now) = (&site.site.db, site.site.now());
+    let mut pids = Vec::new();
+    for name in ["Dot Hazelpatch", "Dorothy Tarnside"] {
+        let name = Name::read(name).expect("a name");
+        let added = people::add(db, now, &By::CommandLine, &name, false).await;
+        pids.push(added.expect("added"));
+    }
+    let (import, _, _) = answered_as(&organiser, "Hazelpatch, Dot").await;
+    organiser.submit(&import, &[]).await.taken();
+    let moves = Standing {
+        results: 1,
+        reports: 0,
+    };
+    join_anglers(db, now, &By::CommandLine, (&pids[0], &pids[1]), moves)
+        .await
+        .expect("joined");
+    let answered =
+        "SELECT COUNT(*) FROM imports AS i JOIN anglers AS a ON INSTR(i.mapping_json, a.pid) > 0
+                    WHERE a.merged_into IS NULL AND i.state = 'done'";
+    assert_eq!(number(&site, answered).await, 1);
 }

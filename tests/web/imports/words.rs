@@ -1,4 +1,4 @@
-//! Words of a sheet for methods and baits, and answers that a later file begins with.
+//! Words of a sheet for methods and baits.
 
 use super::*;
 use crate::support::record::{asked, number};
@@ -83,43 +83,31 @@ async fn a_bait_of_a_match_goes_into_the_remarks_of_its_entry() {
 }
 
 #[tokio::test]
-async fn a_file_with_the_headings_of_an_earlier_one_begins_with_its_answers() {
+async fn a_meaning_outlasts_a_file_that_does_not_say_the_word() {
     let (_site, organiser) = with_water().await;
-    let heading = "Water,Swim,Name,Fish\n";
-    let columns = ["venue", "peg", "angler", "count"];
-    let lay = async |kind: &str, row: &str| {
-        let text = format!("{heading}Quillet Water,{row}\n");
-        lay_out(&organiser, kind, &text).await
-    };
-    let first = lay("sessions", "7,Jem Coppleway,3").await;
-    let said = [("visibility", "private"), ("date", "2019-01-05")];
-    answer(&organiser, &first, &columns, &said).await;
+    let open = ("visibility", "club");
+    let first = lay_out(&organiser, "sessions", TEXT).await;
+    let said = [open, (FEEDER, "5"), (FLOAT, ""), (RED_MAGGOT, "1")];
+    answer(&organiser, &first, &WORDED, &said).await;
 
-    let mended = lay("sessions", "8,Jem Coppleway,3").await;
-    organiser
-        .get(&format!("{mended}/columns"))
-        .await
-        .shown()
-        .says("<b>Begun like <span class=\"bidi\">old.csv</span>.</b>")
-        .says("value=\"private\" selected")
-        .says("value=\"2019-01-05\"");
-    let of_matches = lay("results", "8,Jem Coppleway,3").await;
-    organiser
-        .get(&format!("{of_matches}/columns"))
-        .await
-        .shown()
-        .does_not_say("Begun like");
+    let heading = TEXT.lines().next().expect("a heading");
+    let float = format!("{heading}\n2019-02-01,Quillet Water,7,Jem Coppleway,3,float,Worm\n");
+    let second = lay_out(&organiser, "sessions", &float).await;
+    answer(&organiser, &second, &WORDED, &[open, (FLOAT, "")]).await;
 
+    let third = lay_out(&organiser, "sessions", TEXT).await;
     organiser
-        .submit(&format!("{mended}/discard"), &[])
-        .await
-        .taken();
-    organiser.submit(&first, &[]).await.taken();
-    let next = lay("sessions", "9,Jem Coppleway,3").await;
-    organiser
-        .get(&format!("{next}/columns"))
+        .get(&format!("{third}/columns"))
         .await
         .shown()
-        .says("value=\"private\" selected")
-        .does_not_say("value=\"2019-01-05\"");
+        .says("value=\"5\" selected")
+        .says("value=\"1\" selected");
+    // And what is taken back in its own box is gone.
+    let said = [open, (FEEDER, ""), (FLOAT, ""), (RED_MAGGOT, "1")];
+    answer(&organiser, &third, &WORDED, &said).await;
+    organiser
+        .get(&format!("{third}/columns"))
+        .await
+        .shown()
+        .does_not_say("value=\"5\" selected");
 }

@@ -91,3 +91,28 @@ async fn a_match_further_ahead_says_from_when_to_ask_what_to_expect() {
         .await
         .asks("For Saturday 21 November 2026, ask again from Friday 20 November 2026 on");
 }
+
+#[tokio::test]
+async fn a_visitor_is_told_who_sees_the_names_and_whether_a_result_will_open_them() {
+    let site = TestSite::new().await;
+    a_match(&site).await;
+    let (members, everybody) = (
+        "3 entered. Names are shown to members. <a href=\"/sign-in\">",
+        "3 entered. Names are shown to members, and to everybody once the result is posted. <a href=\"/sign-in\">",
+    );
+    let told = async || site.visitor().get("/matches/1").await.shown();
+    for (state, says) in [
+        ("UPDATE matches SET state = 'fished'", everybody),
+        ("UPDATE matches SET state = 'postponed'", everybody),
+        ("UPDATE matches SET state = 'abandoned'", members),
+        ("UPDATE matches SET state = 'void'", members),
+        ("UPDATE matches SET state = 'planned'", everybody),
+        (
+            "INSERT OR REPLACE INTO settings (key, value) VALUES ('names_open', 'members only')",
+            members,
+        ),
+    ] {
+        run(&site, state).await;
+        told().await.says(says);
+    }
+}

@@ -74,7 +74,7 @@ async fn an_edit_that_moves_a_report_into_other_hours_is_asked_about_and_one_tha
 }
 
 #[tokio::test]
-async fn a_report_without_hours_sent_again_from_a_fresh_page_is_kept_once() {
+async fn a_report_without_hours_sent_again_from_a_fresh_page_is_asked_about() {
     let site = with_water().await;
     let member = site.member().await;
     let untimed = ["start", "end", "from_1", "to_1", "from_2", "to_2"].map(|name| (name, ""));
@@ -93,7 +93,15 @@ async fn a_report_without_hours_sent_again_from_a_fresh_page_is_kept_once() {
     let twice = member
         .submit("/report", &fresh("a-fresh-form-000002"))
         .await;
-    assert_eq!(twice.taken(), once);
+    let address = once.split('?').next().expect("an address");
+    twice
+        .asks("You sent the very same report within the hour. Tick if this is another.")
+        .says(&format!("href=\"{address}\""))
+        .says("name=\"start_sure\" value=\"2026-11-13\"");
+    let mut another = fresh("a-fresh-form-000002");
+    another.push(("start_sure", "2026-11-13"));
+    let another = member.submit("/report", &another).await;
+    assert_ne!(another.taken(), once, "a second outing like the first");
     site.pass(2 * 3_600);
     let later = member
         .submit("/report", &fresh("a-fresh-form-000003"))
@@ -101,6 +109,6 @@ async fn a_report_without_hours_sent_again_from_a_fresh_page_is_kept_once() {
     assert_ne!(later.taken(), once, "hours later it is another");
     assert_eq!(
         asked::<i64>(&site, "SELECT COUNT(*) FROM sessions").await,
-        3
+        4
     );
 }

@@ -51,6 +51,7 @@ pub struct Plan {
     pub people: BTreeMap<String, Person>,
     pub waters: BTreeMap<String, WaterAnswer>,
     /// The headings, folded, a line each: a later file that has the same begins with this plan.
+    /// Empty where the file has none.
     pub headings: String,
     /// The name of the earlier file whose plan this one began with.
     pub like: Option<String>,

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use crate::{
-    actions::import::sheet::Look,
+    actions::import::sheet::{Look, Plan},
     formats::{
         csv,
         old_sheets::{Ask, Mapping},
@@ -13,6 +13,15 @@ use crate::{
 
 /// Lines that are named where rows share a sentence.
 const LINES: usize = 5;
+
+/// That an earlier file was followed, where one was.
+pub fn like(plan: &Plan) {
+    if let Some(name) = &plan.like {
+        println!(
+            "Begun like “{name}”, which has the same headings: its columns, and what was answered of its words and names."
+        );
+    }
+}
 
 pub fn columns(sheet: &csv::Sheet, mapping: &Mapping) {
     println!("The columns are taken for:");

@@ -39,19 +39,25 @@ pub(super) fn line(
     (field, choices.collect())
 }
 
-/// What a form says that words mean; a word without a meaning goes into the remarks.
+/// Puts what a form says that words mean into the mapping; a word without a meaning goes into the
+/// remarks. One that has no box, because this file does not say it, keeps what it meant in another.
 pub(super) fn read(form: &Form, mapping: &mut Mapping) {
-    mapping.methods = meanings(form, Holds::Method, MethodId);
-    mapping.baits = meanings(form, Holds::Bait, BaitId);
+    put(form, Holds::Method, MethodId, &mut mapping.methods);
+    put(form, Holds::Bait, BaitId, &mut mapping.baits);
 }
 
-fn meanings<T>(form: &Form, of: Holds, id: fn(i64) -> T) -> BTreeMap<String, T> {
+fn put<T>(form: &Form, of: Holds, id: fn(i64) -> T, known: &mut BTreeMap<String, T>) {
     let prefix = format!("{}-", of.slug());
     let said = form.pairs().iter().filter_map(|(name, value)| {
         let key = from_figures(name.strip_prefix(&prefix)?)?;
-        Some((key, id(value.trim().parse().ok()?)))
+        Some((key, value.trim().parse::<i64>().ok()))
     });
-    said.take(MOST_ANSWERS).collect()
+    for (key, meaning) in said.take(MOST_ANSWERS) {
+        match meaning {
+            Some(meaning) => known.insert(key, id(meaning)),
+            None => known.remove(&key),
+        };
+    }
 }
 
 /// The pairs that would have given these meanings.

@@ -2,9 +2,7 @@
 
 use std::process::ExitCode;
 
-mod memory;
-
 fn main() -> ExitCode {
-    memory::give_back_large_blocks();
+    peglore::memory::give_back_large_blocks();
     peglore::cli::run()
 }

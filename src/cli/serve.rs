@@ -1,6 +1,6 @@
 //! `peglore serve`: the club's site.
 
-use std::path::Path;
+use std::{path::Path, time::Duration};
 
 use tokio::{
     net::TcpListener,
@@ -10,6 +10,7 @@ use tokio::{
 use super::{Ending, data_folder::DataFolder};
 use crate::{
     actions::{daily_backup, one_time_links},
+    memory,
     upkeep::Upkeep,
     web::{
         self,
@@ -93,11 +94,21 @@ pub async fn serve(
     upkeep: Upkeep,
 ) -> Result<(), Ending> {
     let upkeep = tokio::spawn(upkeep.run());
+    let tidying = tokio::spawn(give_memory_back());
     let outcome = web::serve(listener, web::site(site), stop.told()).await;
     // Whatever it was writing is rolled back; it looks again at the next start.
     upkeep.abort();
+    tidying.abort();
     let _ = upkeep.await;
     outcome.map_err(stopped)
+}
+
+/// Gives back every few seconds what memory nothing uses any more, until it is dropped.
+async fn give_memory_back() {
+    loop {
+        tokio::time::sleep(Duration::from_secs(10)).await;
+        memory::give_back_the_rest();
+    }
 }
 
 fn stopped(error: std::io::Error) -> Ending {

@@ -301,9 +301,9 @@ async fn assault(sender: &Sender<'_>, forms: &[SentForm], every: usize) {
     }
 }
 
-/// Memory once the last answers are sent, KiB.
+/// Memory once the last answers are sent and what is free was given back, KiB.
 async fn resting(server: &Server) -> u64 {
-    tokio::time::sleep(Duration::from_secs(1)).await;
+    tokio::time::sleep(Duration::from_secs(11)).await;
     server.memory_kib()
 }
 

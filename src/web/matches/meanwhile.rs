@@ -50,8 +50,8 @@ impl<'a> Sent<'a> {
         touched.then_some(typed)
     }
 
-    /// What was typed into boxes of these kinds that are no longer on the form.
-    pub fn strays(&self, kinds: &[&str], known: &BTreeSet<String>) -> Vec<&'a str> {
+    /// What was typed into boxes of these kinds that are no longer on the form, after the name of each.
+    pub fn strays(&self, kinds: &[&str], known: &BTreeSet<String>) -> Vec<(&'a str, &'a str)> {
         let mut strays = Vec::new();
         for (name, value) in self.form.pairs() {
             let ours = kinds.iter().any(|kind| name.starts_with(kind));
@@ -62,7 +62,7 @@ impl<'a> Sent<'a> {
             if let Some(entry) = entry.map(EntryId)
                 && self.typed(entry, name, "").is_some()
             {
-                strays.push(value.as_str());
+                strays.push((name.as_str(), value.as_str()));
             }
         }
         strays

@@ -2,6 +2,8 @@
 //! time before the result is final. Who withdrew is marked here too. What two officers type of
 //! different boxes is put together; only a box that both changed is asked about.
 
+use std::collections::BTreeSet;
+
 use askama::Template;
 use axum::{
     extract::{Path, State},
@@ -18,7 +20,7 @@ use super::{
 };
 use crate::{
     actions::{ActionError, place_entries::place_entries},
-    domain::merging::Merge,
+    domain::{ids::EntryId, merging::Merge},
     store::matches::{
         self, Match, SectionOfMatch, TeamOfMatch,
         entries::{self, Entry},
@@ -82,6 +84,8 @@ impl PegsPage {
 struct Sheet {
     the_match: Match,
     entered: Vec<Entry>,
+    /// Entered once, and no longer.
+    left: BTreeSet<EntryId>,
     sections: Vec<SectionOfMatch>,
     teams: Vec<TeamOfMatch>,
     pegs: Pegs,
@@ -92,8 +96,14 @@ impl Sheet {
         let the_match = found(site, id).await?;
         let pegs = Pegs::of(site, &the_match).await?;
         let mut reading = site.db.read().await?;
+        let entered = entries::of_match(&mut reading, the_match.id).await?;
+        let ever = entries::ever_of_match(&mut reading, the_match.id).await?;
+        let ever = ever.iter().map(|entry| entry.id);
+        let left = ever.filter(|id| entered.iter().all(|entry| entry.id != *id));
+        let left = left.collect();
         Ok(Self {
-            entered: entries::of_match(&mut reading, the_match.id).await?,
+            entered,
+            left,
             sections: matches::sections(&mut reading, the_match.id).await?,
             teams: matches::teams(&mut reading, the_match.id).await?,
             pegs,
@@ -131,14 +141,18 @@ impl Sheet {
             Some(sent) => self.said(entry, (name, saved), sent),
             None => (saved.to_owned(), Merge::Theirs),
         };
+        // What is no longer to be chosen cannot be shown as chosen, and “None” would say too much.
+        let value = match self.can_be_chosen(label, &value) {
+            true => value,
+            false => saved.to_owned(),
+        };
         let field = Field::new(name, label, value).problems(look.problems);
         match (look.sent, stands) {
             (None, _) | (_, Merge::Theirs) => (field, of_record()),
             (Some(sent), _) if !look.changed => (field, sent.shown(entry.id, name, saved)),
             (_, Merge::Ours) => (field, of_record()),
             (_, Merge::Clash) => {
-                let on_record = if saved.is_empty() { "nothing" } else { saved };
-                let hint = format!("On record now: {}", self.words(label, on_record));
+                let hint = format!("On record now: {}", self.words(label, saved));
                 (field.hint(&hint), of_record())
             }
         }
@@ -150,8 +164,19 @@ impl Sheet {
         match (label, section, team) {
             ("Section", Some(section), _) => section.name.clone(),
             ("Team", _, Some(team)) => team.name.clone(),
+            _ if saved.is_empty() => "nothing".to_owned(),
             _ => saved.to_owned(),
         }
+    }
+
+    /// A box may say that: it is nothing, is typed, or is of this match.
+    fn can_be_chosen(&self, label: &str, value: &str) -> bool {
+        let of_match = match label {
+            "Section" => self.sections.iter().any(|s| s.id.to_string() == value),
+            "Team" => self.teams.iter().any(|t| t.id.to_string() == value),
+            _ => true,
+        };
+        of_match || value.is_empty()
     }
 
     fn row(&self, entry: &Entry, look: &Look<'_>) -> Row {

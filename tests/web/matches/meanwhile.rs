@@ -8,14 +8,14 @@ use super::{SHEET, a_match, number};
 use crate::support::{Actor, Answer, TestSite, pages::forms_of};
 
 /// A form as the page holds it, to be filled in and sent.
-struct Open(&'static str, Vec<(String, String)>);
+pub(super) struct Open(&'static str, Vec<(String, String)>);
 
 impl Open {
-    async fn of(officer: &Actor, path: &'static str) -> Self {
+    pub(super) async fn of(officer: &Actor, path: &'static str) -> Self {
         Self::on(&officer.get(path).await.shown(), path)
     }
 
-    fn on(page: &Answer, path: &'static str) -> Self {
+    pub(super) fn on(page: &Answer, path: &'static str) -> Self {
         let forms = forms_of(&page.body, path);
         let form = forms.into_iter().find(|form| form.action == path);
         let fields = form.expect("the form is on the page").fields.into_iter();
@@ -23,12 +23,16 @@ impl Open {
         Self(path, sent.map(|field| (field.name, field.value)).collect())
     }
 
-    fn type_in(&mut self, name: &str, text: &str) {
+    pub(super) fn type_in(&mut self, name: &str, text: &str) {
         let field = self.1.iter_mut().find(|(known, _)| known == name);
         field.expect("the box is on the page").1 = text.to_owned();
     }
 
-    async fn send(&self, officer: &Actor) -> Answer {
+    pub(super) fn tick(&mut self, name: &str) {
+        self.1.push((name.to_owned(), "on".to_owned()));
+    }
+
+    pub(super) async fn send(&self, officer: &Actor) -> Answer {
         let fields: Vec<(&str, &str)> = self
             .1
             .iter()
@@ -275,4 +279,17 @@ async fn a_peg_for_somebody_who_is_no_longer_entered_is_not_dropped_unsaid() {
         .send(&organiser)
         .await
         .asks("“7” was typed as the peg of an angler who is no longer in this match");
+}
+
+#[tokio::test]
+async fn one_peg_written_in_two_ways_is_no_clash() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut earlier = Open::of(&organiser, "/matches/1/pegs").await;
+    let mut first = Open::of(&organiser, "/matches/1/pegs").await;
+    first.type_in("peg-1", "4");
+    first.send(&organiser).await.taken();
+
+    earlier.type_in("peg-1", "Peg 4");
+    earlier.send(&organiser).await.taken();
 }

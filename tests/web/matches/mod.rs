@@ -13,6 +13,7 @@ mod moving;
 mod pasting;
 mod posted;
 mod result;
+mod taken_out;
 mod weighing;
 
 use crate::support::{Actor, TestSite};

@@ -1,7 +1,7 @@
 //! What was typed on the form of pegs: whose word stands where somebody saved meanwhile, and what is
 //! asked before it can be saved.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Sheet, range_name};
 use crate::{
@@ -28,6 +28,31 @@ pub(super) struct Read {
     pub clashes: Problems,
 }
 
+/// What one box of an entry is to say, and whose word that is.
+struct Word {
+    name: String,
+    label: &'static str,
+    saved: String,
+    value: String,
+    stands: Merge,
+    /// The peg for which a range says it.
+    ranged: Option<String>,
+}
+
+impl Word {
+    /// A range decides, whatever was chosen in the box. It was typed, so it is asked about wherever
+    /// the record was changed meanwhile, even to leave the section that the range names.
+    fn by_range(mut self, section: SectionId, peg: &str, shown: Option<&String>) -> Self {
+        self.value = section.to_string();
+        self.stands = match merge(shown, &self.value, &self.saved) {
+            Merge::Theirs if self.value != self.saved => Merge::Clash,
+            stands => stands,
+        };
+        self.ranged = Some(peg.to_owned());
+        self
+    }
+}
+
 impl Sheet {
     /// What a box is to say, and whose word that is.
     pub(super) fn said(
@@ -39,7 +64,7 @@ impl Sheet {
         let Some(typed) = sent.typed(entry.id, name, saved) else {
             return (saved.to_owned(), Merge::Theirs);
         };
-        let folded = |text: &str| text.to_lowercase();
+        let folded = |text: &str| bare_number(text).to_lowercase();
         let shown = sent.shown(entry.id, name, saved).map(|text| folded(&text));
         match merge(shown.as_ref(), &folded(typed), &folded(saved)) {
             Merge::Theirs => (saved.to_owned(), Merge::Theirs),
@@ -80,6 +105,13 @@ impl Sheet {
 
     /// The section of each peg that a range names; a peg belongs to one.
     fn ranges(&self, form: &Form, problems: &mut Problems) -> BTreeMap<String, SectionId> {
+        for (name, typed) in form.pairs() {
+            let known = || self.sections.iter().any(|of| range_name(of) == *name);
+            if name.starts_with("range-") && !typed.trim().is_empty() && !known() {
+                let sentence = "was typed as the pegs of a section that is no longer in this match, and cannot be saved. Look over the sections.";
+                problems.add("", format!("“{}” {sentence}", typed.trim()));
+            }
+        }
         let mut ranges: BTreeMap<String, SectionId> = BTreeMap::new();
         for section in &self.sections {
             let field = range_name(section);
@@ -107,66 +139,134 @@ impl Sheet {
         ranges
     }
 
+    /// The three boxes of an entry, each with whose word it is.
+    fn words_of(&self, entry: &Entry, sent: &Sent<'_>) -> [Word; 3] {
+        self.saved(entry).map(|(name, label, saved)| {
+            let (value, stands) = self.said(entry, (&name, &saved), sent);
+            Word {
+                name,
+                label,
+                saved,
+                value,
+                stands,
+                ranged: None,
+            }
+        })
+    }
+
     /// Everybody whose boxes were changed here, placed as they are to stand.
     pub(super) fn read(&self, sent: &Sent<'_>) -> Read {
         let mut read = Read::default();
-        let known = self.entered.iter().map(|entry| format!("peg-{}", entry.id));
-        for value in sent.strays(&["peg-"], &known.collect()) {
-            let sentence = "was typed as the peg of an angler who is no longer in this match, and cannot be saved. Look over who is entered.";
-            read.problems.add("", format!("“{value}” {sentence}"));
-        }
+        self.find_strays(sent, &mut read.problems);
         let ranges = self.ranges(sent.form, &mut read.problems);
+        let mut of_somebody: BTreeSet<SectionId> = BTreeSet::new();
         let mut taken: BTreeMap<PegId, EntryId> = BTreeMap::new();
         for entry in &self.entered {
-            let boxes = self.saved(entry).map(|(name, label, saved)| {
-                let (value, stands) = self.said(entry, (&name, &saved), sent);
-                if stands == Merge::Clash {
-                    let nothing = |text: &str| match text {
-                        "" => "nothing".to_owned(),
-                        text => self.words(label, text),
-                    };
-                    read.clashes.add(
-                        name,
-                        format!(
-                            "{}. {label}: you have {}, and the record now says {}. Leave in the box what is right, then save again.",
-                            full_name(entry),
-                            nothing(&value),
-                            nothing(&saved)
-                        ),
-                    );
-                }
-                (value, stands)
-            });
             let withdrawn = sent.form.has(&format!("withdrawn-{}", entry.id));
-            let [(number, of_peg), (section, of_section), (team, of_team)] = boxes;
-            let peg = match of_peg {
+            let [number, mut section, team] = self.words_of(entry, sent);
+            let peg = match number.stands {
                 Merge::Theirs => entry.peg,
-                _ => self.read_peg(entry, &number, sent.form, &mut read.problems),
+                _ => self.read_peg(entry, &number.value, sent.form, &mut read.problems),
             };
             if let Some(peg) = peg.filter(|_| !withdrawn)
                 && let Some(other) = taken.insert(peg, entry.id)
             {
-                self.say_taken((entry, other, &number), of_peg, &mut read.problems);
+                let whose = (entry, other, number.value.as_str());
+                self.say_taken(whose, number.stands, &mut read.problems);
             }
-            let of_range = ranges.get(&bare_number(&number).to_uppercase()).copied();
-            let stands = [of_peg, of_section, of_team];
-            let moved = of_range.is_some_and(|section| entry.section != Some(section));
-            if !withdrawn && !moved && stands.iter().all(|stands| *stands == Merge::Theirs) {
+            let stake = bare_number(&number.value).to_uppercase();
+            if let Some(of_range) = ranges.get(&stake).filter(|_| !withdrawn) {
+                of_somebody.insert(*of_range);
+                let shown = sent.shown(entry.id, &section.name, &section.saved);
+                section = section.by_range(*of_range, &stake, shown.as_ref());
+            }
+            let words = [number, section, team];
+            for word in &words {
+                self.look_over(entry, word, withdrawn, &mut read);
+            }
+            if !withdrawn && words.iter().all(|word| word.stands == Merge::Theirs) {
                 continue;
             }
-            let section = of_range.or(section.parse().ok().map(SectionId));
-            let team = team.parse().ok().map(MatchTeamId);
+            let [_, section, team] = words.map(|word| word.value.parse::<i64>().ok());
             read.placed.push(Placed {
                 entry: entry.id,
                 placing: Placing {
-                    section: section.filter(|id| self.sections.iter().any(|s| s.id == *id)),
-                    team: team.filter(|id| self.teams.iter().any(|t| t.id == *id)),
+                    section: section.map(SectionId),
+                    team: team.map(MatchTeamId),
                     peg,
                 },
                 withdrawn,
             });
         }
+        for section in &self.sections {
+            let field = range_name(section);
+            let named = ranges.values().any(|id| *id == section.id);
+            if named && !of_somebody.contains(&section.id) && read.problems.at(&field).is_empty() {
+                let sentence = "Nobody has drawn a peg of these yet. Enter the pegs first.";
+                read.problems.add(field, sentence);
+            }
+        }
         read
+    }
+
+    /// Says where a box chooses what the match has no longer, and asks where two changed it.
+    fn look_over(&self, entry: &Entry, word: &Word, withdrawn: bool, read: &mut Read) {
+        if word.stands == Merge::Theirs {
+            return;
+        }
+        let whose = format!("{}. {}", full_name(entry), word.label);
+        if !self.can_be_chosen(word.label, &word.value) {
+            // Whoever withdraws is placed nowhere.
+            if !withdrawn {
+                let sentence = "what was chosen is no longer in this match. Choose again.";
+                let field = match word.label {
+                    "Section" if self.sections.is_empty() => "",
+                    "Team" if self.teams.is_empty() => "",
+                    _ => word.name.as_str(),
+                };
+                read.problems.add(field, format!("{whose}: {sentence}"));
+            }
+            return;
+        }
+        if word.stands == Merge::Ours {
+            return;
+        }
+        let ours = self.words(word.label, &word.value);
+        let theirs = self.words(word.label, &word.saved);
+        let asked = match &word.ranged {
+            Some(peg) => format!(
+                "{whose}: the range puts peg {peg} into {ours}, and the record now says {theirs}. Take peg {peg} out of the range and choose here, or save again to have {ours}."
+            ),
+            None => format!(
+                "{whose}: you have {ours}, and the record now says {theirs}. Leave in the box what is right, then save again."
+            ),
+        };
+        read.clashes.add(word.name.as_str(), asked);
+    }
+
+    /// Names what was typed, chosen or ticked for somebody who is no longer entered. Whoever is
+    /// withdrawn here too is as this form would have it.
+    fn find_strays(&self, sent: &Sent<'_>, problems: &mut Problems) {
+        let kinds = ["peg-", "section-", "team-", "withdrawn-"];
+        let of_entry = |entry: &Entry| kinds.map(|kind| format!("{kind}{}", entry.id));
+        let known: BTreeSet<String> = self.entered.iter().flat_map(of_entry).collect();
+        for (name, value) in sent.strays(&kinds, &known) {
+            let (kind, entry) = name.split_once('-').unwrap_or((name, ""));
+            let left = entry
+                .parse::<i64>()
+                .is_ok_and(|id| self.left.contains(&EntryId(id)));
+            if left && sent.form.has(&format!("withdrawn-{entry}")) {
+                continue;
+            }
+            let what = match kind {
+                "section" => "A section was chosen for".to_owned(),
+                "team" => "A team was chosen for".to_owned(),
+                "withdrawn" => "“Withdrawn” was ticked for".to_owned(),
+                _ => format!("“{value}” was typed as the peg of"),
+            };
+            let sentence = "an angler who is no longer in this match, and cannot be saved. Look over who is entered.";
+            problems.add("", format!("{what} {sentence}"));
+        }
     }
 
     /// Says that a peg is given twice, at the box that was changed.

@@ -185,7 +185,7 @@ impl Sheet {
             known.insert(outcome_name(entry));
             known.extend(self.boxes(entry).map(net_name));
         }
-        for value in sent.strays(&["net-", "outcome-"], &known) {
+        for (_, value) in sent.strays(&["net-", "outcome-"], &known) {
             let sentence = "was entered for an angler or a kind of net that is no longer in this match, and cannot be saved. Look over who is entered and which fish count.";
             problems.add("", format!("“{value}” {sentence}"));
         }

@@ -55,7 +55,7 @@ async fn a_range_that_cannot_be_is_asked_about_and_nothing_typed_is_lost() {
             .await
             .asks(says)
             .says(&format!("value=\"{second}\""))
-            .says("value=\"Peg 1\"");
+            .says("name=\"peg-1\" value=\"1\"");
     }
 }
 

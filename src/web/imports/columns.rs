@@ -333,7 +333,6 @@ fn mapping(
             .filter(|word| matches!(*word, "club" | "private"))
             .map(str::to_owned),
         same_day: chosen("same_day").and_then(SameDay::from_slug),
-        ..Mapping::default()
     };
     words::read(form, &mut mapping);
     mapping

@@ -209,7 +209,8 @@ async fn the_quick_form_stays_quick_while_all_to_be_mended_stands_on_it() {
     let site = with_water().await;
     let member = site.member().await;
     reported(&member, &ONE_WAY).await;
-    let cases: [(&[(&str, &str)], &str, &str); 4] = [
+    type Case<'a> = (&'a [(&'a str, &'a str)], &'a str, &'a str);
+    let cases: [Case<'_>; 4] = [
         (
             &[("carp_number", "four")],
             "not a whole number",

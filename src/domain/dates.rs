@@ -155,9 +155,22 @@ impl Zone {
     }
 }
 
-/// Reads a time of day: `7:30`, `07:30`, `0730`, `7.30`, `7`.
+/// Reads a time of day: `7:30`, `07:30`, `0730`, `7.30`, `7`, `7am`, `7.30 pm`, `7:30 p.m.`.
 pub fn parse_time(text: &str) -> Option<civil::Time> {
-    let text = text.trim();
+    let text = text.trim().to_ascii_lowercase();
+    let halves = [("a.m.", 0), ("am", 0), ("p.m.", 12), ("pm", 12)];
+    let half = halves
+        .into_iter()
+        .find_map(|(half, hours)| Some((text.strip_suffix(half)?.trim_end(), hours)));
+    let Some((clock, hours)) = half else {
+        return by_the_clock(&text);
+    };
+    // Twelve o'clock in the morning is midnight, and in the afternoon midday.
+    let time = by_the_clock(clock).filter(|time| (1..=12).contains(&time.hour()))?;
+    civil::Time::new(time.hour() % 12 + hours, time.minute(), 0, 0).ok()
+}
+
+fn by_the_clock(text: &str) -> Option<civil::Time> {
     let (hour, minute) = match text.split_once([':', '.']) {
         Some((h, m)) if m.len() == 2 => (h.parse().ok()?, m.parse().ok()?),
         Some((h, m)) if m.len() == 5 && m.as_bytes()[2] == b':' => {
@@ -201,6 +214,13 @@ mod tests {
             ("7.30", "07:30:00"),
             ("15", "15:00:00"),
             ("08:15:00", "08:15:00"),
+            ("7am", "07:00:00"),
+            ("7.00am", "07:00:00"),
+            ("7:00 am", "07:00:00"),
+            ("2pm", "14:00:00"),
+            ("2:30 P.M.", "14:30:00"),
+            ("12pm", "12:00:00"),
+            ("12.15 am", "00:15:00"),
         ] {
             assert_eq!(
                 parse_time(text).map(|t| t.to_string()).as_deref(),
@@ -208,7 +228,17 @@ mod tests {
                 "{text}"
             );
         }
-        for text in ["25:00", "7:3", "half past", "", "1:60", "12345"] {
+        for text in [
+            "25:00",
+            "7:3",
+            "half past",
+            "",
+            "1:60",
+            "12345",
+            "am",
+            "15pm",
+            "0am",
+        ] {
             assert_eq!(parse_time(text), None, "{text}");
         }
     }

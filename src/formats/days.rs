@@ -160,8 +160,11 @@ pub fn read_day(cell: &str, order: Option<DayOrder>) -> Result<Day, String> {
                     Some(_) => format!("{} is a day only with the day first, and in this file the month comes first. Write the date like 2026-03-29.", quoted(cell)),
                     None => none(),
                 }),
-                None if day_first == month_first => day_first.ok_or_else(none),
-                None => Err(format!("{} could be two days. Say whether the day or the month comes first in this file.", quoted(cell))),
+                None => match (day_first, month_first) {
+                    (Some(a), Some(b)) if a != b => Err(format!("{} could be two days. Say whether the day or the month comes first in this file.", quoted(cell))),
+                    // It can be one day only, whichever comes first in the others.
+                    (only, other) => only.or(other).ok_or_else(none),
+                },
             }
         }
     }?;

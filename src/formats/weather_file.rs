@@ -285,8 +285,13 @@ fn station_notes(station: &Station) -> Vec<String> {
     }
     if station.fastest_bearing > 0 {
         notes.push(format!(
-            "On {} days the wind’s bearing is that of its fastest minutes, because no mean is given.",
-            station.fastest_bearing
+            "On {} {} the wind’s bearing is that of its fastest minutes, because no mean is given.",
+            station.fastest_bearing,
+            if station.fastest_bearing == 1 {
+                "day"
+            } else {
+                "days"
+            }
         ));
     }
     if !station.left_out.is_empty() {

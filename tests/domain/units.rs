@@ -240,11 +240,17 @@ fn hours_are_read_as_people_write_them() {
         ("150 min", 150),
         ("1 hour", 60),
         ("0.25", 15),
+        ("5½", 330),
+        ("5 ½ hours", 330),
+        ("5 1/2", 330),
+        ("4¾ hrs", 285),
+        ("½ hour", 30),
     ] {
         assert_eq!(read_hours(text, 24), Ok(Minutes(minutes)), "{text}");
     }
     for text in [
-        "", "0", "-1", "25", "5:60", "5:3", "a while", "NaN", "1e9", "5h90", "٤",
+        "", "0", "-1", "25", "5:60", "5:3", "a while", "NaN", "1e9", "5h90", "٤", "5:½", "5.5½",
+        "5½5",
     ] {
         assert!(read_hours(text, 24).is_err(), "{text}");
     }

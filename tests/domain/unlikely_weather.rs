@@ -29,16 +29,60 @@ fn low(celsius: f64, record: &WeatherDays) -> Option<String> {
 }
 
 #[test]
-fn a_low_over_twenty_degrees_from_those_beside_it_is_asked_about() {
+fn a_low_over_fifteen_degrees_from_those_beside_it_is_asked_about() {
     let beside = record(1..=5);
-    assert_eq!(low(-11.0, &beside), None);
-    assert_eq!(low(29.0, &beside), None);
+    assert_eq!(low(-6.0, &beside), None);
+    assert_eq!(low(24.0, &beside), None);
     let asks = low(-45.0, &beside).expect("asked about");
     assert_eq!(
         asks.replace('\u{a0}', " "),
-        "−45.0 °C is far from usual: the lows of the days beside it are 9.0 °C to 9.0 °C. Mend it, or tick that it is right."
+        "−45.0 °C is far from usual: the middle of the lows of the days beside it is 9.0 °C. Mend it, or tick that it is right."
     );
-    assert!(low(-11.1, &beside).is_some());
+    assert!(low(-6.1, &beside).is_some());
+}
+
+#[test]
+fn a_summers_high_in_november_is_asked_about_and_a_mild_spell_is_not() {
+    let week = [4.0, 9.0, 18.0, 11.0, 15.2];
+    let record: WeatherDays = (week.iter().zip(1..))
+        .map(|(high, ago)| {
+            let day = DailyWeather {
+                max_c: Some(*high),
+                ..DailyWeather::default()
+            };
+            (DAY.plus(-ago), day)
+        })
+        .collect();
+    let high = |celsius| {
+        let typed = DailyWeather {
+            max_c: Some(celsius),
+            ..DailyWeather::default()
+        };
+        unlikely::question(Element::Max, &typed, DAY, &record, SpeedUnit::default())
+    };
+    assert!(high(33.0).is_some());
+    for mild in [-2.0, 4.0, 15.0, 19.0, 22.0] {
+        assert_eq!(high(mild), None, "{mild}");
+    }
+}
+
+#[test]
+fn a_low_and_a_high_of_one_day_are_asked_about_over_thirty_degrees_apart() {
+    let nothing = WeatherDays::new();
+    let asks = |low, high| {
+        let typed = DailyWeather {
+            min_c: Some(low),
+            max_c: Some(high),
+            ..DailyWeather::default()
+        };
+        unlikely::remark(Element::Max, &typed, DAY, &nothing, SpeedUnit::default())
+    };
+    assert_eq!(asks(2.0, 32.0), None);
+    let said = asks(-25.0, 30.0).expect("far apart");
+    assert_eq!(
+        said.replace('\u{a0}', " "),
+        "30.0 °C is further above the low of −25.0 °C than one day usually brings."
+    );
 }
 
 #[test]

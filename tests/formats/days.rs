@@ -65,6 +65,10 @@ fn what_is_no_day_says_how_to_mend_it() {
         assert!(refused.ends_with('.') && refused.len() < 200, "{refused}");
     }
     assert!(read_day("29 Feb 2024", None).is_ok());
+    for one_day in ["08/13/25", "13/08/25"] {
+        let read = read_day(one_day, None).map(|d| d.to_string());
+        assert_eq!(read, Ok("2025-08-13".to_owned()), "{one_day}");
+    }
     assert!(
         read_day("01/02/03", None)
             .expect_err("two days")

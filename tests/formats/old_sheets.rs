@@ -301,10 +301,17 @@ fn a_place_that_the_weights_do_not_bear_out_is_told() {
     let text = "Date,Match,Venue,Name,Section,Weight,Place\n2019-01-05,Cup,Quillet Water,Jem,A,10-0,1\n\
         2019-01-05,Cup,Quillet Water,Dot,B,9-0,1st\n2019-01-05,Cup,Quillet Water,Tam,A,8-0,2\n2019-01-05,Cup,Quillet Water,Ned,B,7-0,1\n2019-01-05,Cup,Quillet Water,Ivy,B,blank,5\n";
     let read = old(text, |_| {});
-    let told: Vec<_> = disagreements(&read.matches()[0]);
+    let told: Vec<_> = disagreements(&read.matches()[0], &[]);
     assert_eq!(told.len(), 1, "{told:?}");
     assert_eq!(told[0].line, 5);
     assert!(told[0].sentence.contains("“Ned” 1, the weights 4"));
+    let told = disagreements(&read.matches()[0], &[7, 9]);
+    assert!(
+        told[0]
+            .sentence
+            .contains("Lines 7 and 9 of this match cannot be taken, which may be why"),
+        "{told:?}"
+    );
 }
 
 mod anything {

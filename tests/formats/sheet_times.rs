@@ -82,6 +82,9 @@ fn times_are_read_from_their_columns_and_from_the_hours() {
         ("7-12.30", "", ""),
         ("7.00 – 12.30", "", ""),
         ("7:00 to 12:30", "", ""),
+        ("7am to 12.30pm", "", ""),
+        ("", "7.00am", "12:30 pm"),
+        ("5½", "7am", ""),
         ("5.5", "7:00", ""),
         ("5:30", "", "12:30"),
     ] {
@@ -103,6 +106,7 @@ fn times_that_cannot_be_read_or_disagree_say_what_to_mend() {
         ("", "7:00", "late", "Packed up: “late” is not a time of day"),
         ("", "7:00", "", "neither when it ended nor how long"),
         ("", "", "12:30", "neither when it began nor how long"),
+        ("2-6pm", "", "", "Say it of both times"),
         ("4-5", "", "", "Write 04:00-05:00 or one number of hours"),
         (
             "5",

@@ -18,6 +18,21 @@ pub use figures::{Change, Figures, Line, NetFigure, changes};
 pub use results::{Caught, Place, Placed, place};
 pub use teams::{TeamStanding, team_standings};
 
+/// `section A`, of a section named `A` and of one named `Section A` alike.
+pub fn section_words(name: &str) -> String {
+    let name = name.trim();
+    let bare = match name.split_once(char::is_whitespace) {
+        Some((word, rest)) if word.eq_ignore_ascii_case("section") => rest.trim_start(),
+        _ => name,
+    };
+    format!("section {bare}")
+}
+
+/// The same where it begins a line: `Section A`.
+pub fn section_heading(name: &str) -> String {
+    section_words(name).replacen('s', "S", 1)
+}
+
 /// How pegs came to anglers. Only drawn pegs can tell a peg from its angler.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum PegsAllotted {

@@ -179,14 +179,14 @@ pub fn read_aim(typed: &str) -> Result<Length, String> {
     Ok(Length(side * length.mm()))
 }
 
-/// A length of time: `5`, `5.5`, `5,5 h`, `5 hours`, `5h30`, `5:30`, `4 hours 30 minutes`,
+/// A length of time: `5`, `5.5`, `5½`, `5 1/2 hours`, `5,5 h`, `5 hours`, `5h30`, `5:30`, `4 hours 30 minutes`,
 /// `150 min`. A bare number is hours. From one minute to `most_hours`.
 pub fn read_hours(typed: &str, most_hours: i64) -> Result<Minutes, String> {
     let text = typed.trim().to_ascii_lowercase();
     if text.is_empty() {
         return Err("Enter how long, for example 5 hours or 4:30.".to_owned());
     }
-    let minutes = minutes_of(&text).ok_or_else(|| {
+    let minutes = minutes_of(&without_fraction(&text)).ok_or_else(|| {
         format!(
             "{} cannot be read as a length of time. Write it like 5 hours, 4:30 or 150 minutes.",
             quoted(typed)
@@ -202,6 +202,29 @@ pub fn read_hours(typed: &str, most_hours: i64) -> Result<Minutes, String> {
             quoted(typed)
         )),
     }
+}
+
+/// `5½ hours` and `5 1/2 hours` with a point instead. Any other fraction stays, to be refused.
+fn without_fraction(text: &str) -> String {
+    let fractions = [
+        ("¼", ".25"),
+        ("½", ".5"),
+        ("¾", ".75"),
+        (" 1/4", ".25"),
+        (" 1/2", ".5"),
+        (" 3/4", ".75"),
+    ];
+    for (fraction, part) in fractions {
+        if let Some((whole, word)) = text.split_once(fraction) {
+            let whole = whole.trim_end();
+            let number = whole.bytes().all(|b| b.is_ascii_digit());
+            let ends = !word.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | ','));
+            if number && ends {
+                return format!("{whole}{part}{word}");
+            }
+        }
+    }
+    text.to_owned()
 }
 
 fn minutes_of(text: &str) -> Option<i64> {

@@ -1,5 +1,5 @@
-//! Reads a weight as it is typed: `12-8`, `12 lb 8 oz`, `12-8-4`, `8 oz`, `5.67 kg`, `5,67kg`,
-//! `5670 g`. What could be two weights is a question, never a guess: `12.8` in pounds may be
+//! Reads a weight as it is typed: `12-8`, `12 lb 8 oz`, `12-8-4`, `12-8¼`, `8 oz`, `5.67 kg`,
+//! `5,67kg`, `5670 g`. What could be two weights is a question, never a guess: `12.8` in pounds may be
 //! 12 lb 8 oz or 12.8 lb. What cannot be read is a sentence that says how to mend it.
 
 mod imperial;
@@ -250,6 +250,10 @@ fn with_units(text: &str, tokens: &[Token]) -> Read<WeightReading> {
         [(kg, Unit::Kilogram), (g, Unit::Gram)] => kilograms_and_grams(text, kg, g),
         [(n, Unit::Pound)] => match n.whole() {
             Some(lb) => sized(text, Scale::Drams, lb.saturating_mul(DRAMS_PER_POUND)),
+            None if n.is_fraction() => Err(format!(
+                "{} has a part of a pound. Use 0 to 9 and write it in ounces: 4 lb 8 oz, or 4 lb 8¼ oz.",
+                quoted(text)
+            )),
             None if ounces_after_point(n).is_some() => point_in_pounds(text, n),
             None => sized(text, Scale::Drams, n.times(DRAMS_PER_POUND).0),
         },

@@ -12,8 +12,11 @@ use super::{
 };
 use crate::domain::dates::Day;
 
-/// Degrees outside the lows or the highs of other days from which one is asked about.
-const FAR_C: f64 = 20.0;
+/// Degrees from the middle of the days beside it, or from its season's mean, above which a low or
+/// a high is asked about: a mild or a cold spell stays within.
+const FAR_C: f64 = 15.0;
+/// Degrees between a low and a high of one day above which they are asked about.
+const FAR_APART_C: f64 = 30.0;
 /// A low or a high that nothing on record can be held against, °C.
 const ANYWHERE_C: RangeInclusive<f64> = -30.0..=45.0;
 /// Rain of a day, mm.
@@ -38,9 +41,22 @@ pub fn question(
     record: &WeatherDays,
     unit: SpeedUnit,
 ) -> Option<String> {
-    let asks = match element {
+    let said = remark(element, typed, day, record, unit)?;
+    Some(format!("{said} Mend it, or tick that it is right."))
+}
+
+/// What is far from usual in one element as typed for `day`, in a sentence.
+pub fn remark(
+    element: Element,
+    typed: &DailyWeather,
+    day: Day,
+    record: &WeatherDays,
+    unit: SpeedUnit,
+) -> Option<String> {
+    Some(match element {
         Element::Min => far_off(typed.min_c?, "lows", day, record, |day| day.min_c)?,
-        Element::Max => far_off(typed.max_c?, "highs", day, record, |day| day.max_c)?,
+        Element::Max => far_off(typed.max_c?, "highs", day, record, |day| day.max_c)
+            .or_else(|| far_apart(typed))?,
         Element::Rain => {
             let mm = typed.rain_mm.filter(|mm| *mm >= MUCH_RAIN_MM)?;
             let shown = RainUnit::Millimetres.held(mm);
@@ -59,8 +75,20 @@ pub fn question(
             format!("{shown} is far from usual at sea level.")
         }
         Element::Cloud | Element::Snow | Element::Ice => return None,
-    };
-    Some(format!("{asks} Mend it, or tick that it is right."))
+    })
+}
+
+/// A low and a high of one day too far apart.
+fn far_apart(typed: &DailyWeather) -> Option<String> {
+    let (low, high) = typed.min_c.zip(typed.max_c)?;
+    let unit = TemperatureUnit::Celsius;
+    (high - low > FAR_APART_C).then(|| {
+        format!(
+            "{} is further above the low of {} than one day usually brings.",
+            unit.held(high),
+            unit.held(low)
+        )
+    })
 }
 
 fn far_off(
@@ -79,25 +107,25 @@ fn far_off(
         let kept = others.iter().filter(|(other, _)| is(*other));
         kept.map(|(_, celsius)| *celsius).collect()
     };
-    let beside = range(&where_it(&|other: Day| {
+    let beside = median(where_it(&|other: Day| {
         other.days_since(day).abs() <= BESIDE
     }));
     let season = where_it(&|other: Day| is_in_season(other, day));
-    let season = range(&season).filter(|_| season.len() >= FEWEST_SEASON_DAYS);
-    let far = |(low, high): &(f64, f64)| celsius < low - FAR_C || celsius > high + FAR_C;
+    let season = (season.len() >= FEWEST_SEASON_DAYS)
+        .then(|| season.iter().sum::<f64>() / season.len() as f64);
+    let far = |usual: &f64| (celsius - usual).abs() > FAR_C;
     let unit = TemperatureUnit::Celsius;
     let shown = unit.held(celsius);
-    let from_to = |(low, high): (f64, f64)| format!("{} to {}", unit.held(low), unit.held(high));
-    if let Some(found) = beside.filter(far) {
+    if let Some(middle) = beside.filter(far) {
         return Some(format!(
-            "{shown} is far from usual: the {what} of the days beside it are {}.",
-            from_to(found)
+            "{shown} is far from usual: the middle of the {what} of the days beside it is {}.",
+            unit.held(middle)
         ));
     }
-    if let Some(found) = season.filter(far) {
+    if let Some(mean) = season.filter(far) {
         return Some(format!(
-            "{shown} is far from usual: the {what} of this season here have been {}.",
-            from_to(found)
+            "{shown} is far from usual: the {what} of this season here are {} on average.",
+            unit.held(mean)
         ));
     }
     let alone = beside.is_none() && season.is_none();
@@ -110,9 +138,9 @@ fn is_in_season(other: Day, day: Day) -> bool {
     other.days_since(day).abs() > 180 && apart.min(365 - apart) <= SEASON_HALF_WIDTH
 }
 
-/// The lowest and the highest; `None` of none.
-fn range(values: &[f64]) -> Option<(f64, f64)> {
-    let low = values.iter().copied().reduce(f64::min)?;
-    let high = values.iter().copied().reduce(f64::max)?;
-    Some((low, high))
+/// The middle value, or the mean of the two middle ones; `None` of none.
+fn median(mut values: Vec<f64>) -> Option<f64> {
+    values.sort_by(f64::total_cmp);
+    let last = values.len().checked_sub(1)?;
+    Some((values[last / 2] + values[values.len() / 2]) / 2.0)
 }

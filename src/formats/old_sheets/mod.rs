@@ -16,5 +16,5 @@ pub use fields::{Column, Field, guess, headings_not_taken};
 pub use mapping::{Ask, BareWeights, Mapping, SameDay, SheetOf, nothing_taken_from};
 pub use places::disagreements;
 pub use reading::read;
-pub use rows::{BadRow, Entry, Net, OldSheet, PastMatch, Told, ranking};
+pub use rows::{BadRow, Entry, Net, OldSheet, PastMatch, RowOf, Told, lines_named, ranking};
 pub use unusual::unusual;

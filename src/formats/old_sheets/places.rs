@@ -3,14 +3,26 @@
 
 use std::collections::BTreeMap;
 
-use super::{PastMatch, Told, ranking};
+use super::{PastMatch, Told, lines_named, ranking};
 use crate::domain::ids::{EntryId, SectionId};
 use crate::domain::matches::{Caught, Placed, place};
 use crate::domain::names::key;
 use crate::domain::units::quoted;
+use crate::statistics::wording;
 
 /// A sentence for each row whose place is neither its overall place nor the one in its section.
-pub fn disagreements(past: &PastMatch<'_>) -> Vec<Told> {
+/// `not_read` are the lines of the match's rows that cannot be taken: places are wrong without them.
+pub fn disagreements(past: &PastMatch<'_>, not_read: &[u64]) -> Vec<Told> {
+    let mend = match not_read {
+        [] => "The weights are taken; check the row if that is wrong.".to_owned(),
+        lines => {
+            let them = if lines.len() == 1 { "it" } else { "them" };
+            wording::sentence(&format!(
+                "{} of this match cannot be taken, which may be why: mend {them} before the file is saved, or the result lacks {them}.",
+                lines_named(lines)
+            ))
+        }
+    };
     let mut sections: BTreeMap<String, SectionId> = BTreeMap::new();
     let caught: Vec<Caught> = (0_i64..)
         .zip(&past.entries)
@@ -48,7 +60,7 @@ pub fn disagreements(past: &PastMatch<'_>) -> Vec<Told> {
             (!agrees).then(|| Told {
                 line: entry.line,
                 sentence: format!(
-                    "The sheet places {} {said}, the weights {overall}. The weights are taken; check the row if that is wrong.",
+                    "The sheet places {} {said}, the weights {overall}. {mend}",
                     quoted(&entry.angler.full())
                 ),
             })

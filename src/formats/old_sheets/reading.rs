@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::caught::Caught;
 use super::contradictions::contradictions;
 use super::{
-    Ask, BadRow, BareWeights, Entry, Field, Mapping, Net, OldSheet, SheetOf, headings_not_taken,
-    times,
+    Ask, BadRow, BareWeights, Entry, Field, Mapping, Net, OldSheet, RowOf, SheetOf,
+    headings_not_taken, times,
 };
 use crate::domain::dates::Day;
 use crate::domain::groups::GroupSet;
@@ -36,8 +36,8 @@ pub fn read(sheet: &Sheet, mapping: &Mapping, latest: Day) -> Result<OldSheet, V
         let line = row.line;
         let entry = match reader.entry(row) {
             Ok(entry) => entry,
-            Err(sentences) => {
-                read.problems.push(BadRow { line, sentences });
+            Err(bad) => {
+                read.problems.push(bad);
                 continue;
             }
         };
@@ -45,6 +45,7 @@ pub fn read(sheet: &Sheet, mapping: &Mapping, latest: Day) -> Result<OldSheet, V
             Some(first) => read.problems.push(BadRow {
                 line,
                 sentences: vec![twice(&entry, *first, mapping.of)],
+                of: RowOf::entry(&entry),
             }),
             None => {
                 seen.insert(own(&entry, mapping.of), line);
@@ -152,9 +153,14 @@ impl<'a> Reader<'a> {
         place_of(self.mapping, field).map_or("", |at| row.cell(at).trim())
     }
 
-    fn entry(&self, row: &Row) -> Result<Entry, Vec<String>> {
+    fn entry(&self, row: &Row) -> Result<Entry, BadRow> {
+        let bad_row = |sentences: Vec<String>| BadRow {
+            line: row.line,
+            sentences,
+            of: self.row_of(row),
+        };
         if let Some(problem) = &row.problem {
-            return Err(vec![problem.clone()]);
+            return Err(bad_row(vec![problem.clone()]));
         }
         let (m, mut bad) = (self.mapping, Vec::new());
         let day = note(&mut bad, self.day(row));
@@ -208,7 +214,20 @@ impl<'a> Reader<'a> {
                     remarks: fished.remarks(remarks),
                 })
             }
-            _ => Err(bad),
+            _ => Err(bad_row(bad)),
+        }
+    }
+
+    fn row_of(&self, row: &Row) -> RowOf {
+        let m = self.mapping;
+        let named = |field, whole_file: Option<&str>| {
+            let name = self.named(row, field, whole_file, field.words());
+            name.ok().map(|name| key(&name))
+        };
+        RowOf {
+            day: self.day(row).ok(),
+            venue: named(Field::Venue, m.venue.as_deref()),
+            match_name: named(Field::Match, m.match_name.as_deref()),
         }
     }
 

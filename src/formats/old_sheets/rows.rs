@@ -11,6 +11,7 @@ use crate::domain::groups::GroupSet;
 use crate::domain::matches::Outcome;
 use crate::domain::names::{Name, key};
 use crate::domain::units::{Minutes, Ranking, Scale, Weight};
+use crate::statistics::wording;
 
 /// A weight and the set of groups it covers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -104,6 +105,44 @@ impl Entry {
 pub struct BadRow {
     pub line: u64,
     pub sentences: Vec<String>,
+    pub of: RowOf,
+}
+
+/// What can be read of the match that a bad row is of, so that its result can say it lacks the row.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct RowOf {
+    pub day: Option<Day>,
+    /// Folded, as the match's name.
+    pub venue: Option<String>,
+    pub match_name: Option<String>,
+}
+
+impl RowOf {
+    pub fn entry(entry: &Entry) -> Self {
+        Self {
+            day: Some(entry.day),
+            venue: Some(key(&entry.venue)),
+            match_name: Some(key(&entry.match_name)),
+        }
+    }
+
+    /// Its day or its name is that of the match, and neither is another's.
+    pub fn may_be(&self, day: Day, match_name: &str) -> bool {
+        let name = self.match_name.as_deref();
+        (self.day.is_some() || name.is_some())
+            && self.day.is_none_or(|own| own == day)
+            && name.is_none_or(|own| own == match_name)
+    }
+}
+
+/// `line 3`, `lines 3, 5 and 6`; past forty the rest is counted.
+pub fn lines_named(lines: &[u64]) -> String {
+    let mut named: Vec<String> = lines.iter().take(40).map(u64::to_string).collect();
+    if lines.len() > named.len() {
+        named.push(format!("{} more", lines.len() - named.len()));
+    }
+    let line = if lines.len() == 1 { "line" } else { "lines" };
+    format!("{line} {}", wording::list(&named))
 }
 
 /// Something an officer should know of a row that is taken all the same.

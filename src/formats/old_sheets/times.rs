@@ -140,6 +140,13 @@ fn range(cell: &str) -> Result<Option<(Time, Time)>, String> {
     let (Some(start), Some(end)) = (parse_time(from), parse_time(to)) else {
         return Ok(None);
     };
+    let half = |text: &str| text.ends_with(['m', '.']);
+    if half(to) && !half(from) && start.hour() < 13 {
+        return Err(format!(
+            "{} says am or pm once only. Say it of both times, as in 7am to 1pm.",
+            quoted(cell)
+        ));
+    }
     let bare = |text: &str| text.len() <= 2;
     match bare(from) && bare(to) {
         true => Err(format!(

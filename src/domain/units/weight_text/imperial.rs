@@ -10,16 +10,26 @@ use crate::domain::units::{
     weight::{DRAMS_PER_OUNCE, DRAMS_PER_POUND, Scale, Weight},
 };
 
-/// Pounds, ounces and drams, each a whole number.
+/// Pounds, ounces and drams, each a whole number; ounces without drams may have quarters, which
+/// is as fine as scales of ounces show.
 pub(super) fn imperial(text: &str, parts: &[&Number]) -> Read<WeightReading> {
-    let whole: Option<Vec<i64>> = parts.iter().map(|n| n.whole()).collect();
-    let Some(whole) = whole else {
+    let numbers = match parts {
+        [lb, oz] => lb.whole().zip(oz.quarters()).map(|(lb, quarters)| {
+            let drams = quarters % 4 * (DRAMS_PER_OUNCE / 4);
+            (lb, quarters / 4, drams)
+        }),
+        [lb, oz, dr] => match (lb.whole(), oz.whole(), dr.whole()) {
+            (Some(lb), Some(oz), Some(dr)) => Some((lb, oz, dr)),
+            _ => None,
+        },
+        _ => None,
+    };
+    let Some((lb, oz, dr)) = numbers else {
         return Err(format!(
-            "{} mixes a dash with a point. Write 12-8 for 12 lb 8 oz, and 12-8-4 where there are odd drams.",
+            "{} mixes a dash with a point. Write 12-8 for 12 lb 8 oz, 12-8¼ or 12-8.25 where there are quarters of an ounce, and 12-8-4 where there are odd drams.",
             quoted(text)
         ));
     };
-    let (lb, oz, dr) = (whole[0], whole[1], whole.get(2).copied().unwrap_or(0));
     if oz > 15 {
         return Err(too_many_ounces(text, lb, oz));
     }
@@ -113,7 +123,7 @@ pub(super) fn point_in_pounds(text: &str, n: &Number) -> Read<WeightReading> {
 
 /// The figures after the point, where they could be ounces: one or two of them, 0 to 15.
 pub(super) fn ounces_after_point(n: &Number) -> Option<i64> {
-    let (_, digits) = n.point.as_ref()?;
+    let (_, digits) = n.point.as_ref().filter(|_| !n.is_fraction())?;
     let ounces: i64 = digits.parse().ok()?;
     (digits.len() <= 2 && ounces <= 15).then_some(ounces)
 }

@@ -20,7 +20,7 @@ pub(super) enum Token {
     Month(i64),
 }
 
-/// Digits, and after a point or comma more digits.
+/// Digits, and after a point or comma more digits. `3¼` and `3 1/4` stand as 3 and 25 after `¼`.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Number {
     pub(super) whole: String,
@@ -49,6 +49,17 @@ impl Number {
         )
     }
 
+    /// Whether quarters or halves were written as a fraction: no point, so never pounds and ounces.
+    pub(super) fn is_fraction(&self) -> bool {
+        self.point.as_ref().is_some_and(|(mark, _)| *mark == '¼')
+    }
+
+    /// In quarters, where it is a number of them: `3.25` is 13.
+    pub(super) fn quarters(&self) -> Option<i64> {
+        let (quarters, exact) = self.times(4);
+        exact.then_some(quarters)
+    }
+
     pub(super) fn shown(&self) -> String {
         match &self.point {
             None => self.whole.clone(),
@@ -63,6 +74,22 @@ pub(super) fn tokens(text: &str) -> Read<Vec<Token>> {
     while let Some(&c) = rest.peek() {
         if c.is_whitespace() || c == '+' && matches!(found.last(), Some(Token::Unit(_))) {
             rest.next();
+        } else if let Some((hundredths, taken)) = fraction(rest.clone())
+            // `5-1/4` may be five and a quarter, or 5 lb 1 oz 4 dr.
+            .filter(|(_, taken)| *taken == 1 || found.last() != Some(&Token::Dash))
+        {
+            rest.by_ref().take(taken).for_each(drop);
+            let whole = match found.pop() {
+                Some(Token::Number(n)) if n.point.is_none() => n.whole,
+                before => {
+                    found.extend(before);
+                    "0".to_owned()
+                }
+            };
+            found.push(Token::Number(Number {
+                whole,
+                point: Some(('¼', hundredths.to_owned())),
+            }));
         } else if c.is_ascii_digit() || matches!(c, '.' | ',') {
             let mut run = String::new();
             while let Some(c) = rest.next_if(|c| c.is_ascii_digit() || matches!(c, '.' | ',')) {
@@ -83,13 +110,36 @@ pub(super) fn tokens(text: &str) -> Read<Vec<Token>> {
             return Err(odd_character(text, c));
         }
     }
-    Ok(found)
+    match found.as_slice() {
+        [Token::Number(n)] if n.is_fraction() && n.whole == "0" => Err(format!(
+            "{} is a fraction without a unit. Write it like 1/4 oz, or 4 lb 8 1/4 oz.",
+            quoted(text)
+        )),
+        _ => Ok(found),
+    }
+}
+
+/// A quarter, a half or three quarters that begins here: its hundredths, and how many characters
+/// it takes. A fraction of longer numbers, as in `11/4`, is none.
+fn fraction(rest: impl Iterator<Item = char>) -> Option<(&'static str, usize)> {
+    let ahead: Vec<char> = rest.take(4).collect();
+    let hundredths = match ahead.as_slice() {
+        ['¼', ..] => return Some(("25", 1)),
+        ['½', ..] => return Some(("50", 1)),
+        ['¾', ..] => return Some(("75", 1)),
+        ['1', '/' | '\u{2044}', '4', ..] => "25",
+        ['1', '/' | '\u{2044}', '2', ..] | ['2', '/' | '\u{2044}', '4', ..] => "50",
+        ['3', '/' | '\u{2044}', '4', ..] => "75",
+        _ => return None,
+    };
+    let longer = |c: &char| c.is_ascii_digit() || matches!(c, '/' | '.' | ',');
+    (!ahead.get(3).is_some_and(longer)).then_some((hundredths, 3))
 }
 
 fn odd_character(text: &str, c: char) -> String {
     if c.is_numeric() {
         format!(
-            "{} has a figure that cannot be read here. Use 0 to 9, and ounces for parts of a pound: 4 lb 8 oz.",
+            "{} has a figure that cannot be read here. Use 0 to 9, and of fractions only ¼, ½ and ¾: 4 lb 8¼ oz.",
             quoted(text)
         )
     } else if is_unseen(c) || c.is_control() {

@@ -266,3 +266,14 @@ CREATE TABLE corrections (
 CREATE TRIGGER corrections_are_kept BEFORE UPDATE OF publication_id, replaced_by, entry_id, field, old, new, at_utc, reason ON corrections
   BEGIN SELECT RAISE(ABORT, 'what was corrected is never changed'); END;
 CREATE TRIGGER corrections_stay BEFORE DELETE ON corrections BEGIN SELECT RAISE(ABORT, 'what was corrected is never changed'); END;
+
+-- Rows of a sheet that were left out when it was saved: each once without a match, and once for every
+-- match it may be of, so that a result which lacks rows says so.
+CREATE TABLE import_left_out (
+  import_id INTEGER NOT NULL REFERENCES imports (id) ON DELETE RESTRICT,
+  line INTEGER NOT NULL,
+  match_id INTEGER REFERENCES matches (id) ON DELETE RESTRICT,
+  was_read INTEGER NOT NULL CHECK (was_read IN (0, 1))   -- left out by an officer's word, not for a fault
+) STRICT;
+CREATE INDEX import_left_out_import ON import_left_out (import_id);
+CREATE INDEX import_left_out_match ON import_left_out (match_id) WHERE match_id IS NOT NULL;

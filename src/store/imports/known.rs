@@ -6,10 +6,11 @@ use sqlx::SqliteConnection;
 
 use crate::{
     domain::{
-        dates::{Day, Zone},
+        dates::{Day, Instant, Zone},
+        groups::GroupSet,
         ids::*,
-        sessions::outing::Telling,
-        units::{Minutes, Scale},
+        sessions::{Caught, outing::Telling},
+        units::{Minutes, Scale, Weight},
     },
     store::StoreError,
 };
@@ -116,6 +117,10 @@ pub struct Outing {
     /// How long was fished, where that is open to the club, and was said of this outing and not of
     /// a whole file.
     pub minutes: Option<Minutes>,
+    /// When it began and ended, where that is open to the club.
+    pub hours: Option<(Instant, Instant)>,
+    /// What was caught outside a match, where that is open to the club.
+    pub caught: Vec<Caught>,
     /// The whole club may read it: its peg and hours may be said beside a row.
     pub is_open: bool,
 }
@@ -150,7 +155,12 @@ pub async fn outings_between(
                     ELSE (SELECT CAST(q.peg_id AS TEXT) FROM posted_entries AS q WHERE q.entry_id = s.entry_id) END AS "pegs?: String",
                   CASE WHEN s.visibility = 'club' AND s.effort_source <> 'asked at import' THEN COALESCE((s.end_utc - s.start_utc) / 60,
                     (SELECT CASE WHEN COUNT(p.minutes) = COUNT(*) THEN CAST(ROUND(SUM(p.minutes)) AS INTEGER) END
-                       FROM spells AS p WHERE p.session_id = s.id)) END AS "minutes?: i64"
+                       FROM spells AS p WHERE p.session_id = s.id)) END AS "minutes?: i64",
+                  CASE WHEN s.visibility = 'club' THEN s.start_utc END AS "start?: Instant",
+                  CASE WHEN s.visibility = 'club' THEN s.end_utc END AS "end?: Instant",
+                  CASE WHEN s.visibility = 'club' AND s.entry_id IS NULL
+                    THEN (SELECT GROUP_CONCAT(f.group_set || ':' || COALESCE(f.count, '') || ':' || COALESCE(f.weight, '') || ':' || COALESCE(f.scale, ''))
+                            FROM fish AS f WHERE f.session_id = s.id AND f.row_kind = 'total') END AS "caught?: String"
            FROM sessions AS s LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
            LEFT JOIN posted_matches AS h ON h.match_id = m.id
            WHERE s.fished_on BETWEEN ? AND ? AND s.removed_utc IS NULL
@@ -170,9 +180,30 @@ pub async fn outings_between(
             match_name: row.match_name,
             pegs: row.pegs.as_deref().map(pegs).unwrap_or_default(),
             minutes: row.minutes.map(Minutes),
+            hours: row.start.zip(row.end),
+            caught: row.caught.as_deref().map(caught).unwrap_or_default(),
             is_open: row.is_open,
         })
         .collect())
+}
+
+/// Sets of groups as the query above writes them, each with its number, weight and scale.
+fn caught(sets: &str) -> Vec<Caught> {
+    let set = |set: &str| {
+        let mut parts = set.split(':');
+        let groups = GroupSet::from_bits(parts.next()?.parse().ok()?)?;
+        let count = parts.next()?.parse().ok();
+        let amount: Option<i64> = parts.next()?.parse().ok();
+        let scale = Scale::parse(parts.next()?);
+        Some(Caught {
+            groups,
+            count,
+            weight: amount
+                .zip(scale)
+                .and_then(|(amount, scale)| Weight::new(amount, scale)),
+        })
+    };
+    sets.split(',').filter_map(set).collect()
 }
 
 fn pegs(ids: &str) -> Vec<PegId> {

@@ -7,6 +7,7 @@ use crate::{
         dates::{Day, Instant},
         groups::GroupSet,
         ids::*,
+        names::{FORMER_MEMBER, Name},
     },
     store::StoreError,
 };
@@ -37,6 +38,63 @@ pub async fn matches_made(
     .await?)
 }
 
+/// A session that a file made.
+pub struct MadeSession {
+    pub pid: Pid,
+    pub water: String,
+    pub on: Day,
+    /// The angler's first name; `None` of one whose name was taken out.
+    pub given: Option<String>,
+    pub surname: Option<String>,
+    /// How many of the file's sessions an officer may read in all.
+    pub total: i64,
+}
+
+impl MadeSession {
+    pub fn who(&self) -> String {
+        match &self.given {
+            Some(given) => Name::from_label(given, self.surname.clone()).full(),
+            None => FORMER_MEMBER.to_owned(),
+        }
+    }
+}
+
+/// The sessions a file made that are open to every officer, by date, at most `most`.
+pub async fn sessions_made(
+    connection: &mut SqliteConnection,
+    id: ImportId,
+    most: i64,
+) -> Result<Vec<MadeSession>, StoreError> {
+    Ok(sqlx::query_as!(
+        MadeSession,
+        r#"SELECT s.pid AS "pid!: Pid", v.name AS "water!", s.fished_on AS "on!: Day", l.given AS "given?", l.surname AS "surname?",
+                  COUNT(*) OVER () AS "total!: i64"
+           FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id JOIN anglers AS a ON a.id = s.angler_id
+           LEFT JOIN labels AS l ON l.id = a.label_id
+           WHERE s.import_id = ? AND s.removed_utc IS NULL AND (s.visibility = 'club' OR s.entry_id IS NOT NULL)
+           ORDER BY s.fished_on, s.id LIMIT ?"#,
+        id,
+        most
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
+/// How many sessions of a file only the angler, or the angler's team, may read.
+pub async fn sessions_closed(
+    connection: &mut SqliteConnection,
+    id: ImportId,
+) -> Result<usize, StoreError> {
+    let closed = sqlx::query_scalar!(
+        r#"SELECT COUNT(*) AS "n!: i64" FROM sessions
+           WHERE import_id = ? AND removed_utc IS NULL AND visibility <> 'club' AND entry_id IS NULL"#,
+        id
+    )
+    .fetch_one(connection)
+    .await?;
+    Ok(closed as usize)
+}
+
 /// When the sheet was brought in that a match is of; `None` of a match made here.
 pub async fn brought_in(
     connection: &mut SqliteConnection,
@@ -49,6 +107,58 @@ pub async fn brought_in(
     .fetch_optional(connection)
     .await?;
     Ok(done.flatten())
+}
+
+/// Notes rows of a file that were left out, of the whole file or of one of its matches.
+pub async fn leave_out(
+    connection: &mut SqliteConnection,
+    import: ImportId,
+    the_match: Option<MatchId>,
+    lines: &[u64],
+    was_read: bool,
+) -> Result<(), StoreError> {
+    for line in lines {
+        let line = *line as i64;
+        sqlx::query!(
+            "INSERT INTO import_left_out (import_id, line, match_id, was_read) VALUES (?, ?, ?, ?)",
+            import,
+            line,
+            the_match,
+            was_read
+        )
+        .execute(&mut *connection)
+        .await?;
+    }
+    Ok(())
+}
+
+/// The lines of a file that were left out when it was saved.
+pub async fn left_out(
+    connection: &mut SqliteConnection,
+    import: ImportId,
+) -> Result<Vec<u64>, StoreError> {
+    let lines = sqlx::query_scalar!(
+        r#"SELECT DISTINCT line AS "line!: i64" FROM import_left_out WHERE import_id = ? AND match_id IS NULL ORDER BY line"#,
+        import
+    )
+    .fetch_all(connection)
+    .await?;
+    Ok(lines.into_iter().map(|line| line as u64).collect())
+}
+
+/// How many rows of its sheet a match lacks, and how many of those could not be read.
+pub async fn lacking(
+    connection: &mut SqliteConnection,
+    the_match: MatchId,
+) -> Result<(usize, usize), StoreError> {
+    let row = sqlx::query!(
+        r#"SELECT COUNT(*) AS "rows!: i64", COALESCE(SUM(was_read = 0), 0) AS "not_read!: i64"
+           FROM import_left_out WHERE match_id = ?"#,
+        the_match
+    )
+    .fetch_one(connection)
+    .await?;
+    Ok((row.rows as usize, row.not_read as usize))
 }
 
 /// Marks a match as made of a file.

@@ -6,29 +6,23 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use jiff::civil::Time;
-
+use self::preview::preview;
 use super::{found, laid_out, latest, list};
 use crate::{
     actions::{
         ActionError, import,
         import::{
-            sheet::{Look, Plan, look_at, rows_of, save},
+            sheet::{rows_of, save},
             weather::Brought,
         },
     },
-    domain::{
-        dates::Instant,
-        imports::{ImportKind, ImportState},
-        matches::Outcome,
-        units::Minutes,
-    },
-    formats::{csv::Sheet, old_sheets::Entry},
+    domain::{dates::Instant, imports::ImportState},
+    formats::old_sheets::lines_named,
     statistics::wording,
     store::{
         imports::{
-            self, Import,
-            records::{MadeMatch, matches_made},
+            Import,
+            records::{self, MadeMatch, MadeSession, matches_made, sessions_made},
         },
         settings,
     },
@@ -42,170 +36,12 @@ use crate::{
     },
 };
 
-/// The most matches listed on the page; the rest is counted.
-const SHOWN: usize = 200;
-/// The most rows named one by one; past so many the fault is not in the rows.
-const NAMED: usize = 5_000;
-/// The rows shown as understood, and the rows named before the rest of their list is folded.
-const SAMPLE: usize = 12;
-/// The matches linked from the page of a file in the record.
-const MATCHES: i64 = 50;
+mod preview;
+
+/// The matches, and the sessions, linked from the page of a file in the record.
+const LINKED: i64 = 50;
 /// What is missing where a file is to be undone.
 pub(in crate::web) const TICK_TO_UNDO: &str = "Tick that the whole file is undone, then undo it.";
-
-#[derive(Template)]
-#[template(path = "imports/preview.html")]
-struct PreviewPage {
-    frame: Frame,
-    import: Import,
-    sheet: Sheet,
-    look: Look,
-    same_file: bool,
-    leave_out: bool,
-    problems: Problems,
-}
-
-impl PreviewPage {
-    fn here(&self, page: &str) -> String {
-        self.frame
-            .url(&format!("/imports/{}{page}", self.import.id))
-    }
-
-    /// What saving would make, in one sentence.
-    fn sentence(&self) -> String {
-        let of = wording::count;
-        let mut parts = Vec::new();
-        if !self.look.matches.is_empty() {
-            parts.push(of(self.look.matches.len(), "match", "matches"));
-            parts.push(of(self.look.entries(), "entry", "entries"));
-        }
-        if !self.look.sessions.is_empty() {
-            parts.push(of(self.look.sessions.len(), "session", "sessions"));
-        }
-        if parts.is_empty() && !self.look.is_answered() {
-            return "Nothing can be saved before what is asked below is answered.".to_owned();
-        }
-        if parts.is_empty() {
-            return "Nothing in this file is new.".to_owned();
-        }
-        parts.push(match self.look.new_anglers() {
-            0 => "no new anglers".to_owned(),
-            _ => self.new_to_the_list(),
-        });
-        format!(
-            "Saving makes {}. Nothing is in the record yet.",
-            parts.join(", ")
-        )
-    }
-
-    fn new_to_the_list(&self) -> String {
-        let new = self.look.new_anglers();
-        let (one, many) = (
-            "angler new to the club’s list",
-            "anglers new to the club’s list",
-        );
-        wording::count(new, one, many)
-    }
-
-    /// How many rows the file has, and how many of them are not taken.
-    fn rows_counted(&self) -> String {
-        let rows = wording::count(self.sheet.rows.len(), "row", "rows");
-        let mut parts = vec![format!("{rows} in the file")];
-        parts.extend(self.look.not_taken());
-        wording::sentence(&parts.join("; "))
-    }
-
-    /// `Two names are in doubt.`
-    fn doubts(&self) -> String {
-        let names = self.look.doubts();
-        let counted = wording::count(names, "name", "names");
-        wording::sentence(&format!("{counted} {} in doubt", wording::are(names)))
-    }
-
-    fn bad_rows(&self) -> String {
-        wording::count(self.look.problems.len(), "row", "rows")
-    }
-
-    fn of_matches(&self) -> bool {
-        self.import.kind == ImportKind::Results
-    }
-
-    fn rows(&self) -> impl Iterator<Item = &Entry> {
-        self.look.read.entries.iter().take(SAMPLE)
-    }
-
-    fn shown<'a, T>(&self, all: &'a [T]) -> &'a [T] {
-        &all[..all.len().min(SHOWN)]
-    }
-
-    fn beyond<T>(&self, all: &[T]) -> usize {
-        all.len().saturating_sub(SHOWN)
-    }
-
-    /// The rows of a list that are named in sight.
-    fn first<'a, T>(&self, all: &'a [T]) -> &'a [T] {
-        &all[..all.len().min(SAMPLE)]
-    }
-
-    /// Those that are named too, folded away.
-    fn folded<'a, T>(&self, all: &'a [T]) -> &'a [T] {
-        &all[all.len().min(SAMPLE)..all.len().min(NAMED)]
-    }
-
-    fn unnamed<T>(&self, all: &[T]) -> usize {
-        all.len().saturating_sub(NAMED)
-    }
-
-    fn more_rows<T>(&self, all: &[T]) -> String {
-        wording::count(self.folded(all).len(), "more row", "more rows")
-    }
-
-    /// What a row was understood to have caught, as it would be kept.
-    fn caught(&self, row: &Entry) -> String {
-        match (self.of_matches(), row.outcome) {
-            (false, Outcome::DidNotWeigh) => {
-                "a session outside a match: weight not known".to_owned()
-            }
-            _ => caught(row),
-        }
-    }
-
-    fn can_save(&self) -> bool {
-        self.look.is_answered() && !self.look.makes_nothing()
-    }
-}
-
-/// `07:00 to 12:30, 5 hours 30 minutes`, as far as the row, or the answer for its file, says it.
-fn hours(row: &Entry) -> String {
-    let clock = |time: Time| time.strftime("%H:%M").to_string();
-    let times = row
-        .times
-        .map(|(from, to)| format!("{} to {}", clock(from), clock(to)));
-    let length = row.minutes.map(Minutes::words);
-    match (times, length) {
-        (Some(times), Some(length)) => format!("{times}, {length}"),
-        (Some(one), None) | (None, Some(one)) => one,
-        (None, None) => "–".to_owned(),
-    }
-}
-
-/// What a row was understood to have caught.
-fn caught(row: &Entry) -> String {
-    let nets = row
-        .nets
-        .iter()
-        .map(|net| format!("{} ({})", net.weight.words(), net.groups));
-    let counts = row
-        .counts
-        .iter()
-        .map(|(set, n)| format!("{n} fish ({set})"));
-    let all: Vec<String> = nets.chain(counts).collect();
-    match (row.outcome, all.is_empty()) {
-        (Outcome::Fished, false) => all.join(", "),
-        (outcome, true) => outcome.to_string(),
-        (outcome, false) => format!("{outcome}: {}", all.join(", ")),
-    }
-}
 
 #[derive(Template)]
 #[template(path = "imports/import.html")]
@@ -218,6 +54,12 @@ struct ImportPage {
     made: String,
     /// The first of its matches, while it is in the record.
     matches: Vec<MadeMatch>,
+    /// The first of its sessions that an officer may read, while it is in the record.
+    sessions: Vec<MadeSession>,
+    /// How many of its sessions are not open to an officer.
+    closed: usize,
+    /// That rows of the sheet were left out, and where they stand in it.
+    left_out: String,
     /// The tick without which the file is not undone.
     sure: Field,
     problems: Problems,
@@ -233,6 +75,7 @@ impl ImportPage {
         let frame = Frame::new(site, &member.visitor(), Section::Committee).await?;
         let mut reading = site.db.read().await?;
         let zone = settings::club(&mut reading).await?.zone;
+        let in_record = import.state == ImportState::Done;
         let words = |at: Option<Instant>| at.map(|at| at.in_words(&zone));
         Ok(Self {
             frame: frame.with_problems(!problems.is_empty()),
@@ -240,10 +83,19 @@ impl ImportPage {
             done: words(import.done).unwrap_or_default(),
             undone: words(import.undone).unwrap_or_default(),
             made: list::made(&mut reading, &import).await?,
-            matches: match import.state {
-                ImportState::Done => matches_made(&mut reading, import.id, MATCHES).await?,
-                ImportState::Uploaded | ImportState::Undone => Vec::new(),
+            matches: match in_record {
+                true => matches_made(&mut reading, import.id, LINKED).await?,
+                false => Vec::new(),
             },
+            sessions: match in_record {
+                true => sessions_made(&mut reading, import.id, LINKED).await?,
+                false => Vec::new(),
+            },
+            closed: match in_record {
+                true => records::sessions_closed(&mut reading, import.id).await?,
+                false => 0,
+            },
+            left_out: left_out(&records::left_out(&mut reading, import.id).await?),
             import,
             sure: Field::new("sure", "Yes, undo the whole file", "").problems(&problems),
             problems,
@@ -261,9 +113,37 @@ impl ImportPage {
         total - self.matches.len() as i64
     }
 
+    fn sessions_beyond(&self) -> i64 {
+        let total = self.sessions.first().map_or(0, |made| made.total);
+        total - self.sessions.len() as i64
+    }
+
+    /// `Three sessions are not open to you.`
+    fn closed_counted(&self) -> String {
+        let sessions = wording::count(self.closed, "session", "sessions");
+        wording::sentence(&format!(
+            "{sessions} of this file {} not open to you: only the angler, or the angler’s team, may read them",
+            wording::are(self.closed)
+        ))
+    }
+
     fn is(&self, state: &str) -> bool {
         self.import.state.as_str() == state
     }
+}
+
+/// `Three rows of the sheet were left out and are not in the record: lines 3, 5 and 6.`
+fn left_out(lines: &[u64]) -> String {
+    let (was, is) = match lines.len() {
+        0 => return String::new(),
+        1 => ("was", "is"),
+        _ => ("were", "are"),
+    };
+    let rows = wording::count(lines.len(), "row", "rows");
+    wording::sentence(&format!(
+        "{rows} of the sheet {was} left out and {is} not in the record: {}",
+        lines_named(lines)
+    ))
 }
 
 pub async fn show(
@@ -287,36 +167,6 @@ fn weather_page(import: &Import) -> Option<String> {
         .venue
         .filter(|_| !import.kind.is_sheet())?;
     Some(format!("/venues/{venue}/weather/import/{}", import.id))
-}
-
-async fn preview(
-    site: &Site,
-    member: &Member,
-    import: Import,
-    (problems, leave_out): (Problems, bool),
-) -> Result<Response, PageError> {
-    let plan = Plan::read(&import.mapping_json)?;
-    let frame = Frame::new(site, &member.visitor(), Section::Committee).await?;
-    let mut reading = site.db.read().await?;
-    let (sheet, look) = look_at(&mut reading, import.id, &plan, latest(site)).await?;
-    let Ok(look) = look else {
-        return Ok(go(site, &format!("/imports/{}/columns", import.id)).into_response());
-    };
-    let same = imports::same_file(&mut reading, &import.file_sha256).await?;
-    let again = !problems.is_empty();
-    let shown = PreviewPage {
-        frame: frame.with_problems(again),
-        same_file: same.is_some(),
-        import,
-        sheet,
-        look,
-        leave_out,
-        problems,
-    };
-    match again {
-        true => page_again(shown),
-        false => page(shown),
-    }
 }
 
 pub async fn submit(

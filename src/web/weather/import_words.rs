@@ -105,12 +105,16 @@ pub fn how_typed(
             only,
             credited: form.get("credited") == "yes",
         },
-        whose: whose(form, problems),
+        whose: whose(form, before, problems),
     }
 }
 
-fn whose(form: &Form, problems: &mut Problems) -> Whose {
+/// A name typed for a new source says that it is one, unless a name was there before anybody typed.
+fn whose(form: &Form, before: &Brought, problems: &mut Problems) -> Whose {
+    let name = form.get("new_name");
+    let named = !name.is_empty() && before.how.only.as_deref() != Some(name);
     match form.get("whose") {
+        "" if named => new_source(form, problems),
         "" => {
             problems.add(
                 "whose",
@@ -118,22 +122,7 @@ fn whose(form: &Form, problems: &mut Problems) -> Whose {
             );
             Whose::Unsaid
         }
-        "new" => {
-            let name = clean_line(form.raw("new_name"), "the name of the source", 80);
-            let name = problems.take("new_name", name.and_then(fine_name));
-            let day_ends = form.get("day_ends").to_owned();
-            if !fine_day_end(&day_ends) {
-                problems.add("day_ends", "Enter the hour at which the source’s day ends, for example 09:00, or 24:00 for midnight.");
-            }
-            let shift = |box_name: &str| -i64::from(form.has(box_name));
-            Whose::New(NewSource {
-                name: name.unwrap_or_default(),
-                day_ends_at: day_ends,
-                min_shift: shift("min"),
-                max_shift: shift("max"),
-                rain_shift: shift("rain"),
-            })
-        }
+        "new" => new_source(form, problems),
         number => match number.parse() {
             Ok(id) => Whose::Known(SourceId(id)),
             Err(_) => {
@@ -142,6 +131,23 @@ fn whose(form: &Form, problems: &mut Problems) -> Whose {
             }
         },
     }
+}
+
+fn new_source(form: &Form, problems: &mut Problems) -> Whose {
+    let name = clean_line(form.raw("new_name"), "the name of the source", 80);
+    let name = problems.take("new_name", name.and_then(fine_name));
+    let day_ends = form.get("day_ends").to_owned();
+    if !fine_day_end(&day_ends) {
+        problems.add("day_ends", "Enter the hour at which the source’s day ends, for example 09:00, or 24:00 for midnight.");
+    }
+    let shift = |box_name: &str| -i64::from(form.has(box_name));
+    Whose::New(NewSource {
+        name: name.unwrap_or_default(),
+        day_ends_at: day_ends,
+        min_shift: shift("min"),
+        max_shift: shift("max"),
+        rain_shift: shift("rain"),
+    })
 }
 
 fn fine_name(name: String) -> Result<String, String> {

@@ -12,9 +12,19 @@ use crate::{
             units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit},
         },
     },
+    statistics::wording,
     store::weather::{self, Choice, Source, SourceDay, WeatherVenue},
     web::{errors::PageError, state::Site},
 };
+
+/// What a day written down in full has.
+const LOOKED_FOR: [Element; 5] = [
+    Element::Min,
+    Element::Max,
+    Element::Rain,
+    Element::Wind,
+    Element::Pressure,
+];
 
 /// Days the grid shows.
 const DAYS: i64 = 10;
@@ -167,15 +177,17 @@ impl Window {
         choice.map(|choice| choice.source)
     }
 
-    /// One sentence on what is written down and what is missing.
+    /// What is written down, what is missing, and what the days lack that are written in part.
     pub fn known(&self) -> String {
+        let lacking = self.lacking();
         let missing: Vec<_> = self
             .days()
             .filter(|day| self.effective(*day).is_empty())
             .map(Day::brief)
             .collect();
-        match missing.len() {
-            0 => "All ten days are written down.".to_owned(),
+        let said = match missing.len() {
+            0 if lacking.is_empty() => "All ten days are written down.".to_owned(),
+            0 => "Something of all ten days is written down.".to_owned(),
             10 => "None of the ten days is written down.".to_owned(),
             1 => format!(
                 "Nine days of ten are written down. {} is missing.",
@@ -186,7 +198,35 @@ impl Window {
                 10 - gaps,
                 missing.join(", ")
             ),
+        };
+        format!("{said}{lacking}")
+    }
+
+    /// ` Sun 29 Nov has no rain, wind or pressure.`, a sentence for the days that lack the same.
+    fn lacking(&self) -> String {
+        let mut lacks: Vec<(String, Vec<Day>)> = Vec::new();
+        for day in self.days() {
+            let known = self.effective(day);
+            let without = LOOKED_FOR.iter().filter(|one| !one.known(&known));
+            let without: Vec<_> = without.map(|one| one.label().to_owned()).collect();
+            if known.is_empty() || without.is_empty() {
+                continue;
+            }
+            let without = wording::any_of(&without);
+            match lacks.iter_mut().find(|(known, _)| *known == without) {
+                Some((_, days)) => days.push(day),
+                None => lacks.push((without, vec![day])),
+            }
         }
+        let each = lacks.into_iter().map(|(without, days)| {
+            let has = if days.len() == 1 { "has" } else { "have" };
+            let days = match days.len() {
+                1..=3 => wording::days(&days),
+                many => wording::count(many, "day", "days"),
+            };
+            wording::sentence(&format!("{days} {has} no {without}"))
+        });
+        each.map(|sentence| format!(" {sentence}")).collect()
     }
 
     /// The address of this window, or of the one that ends on another day.

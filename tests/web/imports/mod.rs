@@ -12,6 +12,8 @@ mod bare_names;
 mod dates;
 mod earlier;
 mod hostile;
+mod left_out;
+mod mended;
 mod names;
 mod sessions;
 mod times;

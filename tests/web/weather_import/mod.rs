@@ -55,6 +55,32 @@ async fn upload(officer: &Actor, content: &[u8]) -> Answer {
         .await
 }
 
+/// Nothing is chosen above, but a new source has a name; the file brought again is read the same.
+#[tokio::test]
+async fn a_typed_name_is_a_new_source_and_the_same_file_begins_with_what_was_said_of_it() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let file = upload(&officer, THREE_DAYS.as_bytes()).await.taken();
+    let mut form = new_source("Harl Top");
+    form[1] = ("whose", "");
+    officer.submit(&file, &form).await.taken();
+    let page = officer.get(&file).await.shown();
+    page.says("Nothing of this file is saved yet.");
+    let seen = seen(&page);
+    officer
+        .submit(&file, &[("act", "save"), ("seen", seen.as_str())])
+        .await
+        .taken();
+
+    let again = upload(&officer, THREE_DAYS.as_bytes()).await.taken();
+
+    let page = officer.get(&again).await.shown();
+    page.says("selected>Harl Top: ")
+        .says("In the record already, just so</dt><dd><b>3</b>")
+        .does_not_say("Nothing is in the record yet");
+}
+
 /// The word the page wants back with the save.
 fn seen(page: &Answer) -> String {
     let from = page

@@ -13,7 +13,7 @@ use crate::{
         names::key,
         units::{Minutes, Ranking, quoted},
     },
-    formats::old_sheets::{BadRow, Entry, Field, PastMatch, Told, disagreements, ranking},
+    formats::old_sheets::{BadRow, Entry, Field, PastMatch, RowOf, Told, disagreements, ranking},
     store::imports::known::{MatchOnRecord, Water},
 };
 
@@ -32,6 +32,15 @@ pub struct MatchToMake {
     pub sections: Vec<String>,
     pub teams: Vec<String>,
     pub entries: Vec<EntryToMake>,
+    pub lacks: Lacks,
+}
+
+/// The lines of a match's rows that its result will not have.
+#[derive(Clone, Debug, Default)]
+pub struct Lacks {
+    pub not_read: Vec<u64>,
+    /// Left out with the angler, as an officer said.
+    pub with_angler: Vec<u64>,
 }
 
 pub struct EntryToMake {
@@ -69,7 +78,7 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
                 let own = (entry.day, *venue, key(&entry.match_name));
                 groups.entry(own).or_default().push(entry);
             }
-            None => look.left_out += 1,
+            None => look.left_out.push(entry.line),
         }
     }
     for ((day, venue, _), entries) in groups {
@@ -83,13 +92,38 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
             name: &first.match_name,
             entries,
         };
-        look.told.extend(disagreements(&past));
+        let not_read = not_read(&read.problems, &past, venue, &where_fished);
+        look.told.extend(disagreements(&past, &not_read));
+        let lacks = Lacks {
+            not_read,
+            ..Lacks::default()
+        };
         if let Some(on_record) = on_record(&past, water, record) {
             already(look, &past, on_record, record);
-        } else if let Some(made) = to_make(look, plan, &past, (water, &who), record) {
+        } else if let Some(made) = to_make(look, plan, (&past, lacks), (water, &who), record) {
             look.matches.push(made);
         }
     }
+}
+
+/// The lines that cannot be taken and may be of this match, as far as they can be read.
+fn not_read(
+    problems: &[BadRow],
+    past: &PastMatch<'_>,
+    venue: VenueId,
+    where_fished: &BTreeMap<String, VenueId>,
+) -> Vec<u64> {
+    let name = key(past.name);
+    let here = |bad: &BadRow| {
+        let named = bad.of.venue.as_ref();
+        let other = named.and_then(|water| where_fished.get(water));
+        other.is_none_or(|own| *own == venue)
+    };
+    let problems = problems.iter();
+    problems
+        .filter(|bad| bad.of.may_be(past.day, &name) && here(bad))
+        .map(|bad| bad.line)
+        .collect()
 }
 
 /// The match on record that these rows belong to: of this name, or holding one of the rows.
@@ -126,7 +160,7 @@ fn already(look: &mut Look, past: &PastMatch<'_>, id: MatchId, record: &Record<'
 fn to_make(
     look: &mut Look,
     plan: &Plan,
-    past: &PastMatch<'_>,
+    (past, mut lacks): (&PastMatch<'_>, Lacks),
     (water, who): (&Water, &BTreeMap<String, Is>),
     record: &Record<'_>,
 ) -> Option<MatchToMake> {
@@ -136,7 +170,8 @@ fn to_make(
         let name = row.angler.key();
         let angler = who.get(&name).cloned().unwrap_or(Is::Open);
         if matches!(angler, Is::LeftOut) {
-            look.left_out += 1;
+            look.left_out.push(row.line);
+            lacks.with_angler.push(row.line);
             continue;
         }
         let one = match &angler {
@@ -148,7 +183,9 @@ fn to_make(
             look.problems.push(BadRow {
                 line: row.line,
                 sentences: vec![format!("{} is the same angler as on line {first}, who would be in this match twice. Take out one of the two rows, or answer the names otherwise.", quoted(&row.angler.full()))],
+                of: RowOf::entry(row),
             });
+            lacks.not_read.push(row.line);
             continue;
         }
         let peg = the_peg(look, row, water, &mut taken);
@@ -193,6 +230,7 @@ fn to_make(
         sections: names(&entries, |row| row.section.as_deref()),
         teams: names(&entries, |row| row.team.as_deref()),
         entries,
+        lacks,
     })
 }
 

@@ -126,10 +126,12 @@ pub struct Look {
     pub told: Vec<Told>,
     /// Rows that are on record already.
     pub already: usize,
+    /// Rows of sessions on record already that tell the catch otherwise.
+    pub differing: usize,
     /// Rows that are none of those a match on record came from, and are not taken.
     pub beside: usize,
-    /// Rows left out with an angler or a water.
-    pub left_out: usize,
+    /// The lines of rows left out with an angler or a water.
+    pub left_out: Vec<u64>,
 }
 
 impl Look {
@@ -164,7 +166,7 @@ impl Look {
             told(self.problems.len(), "cannot be", "taken"),
             are(self.already, "on record already"),
             are(self.beside, "not taken: the match is on record"),
-            are(self.left_out, "left out with the angler or the water"),
+            are(self.left_out.len(), "left out with the angler or the water"),
         ];
         all.into_iter().flatten().collect()
     }
@@ -224,8 +226,9 @@ pub async fn look(
         sessions: Vec::new(),
         told: Vec::new(),
         already: 0,
+        differing: 0,
         beside: 0,
-        left_out: 0,
+        left_out: Vec::new(),
         read,
     };
     let lists = ClubLists::read(connection).await?;

@@ -6,12 +6,16 @@ use std::collections::BTreeMap;
 use super::people::Is;
 use crate::{
     domain::{
-        dates::Day,
+        dates::{Day, Instant},
         ids::{AnglerId, PegId, VenueId},
-        sessions::outing::{Sameness, Telling},
-        units::Minutes,
+        sessions::{
+            Caught,
+            outing::{Sameness, Telling},
+        },
+        units::{Minutes, Weight},
     },
     formats::old_sheets::{Entry, SameDay},
+    statistics::wording,
     store::imports::known::{Outing, Water},
 };
 
@@ -76,7 +80,13 @@ impl Beside<'_> {
     }
 
     /// What stands on record, what becomes of the row, and how to mend it.
-    pub fn sentence(&self, row: &Entry, water: &Water, answer: Option<SameDay>) -> String {
+    pub fn sentence(
+        &self,
+        row: &Entry,
+        water: &Water,
+        answer: Option<SameDay>,
+        here: &[Caught],
+    ) -> String {
         let (who, known) = (row.angler.full(), self.known(water));
         let stands = match &self.outing.match_name {
             Some(name) => format!("{who} fished {name} there that day{known}"),
@@ -86,6 +96,12 @@ impl Beside<'_> {
             Sameness::Same if self.outing.in_match() => {
                 return format!(
                     "{stands}, and this row says no other peg, so it is left out. If it was another outing, give its peg in the sheet, or have it reported with its times."
+                );
+            }
+            Sameness::Same if !self.differences(here).is_empty() => {
+                return format!(
+                    "{stands}, and this row says the same peg and hours, so it is left out. What it caught is told otherwise: {}. To take it as it stands here, undo the file that brought the earlier one, or have the session changed on its own page.",
+                    wording::list(&self.differences(here))
                 );
             }
             Sameness::Same => {
@@ -114,6 +130,40 @@ impl Beside<'_> {
         format!("{stands}. {told} {becomes}")
     }
 
+    /// What the row says otherwise of the catch of an outing that it is the same as, where the club
+    /// may read it: `weight 12 lb 8 oz on record, 12 lb 12 oz here`.
+    pub fn differences(&self, here: &[Caught]) -> Vec<String> {
+        let mut told = Vec::new();
+        if self.sameness != Sameness::Same {
+            return told;
+        }
+        for known in &self.outing.caught {
+            let Some(own) = here.iter().find(|own| own.groups == known.groups) else {
+                continue;
+            };
+            let of = match self.outing.caught.len() {
+                1 => String::new(),
+                _ => format!(" of {}", known.groups),
+            };
+            let other_weight =
+                |own: &Weight| known.weight.is_none_or(|known| known.compare(*own).is_ne());
+            if let Some(own) = own.weight.filter(other_weight) {
+                let known = known.weight.map(|weight| weight.words());
+                let known = known.unwrap_or_else(|| "not known".to_owned());
+                told.push(format!(
+                    "weight{of} {known} on record, {} here",
+                    own.words()
+                ));
+            }
+            if let Some(own) = own.count.filter(|own| known.count != Some(*own)) {
+                let known = known.count.map(|count| count.to_string());
+                let known = known.unwrap_or_else(|| "not known".to_owned());
+                told.push(format!("fish{of} {known} on record, {own} here"));
+            }
+        }
+        told
+    }
+
     /// Something of the outing is open to the club, or posted.
     fn is_compared(&self) -> bool {
         self.outing.is_open || self.outing.in_match()
@@ -133,4 +183,23 @@ impl Beside<'_> {
             false => format!(" ({})", parts.join(", ")),
         }
     }
+}
+
+/// The hours on record, open to the club, that overlap a row's hours: nobody fished both.
+pub(super) fn overlapping(
+    outings: &Outings,
+    angler: &Is,
+    (venue, day): (VenueId, Day),
+    hours: (Instant, Instant),
+) -> Option<(Instant, Instant)> {
+    let Is::OnRecord(id) = angler else {
+        return None;
+    };
+    let of_day = outings.get(&(*id, venue, day))?;
+    let mut known = of_day.iter().filter_map(|outing| outing.hours);
+    known.find(|known| overlap(*known, hours))
+}
+
+pub(super) fn overlap(one: (Instant, Instant), other: (Instant, Instant)) -> bool {
+    one.0 < other.1 && other.0 < one.1
 }

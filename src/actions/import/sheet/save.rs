@@ -77,6 +77,7 @@ pub async fn save(
     for made in &look.matches {
         saved.sessions += saving.a_match(made).await?;
     }
+    saving.left_out(&look).await?;
     for made in &look.sessions {
         saving.session(made, &plan).await?;
     }
@@ -237,6 +238,12 @@ impl Saving<'_> {
         let the_match = matches::by_id(&mut self.writing, id)
             .await?
             .ok_or(ActionError::NotFound)?;
+        for (lines, was_read) in [
+            (&made.lacks.not_read, false),
+            (&made.lacks.with_angler, true),
+        ] {
+            records::leave_out(&mut self.writing, self.import, Some(id), lines, was_read).await?;
+        }
         let placings = Placings::of(&mut self.writing, id).await?;
         let mut entered = Vec::new();
         for entry in &made.entries {
@@ -249,6 +256,15 @@ impl Saving<'_> {
             sessions += self.session_of(entry, row).await?;
         }
         Ok(sessions)
+    }
+
+    /// Notes the rows that the file has and the record has not.
+    async fn left_out(&mut self, look: &Look) -> Result<(), ActionError> {
+        let bad: Vec<u64> = look.problems.iter().map(|bad| bad.line).collect();
+        for (lines, was_read) in [(&bad, false), (&look.left_out, true)] {
+            records::leave_out(&mut self.writing, self.import, None, lines, was_read).await?;
+        }
+        Ok(())
     }
 
     async fn entry(

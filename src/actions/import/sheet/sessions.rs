@@ -73,18 +73,20 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
         let venue = where_fished.get(&key(&row.venue)).copied();
         let water = record.waters.iter().find(|water| Some(water.id) == venue);
         let (Some(water), false) = (water, angler == Is::LeftOut) else {
-            look.left_out += 1;
+            look.left_out.push(row.line);
             continue;
         };
         let peg = row.peg.as_deref();
         let peg = peg.and_then(|number| water.peg(number, row.day));
+        let here = caught(plan, row, water.weighs_in);
         let mut taken = Some(true);
         if let Some(beside) = same_day::beside(&record.outings, &angler, water, row, peg) {
             let answer = plan.mapping.same_day;
             look.told.push(Told {
                 line: row.line,
-                sentence: beside.sentence(row, water, answer),
+                sentence: beside.sentence(row, water, answer, &here),
             });
+            look.differing += usize::from(!beside.differences(&here).is_empty());
             taken = beside.is_another(answer);
         }
         if peg.is_none() {
@@ -116,10 +118,14 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
             }
         }
         let hours = hours(look, row, &water.zone);
+        if let Some(own) = hours {
+            let known = same_day::overlapping(&record.outings, &angler, (water.id, row.day), own);
+            tell_overlap(look, row, own, known, &water.zone);
+        }
         let method = record.lists.method(row, &plan.mapping);
         let bait = record.lists.bait(row, &plan.mapping);
         look.sessions.push(SessionToMake {
-            caught: caught(plan, row, water.weighs_in),
+            caught: here,
             angler,
             venue: water.id,
             venue_name: water.name.clone(),
@@ -141,6 +147,40 @@ fn tell_beside(look: &mut Look, row: &Entry, first: u64) {
         line: row.line,
         sentence: format!(
             "Line {first} has the same angler, day, peg and hours, and tells otherwise of the rest. Both are taken, as two outings; take one out if there was only one."
+        ),
+    });
+}
+
+/// Tells of a row that is taken though its angler fished elsewhere in the same hours, by the record
+/// or by an earlier row of the file.
+fn tell_overlap(
+    look: &mut Look,
+    row: &Entry,
+    own: (Instant, Instant),
+    known: Option<(Instant, Instant)>,
+    zone: &Zone,
+) {
+    let clock =
+        |(from, to): (Instant, Instant)| format!("{} to {}", from.clock(zone), to.clock(zone));
+    let name = row.angler.key();
+    let mut earlier = look.sessions.iter().filter(|made| {
+        made.on == row.day
+            && made.row.angler.key() == name
+            && made
+                .hours
+                .is_some_and(|hours| same_day::overlap(hours, own))
+    });
+    let other = match (known, earlier.next()) {
+        (Some(known), _) => format!("a session on record, {}", clock(known)),
+        (None, Some(made)) => format!("line {}", made.row.line),
+        (None, None) => return,
+    };
+    look.told.push(Told {
+        line: row.line,
+        sentence: format!(
+            "The hours, {}, overlap those of {other}, and {} can hardly have fished both. It is taken as it stands; mend the hours, or take one of the two out.",
+            clock(own),
+            row.angler.full()
         ),
     });
 }

@@ -41,9 +41,11 @@ pub struct UnknownWord {
     pub rows: usize,
 }
 
+/// The one of that name, else the one of which it is the plain plural: `maggots` is Maggot.
 fn named(list: &[Choice], folded: &str) -> Option<i64> {
-    let same = list.iter().find(|choice| key(&choice.name) == folded);
-    same.map(|choice| choice.id)
+    let same = |word: &str| list.iter().find(|choice| key(&choice.name) == word);
+    let found = same(folded).or_else(|| same(folded.strip_suffix('s')?));
+    found.map(|choice| choice.id)
 }
 
 impl ClubLists {
@@ -169,5 +171,34 @@ pub(super) fn tell_unmatched(look: &mut Look) {
                 of.slug()
             ),
         });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_plain_plural_is_the_word_and_a_name_of_its_own_stands_first() {
+        let choice = |id, name: &str| Choice {
+            id,
+            name: name.to_owned(),
+            retired: false,
+        };
+        let list = [
+            choice(1, "Maggot"),
+            choice(2, "Worm"),
+            choice(3, "Worms"),
+            choice(4, "Bass"),
+        ];
+        for (typed, found) in [
+            ("Maggots", Some(1)),
+            ("worm", Some(2)),
+            ("worms", Some(3)),
+            ("Bas", None),
+            ("s", None),
+        ] {
+            assert_eq!(named(&list, &key(typed)), found, "{typed}");
+        }
     }
 }

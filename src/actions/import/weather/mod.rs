@@ -3,6 +3,7 @@
 //! hand least of all.
 
 use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
 
 use super::{keep_file, laid_out, set_mapping};
 use crate::{
@@ -102,12 +103,36 @@ pub async fn lay_out(
         Some(only) => named(db, only).await?,
         None => Whose::Unsaid,
     };
-    let brought = Brought {
+    let brought = said_before(db, venue, &content).await?.unwrap_or(Brought {
         venue: Some(venue),
         how,
         whose,
-    };
+    });
     keep_file(db, now, by, (name, &content), kind, &brought.json()).await
+}
+
+/// What was said of this very file when it was saved for this venue before; the source that was
+/// new then is known now.
+async fn said_before(
+    db: &Db,
+    venue: VenueId,
+    content: &[u8],
+) -> Result<Option<Brought>, ActionError> {
+    let sha256: [u8; 32] = Sha256::digest(content).into();
+    let mut reading = db.read().await?;
+    let before = match imports::same_file(&mut reading, &sha256).await? {
+        Some(id) => imports::by_id(&mut reading, id).await?,
+        None => None,
+    };
+    drop(reading);
+    let before = before.map(|import| Brought::of(&import));
+    let Some(mut before) = before.filter(|before| before.venue == Some(venue)) else {
+        return Ok(None);
+    };
+    if let Whose::New(new) = before.whose {
+        before.whose = named(db, &new.name).await?;
+    }
+    Ok(Some(before))
 }
 
 /// The source read from files that bears the name of the file's own, if there is one.

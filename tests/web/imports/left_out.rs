@@ -1,0 +1,79 @@
+//! Rows that a file has and the record has not: who reads the result, and who looks at the file,
+//! is told.
+
+use super::*;
+
+const LACKING: &str = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
+2019-01-05,Frost Cup 1,Quillet Water,1,Jem Coppleway,A,12-8,1\n\
+2019-01-05,Frost Cup 1,Quillet Water,2,Dot Hazelpatch,A,9-4-x,2\n\
+2019-01-05,Frost Cup 1,Quillet Water,3,Tam Oxbarrow,A,8-4-x,3\n\
+2019-01-05,Frost Cup 1,Quillet Water,4,Ned Furrowby,A,4-2,4\n\
+2019-01-05,Frost Cup 1,Quillet Water,5,Ivy Sallowfield,A,heavy,5\n\
+2019-01-12,Frost Cup 2,Quillet Water,1,Jem Coppleway,A,7-0,1\n";
+
+#[tokio::test]
+async fn a_result_that_lacks_rows_of_its_sheet_says_so() {
+    let (site, organiser) = with_water().await;
+    let import = lay_out(&organiser, "results", LACKING).await;
+    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("The sheet places “Ned Furrowby” 4, the weights 2. Lines 3, 4 and 6 of this match cannot be taken, which may be why")
+        .does_not_say("check the row if that is wrong");
+    organiser
+        .submit(&import, &[("leave_out", "on")])
+        .await
+        .taken();
+
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("Three rows of the sheet were left out and are not in the record: lines 3, 4 and 6.");
+    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    assert_eq!(made[0].name, "Frost Cup 1");
+    site.visitor()
+        .get(&format!("/matches/{}/result", made[0].id))
+        .await
+        .shown()
+        .says("Three rows of the sheet could not be read and are not in this result.");
+    site.visitor()
+        .get(&format!("/matches/{}/result", made[1].id))
+        .await
+        .shown()
+        .says("As the club’s old sheet has it")
+        .does_not_say("are not in this result");
+}
+
+#[tokio::test]
+async fn a_file_in_the_record_leads_to_its_sessions() {
+    let (_site, organiser) = with_water().await;
+    let columns = ["date", "venue", "peg", "angler", "count", "weight", "hours"];
+    for (seen_by, says) in [
+        ("club", "Jem Coppleway</span>, Sat 5 Jan 2019</a>"),
+        ("private", "One session of this file is not open to you"),
+    ] {
+        let text = "Day,Water,Swim,Name,Fish,Weight,Hours\n\
+                    2019-01-05,Quillet Water,7,Jem Coppleway,12,8-4,4\n";
+        let import = lay_out(&organiser, "sessions", text).await;
+        answer(&organiser, &import, &columns, &[("visibility", seen_by)]).await;
+        organiser.submit(&import, &[]).await.taken();
+        let shown = organiser.get(&import).await.shown();
+        shown.says("The sessions it made").says(says);
+        if seen_by == "club" {
+            let link = shown.body.split("href=\"/sessions/").nth(1);
+            let pid = link.and_then(|rest| rest.split('"').next());
+            organiser
+                .get(&format!("/sessions/{}", pid.expect("a link")))
+                .await
+                .shown()
+                .says("5 Jan");
+        }
+        organiser
+            .submit(&format!("{import}/undo"), &[("sure", "on")])
+            .await
+            .taken();
+    }
+}

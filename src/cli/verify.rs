@@ -53,8 +53,38 @@ pub fn in_words(proof: &Proof) -> String {
             at.in_words(&Zone::utc())
         )
     });
-    format!(
-        "{} accounts, {} anglers, {} matches, {} sessions, {} days of weather{newest}",
-        proof.accounts, proof.anglers, proof.matches, proof.sessions, proof.weather_days
-    )
+    let counts = [
+        (proof.accounts, "account", "accounts"),
+        (proof.anglers, "angler", "anglers"),
+        (proof.matches, "match", "matches"),
+        (proof.sessions, "session", "sessions"),
+        (proof.weather_days, "day of weather", "days of weather"),
+    ];
+    let counts = counts.map(|(count, one, many)| match count {
+        1 => format!("1 {one}"),
+        count => format!("{count} {many}"),
+    });
+    format!("{}{newest}", counts.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_of_a_kind_is_said_as_one() {
+        let proof = Proof {
+            schema: 7,
+            accounts: 1,
+            anglers: 2,
+            matches: 1,
+            sessions: 0,
+            weather_days: 1,
+            newest: None,
+        };
+        assert_eq!(
+            in_words(&proof),
+            "1 account, 2 anglers, 1 match, 0 sessions, 1 day of weather"
+        );
+    }
 }

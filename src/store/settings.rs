@@ -81,3 +81,22 @@ pub async fn club(connection: &mut SqliteConnection) -> Result<Club, StoreError>
         of("zone"),
     ))
 }
+
+/// How far a new club has come.
+#[derive(Clone, Copy, Debug)]
+pub struct Begun {
+    /// There is a second account.
+    pub people: bool,
+    /// There is a match or a report, made here or brought in.
+    pub records: bool,
+}
+
+pub async fn begun(connection: &mut SqliteConnection) -> Result<Begun, StoreError> {
+    Ok(sqlx::query_as!(
+        Begun,
+        r#"SELECT EXISTS (SELECT 1 FROM accounts LIMIT 1 OFFSET 1) AS "people!: bool",
+                  (EXISTS (SELECT 1 FROM matches) OR EXISTS (SELECT 1 FROM sessions)) AS "records!: bool""#
+    )
+    .fetch_one(connection)
+    .await?)
+}

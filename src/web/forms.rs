@@ -8,7 +8,10 @@ use axum::{
 };
 
 use super::{errors::PageError, unread::is_too_slow};
-use crate::domain::units::{Choice, Weight};
+use crate::{
+    domain::units::{Choice, Weight},
+    statistics::wording,
+};
 
 /// More pairs than this is no form of ours.
 pub(super) const MOST_PAIRS: usize = 5_000;
@@ -147,6 +150,14 @@ impl Problems {
 
     pub fn len(&self) -> usize {
         self.list.len()
+    }
+
+    /// `One thing is needed`, `Five things are needed`.
+    pub fn counted(&self) -> String {
+        let are = wording::are(self.len());
+        let things = wording::count(self.len(), "thing", "things");
+        let words = wording::sentence(&format!("{things} {are} needed"));
+        words.trim_end_matches('.').to_owned()
     }
 
     /// The sentence at a field; empty when there is none.

@@ -22,7 +22,7 @@ use crate::{
     },
     statistics::{run_up_words, wording},
     store::{
-        settings,
+        settings::{self, Begun},
         statistics::{
             entries::{self, Coming, Posted},
             run_up::WeatherRecord,
@@ -52,6 +52,8 @@ struct HomePage {
     frame: Frame,
     /// Has anybody given the club a name?
     named: bool,
+    /// How far a new club has come, for officers.
+    begun: Option<Begun>,
     waters: Vec<WaterLine>,
     coming: Vec<Coming>,
     results: Vec<Posted>,
@@ -61,6 +63,12 @@ impl HomePage {
     /// The first step of a new club, for whoever may take it.
     fn is_to_be_named(&self) -> bool {
         !self.named && self.frame.is_administrator()
+    }
+
+    /// Stands until there is a water, a second person, and a first match or report.
+    fn first_steps(&self) -> Option<Begun> {
+        self.begun
+            .filter(|begun| self.waters.is_empty() || !begun.people || !begun.records)
     }
 
     fn won_with(&self, posted: &Posted) -> String {
@@ -96,6 +104,10 @@ pub async fn show(State(site): State<Site>, visitor: Visitor) -> Result<Response
     let coming = entries::coming(&mut reading, None, today, LINES).await?;
     let results = entries::latest_results(&mut reading, None, LINES).await?;
     let named = settings::get(&mut reading, "club_name").await?.is_some();
+    let begun = match frame.is_officer() {
+        true => Some(settings::begun(&mut reading).await?),
+        false => None,
+    };
     drop(reading);
     let days: Vec<_> = found
         .iter()
@@ -109,6 +121,7 @@ pub async fn show(State(site): State<Site>, visitor: Visitor) -> Result<Response
             .collect(),
         frame,
         named,
+        begun,
         coming,
         results,
     })

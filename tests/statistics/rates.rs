@@ -218,6 +218,34 @@ fn those_who_did_not_weigh_are_bounded_by_nothing_and_the_lowest_weighed() {
 }
 
 #[test]
+fn who_did_not_weigh_and_moves_no_figure_is_said_in_short() {
+    let in_match = |the_match: i64, row: CatchRow| CatchRow {
+        match_id: Some(MatchId(the_match)),
+        ..row
+    };
+    // The lowest beside it is one gram in 175 rod-hours.
+    let mut rows: Vec<_> = (1..=7)
+        .flat_map(|d| {
+            let date = format!("2026-03-0{d}");
+            [
+                in_match(d, weighed(&date, 12.0, 20_000.0)),
+                in_match(d, weighed(&date, 12.0, 1.0)),
+            ]
+        })
+        .collect();
+    rows.push(CatchRow {
+        weight_g: None,
+        did_not_weigh: true,
+        ..in_match(3, weighed("2026-03-03", 7.0, 0.0))
+    });
+    let said = Rate::of(Measure::Weight(Scale::Drams), &rows).notes();
+    assert_eq!(
+        said,
+        ["One angler did not weigh, which makes no difference to the ounce."]
+    );
+}
+
+#[test]
 fn sessions_without_hours_or_catch_are_left_out_and_said() {
     let no_hours = CatchRow {
         rod_hours: None,

@@ -1,5 +1,7 @@
 //! The front page: what is on, the latest results, and the run-up at each water.
 
+use peglore::domain::{dates::Day, ids::VenueId};
+
 use crate::support::{TestSite, planted::Planted};
 
 #[tokio::test]
@@ -55,8 +57,21 @@ async fn officers_of_an_empty_club_are_shown_its_first_steps() {
 
     site.water(1).await;
     let home = administrator.get("/").await.shown();
-    home.does_not_say("First steps")
+    home.says("First steps")
+        .says("Done: it is on record.")
+        .says("Done: you are not the only one.")
         .says("class=\"do\" href=\"/report/quick\"");
+    site.member()
+        .await
+        .get("/")
+        .await
+        .shown()
+        .does_not_say("First steps");
+
+    let day = Day::new(2026, 11, 1).expect("a day");
+    site.report(VenueId(1), 901, day, 3, "club").await;
+    let home = administrator.get("/").await.shown();
+    home.does_not_say("First steps");
 }
 
 #[tokio::test]

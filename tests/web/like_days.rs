@@ -200,7 +200,8 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
         .await
         .shown();
     page.says("Sunday 15 November 2026")
-        .says(&format!("low_{TODAY}"));
+        .says(&format!("low_{TODAY}"))
+        .does_not_say("Far from usual.");
 
     let typed = format!("{PAGE}?date={tomorrow}&low_{TODAY}=-9&high_{TODAY}=-3&rain_{TODAY}=trace");
     let page = site.visitor().get(&typed).await.shown();
@@ -215,6 +216,15 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
     let marks_after = site.visitor().get(PAGE).await.shown();
     marks_after.does_not_say("has changed since");
 
+    // What hardly any day has is remarked on above the answer.
+    let wild = format!(
+        "{PAGE}?date={tomorrow}&low_{TODAY}=-25&high_{TODAY}=30&rain_{TODAY}=900&wind_{TODAY}=120"
+    );
+    let page = site.visitor().get(&wild).await.shown();
+    page.says("Sat 14 Nov: 900.0\u{a0}mm is far more rain than one day usually brings. Check what you typed.")
+        .says("is far from usual as the mean of a whole day");
+    assert_eq!(page.body.matches("<b>Far from usual.</b>").count(), 4);
+
     site.visitor()
         .get(&format!("{PAGE}?date={tomorrow}&low_{TODAY}=mild"))
         .await
@@ -227,9 +237,25 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
     site.visitor()
         .get(&format!("{PAGE}?date=2020-01-01"))
         .await
-        .asks("That day has gone: this page looks at today, 2026-11-14, or tomorrow, 2026-11-15.")
+        .asks("That day has gone: this page looks at today, Saturday 14 November 2026, or tomorrow, Sunday 15 November 2026.")
         .says("What you typed is still in its box below.")
         .does_not_say("looks ahead by a day");
+    site.visitor()
+        .get(&format!("{PAGE}?date=1890-01-01"))
+        .await
+        .asks("That day has gone")
+        .says("value=\"1890-01-01\"")
+        .says("What you typed is still in its box below.");
+    for none in ["2026-02-30", "abc"] {
+        site.visitor()
+            .get(&format!("{PAGE}?date={none}"))
+            .await
+            .asks(&format!(
+                "“{none}” is not a date: choose today, Saturday 14 November 2026,"
+            ))
+            .does_not_say("looks ahead by a day")
+            .does_not_say("still in its box");
+    }
     for odd in [
         "date=%00",
         "group=99",

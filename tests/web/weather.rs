@@ -112,6 +112,32 @@ async fn ten_days_are_written_in_one_save() {
 }
 
 #[tokio::test]
+async fn days_written_in_part_are_said_to_lack_the_rest() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let member = site.member().await;
+    let temperatures: Vec<_> = (0..10)
+        .flat_map(|ago| {
+            let day = TODAY.plus(-ago);
+            [(format!("low_{day}"), "4"), (format!("high_{day}"), "9")]
+        })
+        .collect();
+    let mut fields: Vec<_> = (temperatures.iter())
+        .map(|(name, value)| (name.as_str(), *value))
+        .collect();
+    fields.extend([("rain_2026-11-14", "0"), ("pressure_2026-11-14", "1013")]);
+    member.submit("/venues/1/weather", &fields).await.taken();
+    member
+        .get("/venues/1/weather")
+        .await
+        .shown()
+        .says("Something of all ten days is written down.")
+        .says("Nine days have no rain, wind or pressure.")
+        .says("Sat 14 Nov has no wind.")
+        .does_not_say("All ten days are written down");
+}
+
+#[tokio::test]
 async fn a_gap_is_shown_as_a_gap() {
     let site = TestSite::new().await;
     let venue = water(&site, 1).await;
@@ -124,6 +150,17 @@ async fn a_gap_is_shown_as_a_gap() {
         .await
         .shown()
         .says("1 of ten days");
+}
+
+#[test]
+fn boxes_of_a_phone_hold_calm_and_three_figures() {
+    // Six abreast are too narrow for them on a phone 390 px wide (24.4rem): three and three.
+    let sheet = include_str!("../../static/css/pages/weather.css");
+    let (_, phone) = sheet
+        .split_once("@media (max-width: 28rem)")
+        .expect("a rule for phones");
+    assert!(phone.contains("grid-template-columns: repeat(3, minmax(0, 1fr))"));
+    assert!(sheet.contains("&.told td { padding: 0; white-space: nowrap; }"));
 }
 
 #[tokio::test]
@@ -173,7 +210,7 @@ async fn a_figure_far_from_usual_is_asked_about_and_a_tick_saves_it() {
     ];
     let answer = member.submit("/venues/1/weather", &odd).await;
     answer
-        .asks("Sat 14 Nov: −45.0\u{a0}°C is far from usual: the lows of the days beside it are 9.0\u{a0}°C to 9.0\u{a0}°C.")
+        .asks("Sat 14 Nov: −45.0\u{a0}°C is far from usual: the middle of the lows of the days beside it is 9.0\u{a0}°C.")
         .says("350.0\u{a0}mm is far more rain than one day usually brings.")
         .says("value=\"-45\"")
         .says("value=\"1013\"")

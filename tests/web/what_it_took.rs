@@ -62,7 +62,7 @@ async fn the_sentence_is_that_of_the_statistics() {
         .says("For a match like the latest here")
         .says("Frost Cup, round 8")
         .says("one place by custom")
-        .says("Best carp");
+        .says("data-says=\"Best carp / best silvers\"");
 }
 
 #[tokio::test]

@@ -1,7 +1,7 @@
 //! The answers as one would say them, with all that they rest on.
 
 use super::{Answer, Behind, Measure, Rate};
-use crate::statistics::wording;
+use crate::{domain::units::Scale, statistics::wording};
 
 impl Measure {
     /// A catch in words: `7 fish`, `12 lb 8 oz`.
@@ -55,16 +55,23 @@ impl Rate {
         if let Some((sessions, answer)) = &self.if_lowest {
             let anglers = wording::count(*sessions, "angler", "anglers");
             let them = if *sessions == 1 { "it" } else { "each" };
-            let otherwise = match answer.rate() {
-                Some(rate) => format!(
-                    "; with the lowest weight weighed beside {them} it would be {}",
-                    self.measure.rate(rate)
-                ),
-                None => String::new(),
-            };
             let stand = if *sessions == 1 { "stands" } else { "stand" };
+            let shown = |answer: &Answer| answer.rate().map(|rate| self.measure.rate(rate));
+            let said_of = match shown(answer) {
+                same @ Some(_) if same == shown(&self.answer) => {
+                    let finest = match self.measure {
+                        Measure::Weight(scale) if scale != Scale::Grams => "ounce",
+                        _ => "figure",
+                    };
+                    format!(", which makes no difference to the {finest}")
+                }
+                Some(rate) => format!(
+                    " and {stand} here as nothing; with the lowest weight weighed beside {them} it would be {rate}"
+                ),
+                None => format!(" and {stand} here as nothing"),
+            };
             said.push(wording::sentence(&format!(
-                "{anglers} did not weigh and {stand} here as nothing{otherwise}"
+                "{anglers} did not weigh{said_of}"
             )));
         }
         if self.behind.without_hours > 0 {

@@ -176,12 +176,29 @@ pub struct Listed {
     pub official: bool,
     pub did_not_weigh: bool,
     weighs_in: String,
+    /// What was reported of each group, as JSON: its set, the fish, the weight and its scale.
+    by_group: Option<String>,
 }
 
 impl Listed {
     /// What the match's or the water's scales show.
     pub fn scale(&self) -> Scale {
         Scale::parse(&self.weighs_in).unwrap_or(Scale::Drams)
+    }
+
+    /// What the angler reported, group by group.
+    pub fn reported(&self) -> Vec<Caught> {
+        type Row = (i64, Option<i64>, Option<i64>, Option<String>);
+        let rows = self.by_group.as_deref().unwrap_or("[]");
+        let rows: Vec<Row> = serde_json::from_str(rows).unwrap_or_default();
+        let caught = |(groups, count, amount, scale): Row| {
+            Some(Caught {
+                groups: GroupSet::from_bits(groups)?,
+                count,
+                weight: weight(amount, scale.as_deref()),
+            })
+        };
+        rows.into_iter().filter_map(caught).collect()
     }
 }
 
@@ -202,7 +219,9 @@ pub async fn of_angler(
                   COALESCE((SELECT h.name FROM posted_matches AS h WHERE h.match_id = m.id), m.name) AS "match_name?: String", s.has_report AS "has_report: bool", s.visibility AS "visibility!: String",
                   c.fish_count AS "caught?: i64", c.weight_g AS "weight_g?: f64", COALESCE(c.official, 0) AS "official!: bool",
                   COALESCE((SELECT q.outcome = 'did not weigh' FROM posted_entries AS q WHERE q.entry_id = s.entry_id), 0) AS "did_not_weigh!: bool",
-                  COALESCE(m.scale, v.weighs_in) AS "weighs_in!: String"
+                  COALESCE(m.scale, v.weighs_in) AS "weighs_in!: String",
+                  (SELECT JSON_GROUP_ARRAY(JSON_ARRAY(f.group_set, f.count, f.weight, f.scale))
+                     FROM (SELECT * FROM fish AS g WHERE g.session_id = s.id AND g.row_kind <> 'named' ORDER BY g.ord) AS f) AS "by_group?: String"
            FROM sessions AS s JOIN venues AS v ON v.id = s.venue_id
            LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
            LEFT JOIN session_catches AS c ON c.session_id = s.id

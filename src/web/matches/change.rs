@@ -22,7 +22,7 @@ use crate::{
         dates::Instant,
         groups::{Group, GroupSet},
         ids::{MatchTeamId, SectionId},
-        matches::MatchState,
+        matches::{MatchState, section_heading},
         names::text::clean_line,
         units::Ranking,
     },
@@ -86,7 +86,7 @@ impl ChangePage {
         let sections = self.record.sections.iter();
         sections
             .map(|section| {
-                let label = format!("Section {}", section.name);
+                let label = section_heading(&section.name);
                 self.typed.field(&section_field(section.id), &label, "")
             })
             .collect()

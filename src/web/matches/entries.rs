@@ -10,8 +10,9 @@ use serde::Deserialize;
 
 use super::{
     drawn::Pegs,
-    found, full_name,
+    found,
     several::{self, Doubt},
+    with_junior,
 };
 use crate::{
     actions::{
@@ -142,7 +143,7 @@ impl EntriesPage {
     fn newly_listed(&self) -> String {
         let entered = self.known.entered.iter();
         let new = entered.filter(|entry| self.newly.contains(&entry.angler));
-        new.map(full_name).collect::<Vec<_>>().join(", ")
+        new.map(with_junior).collect::<Vec<_>>().join(", ")
     }
 
     fn entered(&self) -> Vec<String> {
@@ -150,7 +151,7 @@ impl EntriesPage {
             .entered
             .iter()
             .map(|entry| {
-                let name = full_name(entry);
+                let name = with_junior(entry);
                 match &entry.peg_number {
                     Some(peg) => format!("{name}, peg {peg}"),
                     None => format!("{name}, no peg yet"),

@@ -5,7 +5,10 @@ use std::collections::BTreeMap;
 use super::Naming;
 use crate::{
     domain::{
-        matches::{Figures, Line, Outcome, Place, TeamStanding, team_standings},
+        matches::{
+            Figures, Line, Outcome, Place, TeamStanding, section_heading, section_words,
+            team_standings,
+        },
         pegs::by_number,
         units::{Ranking, Total},
     },
@@ -40,7 +43,7 @@ impl Shown {
     pub fn belongs(&self) -> String {
         let section = match self.section.as_str() {
             "" => String::new(),
-            section => format!("section {section}"),
+            section => section_words(section),
         };
         let parts = [section, self.team.clone()];
         let parts: Vec<_> = parts.into_iter().filter(|part| !part.is_empty()).collect();
@@ -96,7 +99,7 @@ pub(super) struct Laid {
     pub lines: Vec<Shown>,
     /// Did not weigh, disqualified, absent: a heading and who.
     pub apart: Vec<(&'static str, Vec<Shown>)>,
-    /// By section, in the order of their names.
+    /// `Section A` and its lines, in the order of the names.
     pub sections: Vec<(String, Vec<Shown>)>,
     pub teams: Vec<ShownTeam>,
     pub known: String,
@@ -114,7 +117,7 @@ impl Laid {
             .map(|line| shown(line, name(line)))
             .collect();
         let mut by_section: BTreeMap<String, Vec<Shown>> = BTreeMap::new();
-        let sat = |line: &&Shown| !matches!(line.outcome, Outcome::Absent | Outcome::Disqualified);
+        let sat = |line: &&Shown| line.outcome != Outcome::Absent;
         for line in all
             .iter()
             .filter(sat)
@@ -147,7 +150,10 @@ impl Laid {
                 .into_iter()
                 .filter(|(_, who)| !who.is_empty())
                 .collect(),
-            sections: by_section.into_iter().collect(),
+            sections: by_section
+                .into_iter()
+                .map(|(name, lines)| (section_heading(&name), lines))
+                .collect(),
             teams: team_standings(figures).into_iter().map(team).collect(),
             headings: Vec::new(),
         }
@@ -255,10 +261,18 @@ fn known(figures: &Figures, lines: &[Shown]) -> String {
             .count()
     };
     let fished = figures.lines.len() - count(Outcome::Absent);
+    let parts: String = [
+        (Outcome::Blank, "blanked"),
+        (Outcome::DidNotWeigh, "did not weigh"),
+        (Outcome::Disqualified, "disqualified"),
+    ]
+    .into_iter()
+    .map(|(outcome, word)| (count(outcome), word))
+    .filter(|(anglers, _)| *anglers > 0)
+    .map(|(anglers, word)| format!(", {anglers} {word}"))
+    .collect();
     weights_held(&format!(
-        "{won}. {fished} fished, {} blanked, {} did not weigh; {} weighed in all.",
-        count(Outcome::Blank),
-        count(Outcome::DidNotWeigh),
+        "{won}. {fished} fished{parts}; {} weighed in all.",
         all.words()
     ))
 }

@@ -55,6 +55,14 @@ fn full_name(entry: &Entry) -> String {
     }
 }
 
+/// The same, and whether it is a junior's: `Tommy Newcomer (junior)`.
+fn with_junior(entry: &Entry) -> String {
+    match entry.was_junior {
+        true => format!("{} (junior)", full_name(entry)),
+        false => full_name(entry),
+    }
+}
+
 /// The record no longer says what stands posted.
 async fn changed_since_posting(site: &Site, the_match: &Match) -> Result<bool, PageError> {
     if !the_match.state.is_posted() {

@@ -20,7 +20,7 @@ use super::{
 };
 use crate::{
     actions::{ActionError, place_entries::place_entries},
-    domain::{ids::EntryId, merging::Merge},
+    domain::{ids::EntryId, matches::section_heading, merging::Merge},
     store::matches::{
         self, Match, SectionOfMatch, TeamOfMatch,
         entries::{self, Entry},
@@ -257,7 +257,7 @@ fn range_name(section: &SectionOfMatch) -> String {
 fn range_field(section: &SectionOfMatch, look: &Look<'_>) -> Field {
     let name = range_name(section);
     let typed = look.sent.map_or("", |sent| sent.form.get(&name));
-    let label = format!("Section {}: pegs", section.name);
+    let label = format!("{}: pegs", section_heading(&section.name));
     Field::new(&name, &label, typed).problems(look.problems)
 }
 

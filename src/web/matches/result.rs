@@ -23,6 +23,7 @@ use crate::{
         matches::{DAYS_TO_OBJECT, Figures, entry::NotReady},
         names::FORMER_MEMBER,
     },
+    statistics::wording,
     store::{
         imports::records,
         matches::{
@@ -64,6 +65,8 @@ struct ResultPage {
     open: bool,
     /// The day on which the old sheet was brought in that it is of; empty of a match made here.
     brought_in: String,
+    /// That rows of that sheet are not in it; empty where none is lacking.
+    lacks: String,
     laid: Laid,
     postings: Vec<Publication>,
     /// The number of the posting shown; 0 where the result came in from an old sheet.
@@ -149,6 +152,7 @@ pub async fn show(
     let mut reading = site.db.read().await?;
     let all = publications::corrections(&mut reading, the_match.id).await?;
     let brought_in = records::brought_in(&mut reading, the_match.id).await?;
+    let lacking = records::lacking(&mut reading, the_match.id).await?;
     drop(reading);
     let names = naming.of_result(&posted.figures, &posted.entered);
     let corrections = corrections::told(
@@ -166,6 +170,7 @@ pub async fn show(
         brought_in: brought_in
             .map(|at| at.day(&the_match.zone()).long())
             .unwrap_or_default(),
+        lacks: lacks(lacking, posted.ord),
         laid,
         ord: posted.ord,
         corrections,
@@ -243,4 +248,25 @@ fn as_on_record(the_match: &Match, entered: &[Entry], nets: &[Net]) -> Result<Fi
         .cloned()
         .collect();
     figures(the_match, &ready, nets).map_err(|why| PageError::Fault(why.join(" ")))
+}
+
+/// `Three rows of the sheet could not be read and are not in this result.` A later posting may have
+/// had them added.
+fn lacks((rows, not_read): (usize, usize), ord: i64) -> String {
+    if rows == 0 {
+        return String::new();
+    }
+    let why = match (rows == not_read, rows) {
+        (true, _) => "could not be read",
+        (false, 1) => "was left out",
+        (false, _) => "were left out",
+    };
+    let ends = match (ord > 1, rows) {
+        (true, 1) => "was not in the first posting",
+        (true, _) => "were not in the first posting",
+        (false, 1) => "is not in this result",
+        (false, _) => "are not in this result",
+    };
+    let rows = wording::count(rows, "row", "rows");
+    wording::sentence(&format!("{rows} of the sheet {why} and {ends}"))
 }

@@ -62,11 +62,14 @@ pub(super) fn pasted(
         listed: Listed::of(names.iter().map(|(_, name)| name)),
         names,
         new: Vec::new(),
+        lines: Vec::new(),
         doubts: Vec::new(),
     };
-    let lines = form.raw("names").lines().map(str::trim);
-    for (line, text) in lines.filter(|text| !text.is_empty()).enumerate() {
-        if line == MOST_LINES {
+    // Lines are counted as they stand in the box, which drops empty ones at its head.
+    let lines = form.raw("names").trim_start().lines().map(str::trim);
+    let lines = lines.enumerate().filter(|(_, text)| !text.is_empty());
+    for (count, (line, text)) in lines.enumerate() {
+        if count == MOST_LINES {
             problems.add(
                 "names",
                 "This is too long a list. Paste at most 400 names at a time.",
@@ -129,6 +132,8 @@ struct Pasted<'a> {
     names: Vec<(AnglerId, Name)>,
     listed: Listed,
     new: Vec<NewEntry>,
+    /// The lines, from 0, on which somebody on record was chosen or named.
+    lines: Vec<(AnglerId, usize)>,
     doubts: Vec<Doubt>,
 }
 
@@ -140,11 +145,11 @@ impl Pasted<'_> {
         };
         let found = self.listed.likely(name);
         if let Some(id) = self.certain(&found, junior) {
-            return self.enter(name, Whom::Known(id), problems);
+            return self.enter((line, name), Whom::Known(id), problems);
         }
         let twice = found.is_empty() && self.is_new_already(name);
         if found.is_empty() && !twice {
-            return self.enter(name, new(), problems);
+            return self.enter((line, name), new(), problems);
         }
         let doubt = Doubt {
             line,
@@ -157,8 +162,8 @@ impl Pasted<'_> {
             .map(|one| self.names[one.at].0)
             .find(|id| id.to_string() == doubt.chosen);
         match (doubt.chosen.as_str(), meant) {
-            (NEW, _) => self.enter(name, new(), problems),
-            (_, Some(id)) => self.enter(name, Whom::Known(id), problems),
+            (NEW, _) => self.enter((line, name), new(), problems),
+            (_, Some(id)) => self.enter((line, name), Whom::Known(id), problems),
             (TWICE, None) if twice => {}
             _ => problems.add(
                 doubt.field(),
@@ -217,20 +222,38 @@ impl Pasted<'_> {
         found.iter().map(one).chain([new]).collect()
     }
 
-    fn enter(&mut self, name: &Name, whom: Whom, problems: &mut Problems) {
-        if let Whom::Known(id) = whom {
-            let twice = self
-                .new
-                .iter()
-                .any(|entry| matches!(entry.whom, Whom::Known(other) if other == id));
-            let why = match (self.known.is_entered(id), twice) {
-                (true, _) => "is entered already. Take the line out.",
-                (_, true) => "stands twice in the list. Take one line out.",
-                _ => return self.new.push(entered(whom)),
-            };
-            return problems.add("names", format!("{} {why}", name.full()));
+    fn enter(&mut self, (line, name): (usize, &Name), whom: Whom, problems: &mut Problems) {
+        let Whom::Known(id) = whom else {
+            return self.new.push(entered(whom));
+        };
+        if self.known.is_entered(id) {
+            let why = format!("{} is entered already. Take the line out.", name.full());
+            return problems.add("names", why);
         }
-        self.new.push(entered(whom));
+        let before = self.lines.iter().find(|(other, _)| *other == id);
+        let Some(before) = before.map(|(_, line)| *line) else {
+            self.lines.push((id, line));
+            return self.new.push(entered(whom));
+        };
+        let was_chosen = |line: usize| self.form.get(&format!("who-{line}")) == id.to_string();
+        let why = match was_chosen(before) || was_chosen(line) {
+            true => format!(
+                "{} was chosen twice, for lines {} and {}. Choose another for one of them, or take one line out.",
+                self.whole_name(id),
+                before + 1,
+                line + 1
+            ),
+            false => format!(
+                "{} stands twice in the list. Take one line out.",
+                name.full()
+            ),
+        };
+        problems.add("names", why);
+    }
+
+    fn whole_name(&self, id: AnglerId) -> String {
+        let named = self.names.iter().find(|(other, _)| *other == id);
+        named.map(|(_, name)| name.full()).unwrap_or_default()
     }
 }
 

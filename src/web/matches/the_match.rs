@@ -10,7 +10,11 @@ use axum::{
 use super::{Naming, changed_since_posting, found, result::Posted};
 use crate::{
     domain::{
-        dates::Day, groups::GroupSet, ids::AnglerId, matches::MatchState, pegs::by_number,
+        dates::Day,
+        groups::GroupSet,
+        ids::AnglerId,
+        matches::{MatchState, section_words},
+        pegs::by_number,
         venues::Venue,
     },
     store::{
@@ -193,7 +197,11 @@ fn as_it_stands(entered: &[Entry], naming: Naming, reader: Option<AnglerId>) -> 
         .map(|entry| Row {
             peg: entry.peg_number.clone().unwrap_or_default(),
             name: naming.show(entry, entry.peg_number.as_deref()),
-            section: entry.section_name.clone().unwrap_or_default(),
+            section: entry
+                .section_name
+                .as_deref()
+                .map(section_words)
+                .unwrap_or_default(),
             team: entry.team_name.clone().unwrap_or_default(),
             outcome: entry.outcome.map(|o| o.to_string()).unwrap_or_default(),
             own: Some(entry.angler) == reader,

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     domain::{
         groups::GroupSet,
-        matches::Outcome,
+        matches::{Outcome, section_heading},
         merging::Merge,
         units::{Weight, WeightReading},
     },
@@ -124,7 +124,7 @@ impl Sheet {
         match (self.has_sections, entry.peg, &entry.section_name) {
             (false, ..) => String::new(),
             (true, None, _) => "No peg yet".to_owned(),
-            (true, Some(_), Some(section)) => format!("Section {section}"),
+            (true, Some(_), Some(section)) => section_heading(section),
             (true, Some(_), None) => "No section".to_owned(),
         }
     }

@@ -9,10 +9,12 @@ use serde::Deserialize;
 
 use super::{form, told::scales_words};
 use crate::{
-    domain::sessions::Visibility,
+    domain::sessions::{Caught, Visibility},
+    statistics::wording,
     store::sessions::reading::{self, Listed},
     web::{
         errors::PageError,
+        figures::weights_held,
         page::{Frame, Section, page},
         people::{Member, Visitor},
         state::Site,
@@ -51,6 +53,7 @@ impl Row {
     fn new(frame: &Frame, listed: Listed) -> Self {
         Self {
             weight: weight_words(&listed),
+            caught: caught_words(&listed),
             address: frame.url(&format!("/sessions/{}", listed.pid)),
             day: listed.day.short(),
             water: listed.venue_name,
@@ -58,14 +61,22 @@ impl Row {
             hours: listed
                 .rod_hours
                 .map_or("not known".to_owned(), |h| format!("{h:.1}")),
-            caught: match (listed.caught, listed.has_report) {
-                (Some(n), _) => n.to_string(),
-                (None, true) => "not counted".to_owned(),
-                (None, false) => "not reported".to_owned(),
-            },
             match_name: listed.match_name,
             seen_by: Visibility::parse(&listed.visibility).map_or("", Visibility::words),
         }
+    }
+}
+
+/// `9`, `carp 9; silvers not counted`: the angler's own count.
+fn caught_words(listed: &Listed) -> String {
+    match (listed.caught, listed.has_report) {
+        (Some(n), _) => n.to_string(),
+        (None, true) => {
+            let known = |one: &Caught| one.count.map(|n| n.to_string());
+            in_part(&listed.reported(), known, "not counted")
+                .unwrap_or_else(|| "not counted".to_owned())
+        }
+        (None, false) => "not reported".to_owned(),
     }
 }
 
@@ -75,12 +86,39 @@ fn weight_words(listed: &Listed) -> String {
         Some(0.0) => "nothing".to_owned(),
         Some(grams) => scales_words(grams, listed.scale()),
         None if listed.did_not_weigh => return "did not weigh".to_owned(),
-        None => return "not known".to_owned(),
+        None => {
+            let known = |one: &Caught| Some(weights_held(&one.weight?.words()));
+            return in_part(&listed.reported(), known, "not known")
+                .unwrap_or_else(|| "not known".to_owned());
+        }
     };
     if listed.official {
         format!("{weight}, weighed in")
     } else {
         weight
+    }
+}
+
+/// `carp 9; silvers not counted`: what is known of some groups and not of others; `None` where
+/// nothing is known.
+fn in_part(
+    reported: &[Caught],
+    known: impl Fn(&Caught) -> Option<String>,
+    otherwise: &str,
+) -> Option<String> {
+    let (mut told, mut untold) = (Vec::new(), Vec::new());
+    for one in reported {
+        let fish = one.groups.within();
+        match known(one) {
+            Some(words) => told.push(format!("{fish} {words}")),
+            None => untold.push(fish),
+        }
+    }
+    let (some, none) = (told.join(", "), wording::list(&untold));
+    match (told.is_empty(), untold.is_empty()) {
+        (true, _) => None,
+        (false, true) => Some(some),
+        (false, false) => Some(format!("{some}; {none} {otherwise}")),
     }
 }
 

@@ -42,6 +42,8 @@ pub(super) struct QuickPage {
     form: ReportForm,
     /// The day of the last report, and today; gone once the form was sent.
     since: Option<(String, String)>,
+    /// How last time’s spell was fished: all that is saved of it again.
+    fished: Option<String>,
     /// What is said of the hours that stand there already.
     hours: Option<String>,
     /// The groups that are asked for.
@@ -61,6 +63,7 @@ impl QuickPage {
         Self {
             frame,
             since: None,
+            fished: fished(&shown),
             hours: None,
             groups: asked_for(form).map(Group::name).collect(),
             seen_by: Visibility::parse(&shown.visibility.value).map(Visibility::foretold),
@@ -77,6 +80,28 @@ impl QuickPage {
     fn shows_peg(&self) -> bool {
         self.form.peg.problem.is_some() || self.form.peg.sure.is_some()
     }
+}
+
+/// `pole, pellet, at 14 m, one rod`.
+fn fished(form: &ReportForm) -> Option<String> {
+    let spell = form.spells.first()?;
+    let chosen = |list: &[(String, String)], id: &str| {
+        let found = list.iter().find(|(known, _)| known == id);
+        found.map(|(_, words)| words.to_lowercase())
+    };
+    let line = &spell.line.value;
+    let words = [
+        chosen(&spell.methods, &spell.method.value),
+        chosen(&spell.baits, &spell.bait.value),
+        (!line.is_empty()).then(|| format!("at {line}")),
+        match spell.rods.value.as_str() {
+            "" => None,
+            "1" => Some("one rod".to_owned()),
+            rods => Some(format!("{rods} rods")),
+        },
+    ];
+    let words: Vec<_> = words.into_iter().flatten().collect();
+    (!words.is_empty()).then(|| words.join(", "))
 }
 
 /// The groups that a quick form asks for: carp and silvers, and those whose boxes it has.

@@ -26,6 +26,7 @@ enum Kind {
     Date,
     Fished,
     Spell,
+    RodHours,
     Caught,
     Tally,
     Named,
@@ -39,6 +40,7 @@ impl Kind {
             Self::Date => "Date",
             Self::Fished => "Fished",
             Self::Spell => "Spell",
+            Self::RodHours => "Rod-hours",
             Self::Caught => "Caught",
             Self::Tally => "Hour by hour",
             Self::Named => "Worth naming",
@@ -84,6 +86,8 @@ impl Told {
                 ..Kind::Spell.line(spell_words(spell, choices))
             });
         }
+        let rod_hours = report.rod_hours().map(|hours| format!("{hours:.1}"));
+        lines.extend(rod_hours.map(|words| Kind::RodHours.line(words)));
         let caught = report.caught.iter().map(|one| one.sentence());
         lines.extend(caught.map(|words| Kind::Caught.line(weights_held(&words))));
         let tallies = Group::ALL

@@ -90,7 +90,7 @@ async fn a_report_before_the_result_agrees_with_the_entry_or_says_where_it_does_
     ];
     let answer = member.submit("/report", &form(&wrong)).await;
     answer
-        .asks("3 things are needed")
+        .asks("Three things are needed")
         .says(hours)
         .says(peg)
         .says("Named fish 1: that is more than the whole of Carp above");

@@ -112,7 +112,7 @@ async fn what_cannot_stand_is_named_at_its_field_and_kept() {
             &with(form("2"), &[("name", ""), ("start", "half past")]),
         )
         .await
-        .asks("2 things are needed")
+        .asks("Two things are needed")
         .says("value=\"half past\"")
         .says("href=\"#name\"");
     assert_eq!(number(&site, "SELECT ver FROM matches").await, 2);

@@ -104,11 +104,36 @@ async fn a_pasted_line_that_is_no_name_is_asked_about_and_a_junior_is_marked_as_
                    WHERE e.was_junior = 1 AND a.is_junior = 1 AND l.surname IN ('Tarrow', 'Oxbarrow', 'Dapplemere')";
     assert_eq!(number(&site, juniors).await, 3);
     assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 7);
+    let page = organiser.get("/matches/1/entries").await.shown();
+    page.says("Nell Tarrow (junior), no peg yet")
+        .says("Ivy Furrowby, no peg yet");
     // Dot Hazelpatch is on record and no junior.
     organiser
         .submit("/matches/1/entries", &[("names", "Dot Hazelpatch jnr")])
         .await
         .asks("Say who Dot Hazelpatch is: somebody on record, or new.");
+}
+
+#[tokio::test]
+async fn one_angler_chosen_for_two_lines_is_named_with_both() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    with_bess(&site).await;
+
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[
+                ("names", "B. Lintwhistle\n\nLintwhistle B"),
+                ("whose-0", "B. Lintwhistle"),
+                ("who-0", "71"),
+                ("whose-2", "Lintwhistle B"),
+                ("who-2", "71"),
+            ],
+        )
+        .await
+        .asks("Bess Lintwhistle was chosen twice, for lines 1 and 3. Choose another for one of them, or take one line out.");
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 3);
 }
 
 #[tokio::test]

@@ -241,7 +241,7 @@ async fn weights_that_cannot_stand_come_back_named_at_their_field_with_what_was_
             ],
         )
         .await
-        .asks("3 things are needed");
+        .asks("Three things are needed");
 
     answer
         .says("value=\"12.8\"")

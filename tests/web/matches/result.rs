@@ -41,8 +41,37 @@ async fn teams_share_a_place_and_who_has_no_weight_is_listed_apart() {
         .says("<dt>Did not weigh</dt>")
         .says("<dt>Absent</dt>")
         .says("Olly T., peg 3");
+    result.says("3 fished, 1 did not weigh; ");
     // Both anglers overall and in their section, and both teams.
     assert_eq!(result.body.matches(">1=</td>").count(), 6);
+}
+
+/// The sums of a result come out, and a section's table holds all who fished in it.
+#[tokio::test]
+async fn the_disqualified_are_counted_and_stand_in_their_section() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    run(
+        &site,
+        "UPDATE sections SET name = 'Section ' || name WHERE match_id = 1",
+    )
+    .await;
+    let mut sheet = SHEET.to_vec();
+    sheet[4] = ("outcome-3", "disqualified");
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+
+    let result = site.visitor().get("/matches/1/result").await.shown();
+
+    result
+        .says("3 fished, 1 disqualified; ")
+        .says("<b>Section B</b>")
+        .does_not_say("ection Section");
+    let sections = result.body.split("id=\"sections\"").nth(1);
+    assert!(sections.is_some_and(|tables| tables.contains("disqualified")));
 }
 
 #[tokio::test]

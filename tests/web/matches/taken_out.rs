@@ -28,7 +28,7 @@ async fn a_section_or_team_for_somebody_no_longer_entered_is_named_by_what_it_is
     earlier
         .send(&organiser)
         .await
-        .asks("2 things are needed")
+        .asks("Two things are needed")
         .says("A section was chosen for an angler who is no longer in this match")
         .says("A team was chosen for an angler who is no longer in this match")
         .does_not_say("“1”");

@@ -22,7 +22,7 @@ async fn a_weight_that_could_be_two_names_both_and_takes_the_one_that_is_chosen(
         .says("aria-describedby=\"net-1-3-0-problem\"")
         .says("name=\"meant-net-1-3-0\" value=\"12 lb 8 oz\">")
         .says("value=\"12.8\"")
-        .does_not_say("This could be several weights.");
+        .does_not_say("This could be two weights.");
     sheet.push(("meant-net-1-3-0", "12 lb 8 oz"));
     organiser.submit("/matches/1/weights", &sheet).await.taken();
 

@@ -162,7 +162,7 @@ async fn a_weight_that_could_be_two_is_asked_about_and_the_answer_taken() {
     let member = site.member().await;
     let asks = report(&member, &[("silvers_weight", "12.8")])
         .await
-        .asks("several weights");
+        .asks("This could be two weights.");
     asks.says("silvers_weight_meant")
         .says("12 lb 8 oz")
         .says("value=\"12.8\"");

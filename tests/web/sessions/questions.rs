@@ -87,6 +87,36 @@ async fn a_wild_value_is_asked_about_at_its_field_and_saved_once_it_is_ticked() 
 }
 
 #[tokio::test]
+async fn spells_that_share_time_are_asked_about_and_their_rod_hours_are_told() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let both = [("from_2", "10:00"), ("to_2", "12:30")];
+    report(&member, &both)
+        .await
+        .asks("Spell 2 overlaps spell 1 by 2 hours 30 minutes. Were two rods out at once? Tick if so, or mend the hours.")
+        .says("href=\"#from_2\"")
+        .says("name=\"from_2_sure\" value=\"10:00 12:30 10:00 12:30\"");
+    assert_eq!(
+        asked::<i64>(&site, "SELECT COUNT(*) FROM sessions").await,
+        0
+    );
+    let ticked = [&both[..], &[("from_2_sure", "10:00 12:30 10:00 12:30")][..]].concat();
+    let address = reported(&member, &ticked).await;
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("<dt>Rod-hours</dt><dd>7.5</dd>");
+    // One that begins as the other ends shares no time.
+    let after = [
+        ("key", "the-second-form-001"),
+        ("date", "2026-11-12"),
+        ("from_2", "12:30"),
+    ];
+    reported(&member, &after).await;
+}
+
+#[tokio::test]
 async fn a_second_report_of_the_same_hours_is_asked_about() {
     let site = with_water().await;
     let member = site.member().await;
@@ -134,7 +164,7 @@ async fn every_problem_is_named_at_once_and_one_at_each_field() {
         ("carp_number", "four"),
         ("rods_1", "9"),
     ];
-    let answer = report(&member, &bad).await.asks("4 things are needed");
+    let answer = report(&member, &bad).await.asks("Four things are needed");
     for field in ["date", "peg", "carp_number", "rods_1"] {
         answer.says(&format!("href=\"#{field}\""));
     }
@@ -222,7 +252,9 @@ async fn nothing_is_said_of_a_weight_that_is_asked_about_or_unread() {
     let member = site.member().await;
     let asks = report(&member, &[("carp_weight", "12.8")])
         .await
-        .asks("several weights");
+        .asks("This could be two weights.");
+    asks.says("neither: mend the weight above first")
+        .does_not_say("several weights");
     asks.says("Understood: <b>Carp, 4 fish; the weight is asked about below</b>")
         .does_not_say("Carp, 4 fish, weight not known");
     // The question stands directly under the box, before the ticks.

@@ -66,6 +66,24 @@ async fn a_quick_report_carries_last_times_water_peg_and_hours() {
 }
 
 #[tokio::test]
+async fn all_that_is_carried_over_is_named() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let named = asked::<String>(
+        &site,
+        "SELECT LOWER(m.name) || ', ' || LOWER(b.name) FROM methods AS m, baits AS b WHERE m.id = 1 AND b.id = 1",
+    )
+    .await;
+    let baited = [&ONE_WAY[..], &[("bait_1", "1"), ("rods_1", "2")][..]].concat();
+    reported(&member, &baited).await;
+    member
+        .get("/report/quick")
+        .await
+        .shown()
+        .says(&format!("Fished as last time: {named}, at 11 m, 2 rods."));
+}
+
+#[tokio::test]
 async fn an_end_that_is_still_to_come_is_now_to_the_five_minutes() {
     let site = with_water().await;
     let member = site.member().await;
@@ -218,7 +236,7 @@ async fn the_quick_form_stays_quick_while_all_to_be_mended_stands_on_it() {
         ),
         (
             &[("carp_weight", "12.8")],
-            "several weights",
+            "two weights",
             "name=\"carp_weight_meant\"",
         ),
         (&[("end", "23:00")], "still to come", "value=\"23:00\""),

@@ -24,6 +24,25 @@ async fn spells_are_told_in_the_order_of_the_day() {
 }
 
 #[tokio::test]
+async fn the_list_says_what_is_known_of_some_fish_and_not_of_others() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let some = [
+        ("carp_number", "9"),
+        ("carp_weight", ""),
+        ("carp_weight_unknown", "on"),
+        ("predators_number", ""),
+    ];
+    reported(&member, &some).await;
+    member
+        .get("/sessions")
+        .await
+        .shown()
+        .says("data-says=\"Fish, your count\">carp 9; silvers not counted<")
+        .says("data-says=\"Weight\">silvers 12\u{a0}lb\u{a0}8\u{a0}oz; carp not known<");
+}
+
+#[tokio::test]
 async fn remarks_keep_their_lines() {
     let site = with_water().await;
     let member = site.member().await;

@@ -29,6 +29,7 @@ impl Reader<'_> {
         let hours =
             hours.or_else(|| outer_hours(&spells.iter().map(|s| s.1.clone()).collect::<Vec<_>>()));
         self.give_hours(&mut spells, hours);
+        self.ask_overlaps(&spells);
         let spells: Vec<_> = spells.into_iter().map(|(_, spell)| spell).collect();
         match hours {
             Some((start, end)) => spell::with_uncovered(spells, start, end, peg),
@@ -37,6 +38,37 @@ impl Reader<'_> {
                 ..Spell::uncovered(peg, 0.0)
             }],
             None => spells,
+        }
+    }
+
+    /// Asks, at the later of two spells that share time on the clock, whether two rods were out: each
+    /// counts its own rod-hours.
+    fn ask_overlaps(&mut self, spells: &[(usize, Spell)]) {
+        for (place, (row, spell)) in spells.iter().enumerate() {
+            let Some((from, to)) = spell.from.zip(spell.to) else {
+                continue;
+            };
+            let shared = spells[..place].iter().find_map(|(earlier, other)| {
+                let (start, end) = other.from.zip(other.to)?;
+                let minutes = to.min(end).minutes_since(from.max(start));
+                (minutes >= 1.0).then_some((*earlier, minutes))
+            });
+            let Some((earlier, minutes)) = shared else {
+                continue;
+            };
+            let sentence = format!(
+                "Spell {row} overlaps spell {earlier} by {}. Were two rods out at once? Tick if so, or mend the hours.",
+                units::Minutes(minutes as i64).words()
+            );
+            let typed = [
+                ("from", *row),
+                ("to", *row),
+                ("from", earlier),
+                ("to", earlier),
+            ]
+            .map(|(name, row)| self.form.get(&format!("{name}_{row}")));
+            let about = typed.join(" ");
+            self.ask(&format!("from_{row}"), about, sentence);
         }
     }
 

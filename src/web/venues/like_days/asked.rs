@@ -6,11 +6,13 @@ use crate::{
         dates::Day,
         groups::{Group, GroupSet},
         pegs::Peg,
+        units::quoted,
         weather::{
             DailyWeather,
             sources::Element,
             typed::{self, TypedRain, WeatherProblem},
             units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit},
+            unlikely,
         },
     },
     statistics::{fished_days::Series, wording},
@@ -55,6 +57,8 @@ pub struct Asked {
     pub typed: Vec<(Day, DailyWeather)>,
     /// Boxes for what the record has not.
     pub gaps: Vec<TypedDay>,
+    /// What is far from usual in what was typed, a sentence each.
+    pub remarks: Vec<String>,
     pub problems: Problems,
 }
 
@@ -87,6 +91,7 @@ impl Asked {
             wanted,
             typed: Vec::new(),
             gaps: Vec::new(),
+            remarks: Vec::new(),
             problems,
         };
         for ago in 1..=TYPED_DAYS {
@@ -125,10 +130,15 @@ impl Asked {
         set
     }
 
-    /// Something was typed that can still be seen in its box: what is no choice of a list cannot.
+    /// Something was typed that can still be seen in its box: what is no choice of a list, or no
+    /// date in a box for dates, cannot.
     pub fn keeps_typed(&self) -> bool {
-        let chosen = |field: &str| matches!(field, "peg" | "group");
-        self.problems.list.iter().any(|one| !chosen(&one.field))
+        let shown = |field: &str| match field {
+            "peg" | "group" => false,
+            "date" => calendar_day(&self.date_field.value).is_some(),
+            _ => true,
+        };
+        self.problems.list.iter().any(|one| shown(&one.field))
     }
 
     /// The typed figures that the page goes by, and that they are nowhere else.
@@ -146,6 +156,19 @@ impl Asked {
                 each.join("; ")
             )
         })
+    }
+
+    /// Notes what was typed of a day that is far from usual.
+    fn remark(&mut self, day: Day, filled: &DailyWeather, record: &WeatherRecord) {
+        let known = record.weather.get(&day).copied().unwrap_or_default();
+        let typed = Element::ALL
+            .iter()
+            .filter(|element| !element.agrees(&known, filled));
+        let unit = SpeedUnit::default();
+        let said = typed
+            .filter_map(|one| unlikely::remark(*one, filled, day, &record.weather, unit))
+            .map(|said| format!("{}: {said} Check what you typed.", day.brief()));
+        self.remarks.extend(said);
     }
 
     /// Offers boxes for what the record lacks of a day, and takes what was typed in them.
@@ -176,6 +199,7 @@ impl Asked {
             filled = known;
         }
         if filled != known {
+            self.remark(day, &filled, record);
             self.typed.push((day, filled));
         }
         if !boxes.is_empty() {
@@ -230,20 +254,25 @@ fn date(text: &str, today: Day) -> Result<Day, String> {
         return Ok(today);
     }
     let tomorrow = today.plus(1);
-    match Day::parse(text) {
+    let choose = format!("today, {}, or tomorrow, {}", today.long(), tomorrow.long());
+    match calendar_day(text) {
         Some(day) if day == today || day == tomorrow => Ok(day),
-        Some(day) if day > tomorrow => Err(format!(
-            "This page looks ahead by a day at most. For {}, ask again from {} on; meanwhile choose today, {today}, or tomorrow, {tomorrow}.",
+        Some(day) if day < today => Err(format!("That day has gone: this page looks at {choose}.")),
+        Some(day) => Err(format!(
+            "This page looks ahead by a day at most. For {}, ask again from {} on; meanwhile choose {choose}.",
             day.long(),
             day.plus(-1).long()
         )),
-        Some(day) if day < today => Err(format!(
-            "That day has gone: this page looks at today, {today}, or tomorrow, {tomorrow}."
-        )),
-        _ => Err(format!(
-            "This page looks ahead by a day at most: choose today, {today}, or tomorrow, {tomorrow}."
+        None => Err(format!(
+            "{} is not a date: choose {choose}.",
+            quoted(&shortened(text))
         )),
     }
+}
+
+/// A day of the calendar, of whatever year.
+fn calendar_day(text: &str) -> Option<Day> {
+    text.trim().parse().ok().map(Day)
 }
 
 fn hours(text: &str) -> Result<f64, &'static str> {

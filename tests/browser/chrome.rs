@@ -1,8 +1,8 @@
 //! A real browser of phone size, driven by the WebDriver protocol. Dropping it ends it.
 
 use std::{
-    io::{BufRead, BufReader},
-    net::SocketAddr,
+    io::{BufRead, BufReader, Read, Write},
+    net::{SocketAddr, TcpStream},
     process::{Child, Command, Stdio},
     time::{Duration, Instant},
 };
@@ -35,7 +35,7 @@ pub struct Chrome {
     driver: Child,
     address: SocketAddr,
     session: String,
-    _profile: TempDir,
+    pub(super) profile: TempDir,
     _turn: SemaphorePermit<'static>,
 }
 
@@ -60,7 +60,7 @@ impl Chrome {
             driver,
             address,
             session,
-            _profile: profile,
+            profile,
             _turn: turn,
         };
         chrome.size(390, 844).await;
@@ -321,9 +321,26 @@ impl Chrome {
     }
 }
 
+impl Chrome {
+    /// Ends the browser; the driver has done so when it answers.
+    fn close(&self) -> std::io::Result<()> {
+        let mut stream = TcpStream::connect(self.address)?;
+        stream.set_read_timeout(Some(PATIENCE))?;
+        let request = format!(
+            "DELETE /session/{} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n",
+            self.session, self.address
+        );
+        stream.write_all(request.as_bytes())?;
+        stream.read_to_end(&mut Vec::new()).map(drop)
+    }
+}
+
 impl Drop for Chrome {
     fn drop(&mut self) {
-        // Told to stop, the driver takes its browser along.
+        // Told to stop, the driver may leave its browser behind, so that is closed first.
+        if let Err(e) = self.close() {
+            eprintln!("chromium: {e}");
+        }
         let _ = kill_process(Pid::from_child(&self.driver), Signal::TERM);
         if ended_within(&mut self.driver, Duration::from_secs(5)).is_none() {
             let _ = self.driver.kill();

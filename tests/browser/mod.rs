@@ -3,6 +3,7 @@
 
 mod chrome;
 mod club;
+mod ending;
 mod journeys;
 mod keyboard;
 mod light;

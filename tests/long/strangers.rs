@@ -38,7 +38,7 @@ async fn club_of(folder: &Path, count: usize, memory_kib: u32) {
     for number in 0..count {
         sqlx::query(
             "INSERT INTO accounts (pid, name, name_key, role, phc, created_utc)
-             VALUES (printf('0K%024d', ?1), printf('Known%04d', ?1), printf('known%04d', ?1), 'member', ?2, 1)",
+             VALUES (printf('0k%024d', ?1), printf('Known%04d', ?1), printf('known%04d', ?1), 'member', ?2, 1)",
         )
         .bind(number as i64)
         .bind(hashed.as_str())

@@ -48,6 +48,8 @@ pub enum Kept {
     SentBefore(Pid),
     /// The same form was accepted before with other words: nothing was changed.
     OtherWords(Pid),
+    /// The same form was accepted from another account: nothing was kept.
+    OfAnother,
     /// This session of the angler's own, at whatever water, was in the same hours: nothing was kept.
     Overlaps(Overlapping),
     /// This own report tells of the same match: nothing was kept.
@@ -64,10 +66,7 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
         return match Pid::parse(&before.answer_json) {
             Some(pid) if before.owner == account && same => Ok(Kept::Already(pid)),
             Some(pid) if before.owner == account => Ok(Kept::OtherWords(pid)),
-            _ => Err(ActionError::refused(
-                "date",
-                "This form cannot be sent again. Fetch a fresh one with Report.",
-            )),
+            _ => Ok(Kept::OfAnother),
         };
     }
     let angler = the_angler(&mut writing, by, account, (sent.name, sent.another_person)).await?;

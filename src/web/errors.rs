@@ -93,7 +93,7 @@ impl PageError {
             Self::NotFound => ("Not found", "There is nothing at this address, or it is not yours to see.".into()),
             Self::NotAllowed => ("Not allowed", "Your account may not do this. An administrator can change what it may do.".into()),
             Self::Changed => ("Somebody else saved first", "This was changed while you had it open. Go back, copy what you typed, fetch the page again and add it.".into()),
-            Self::TooLarge => ("Too large", "What you sent is larger than this page takes. Send it in smaller pieces.".into()),
+            Self::TooLarge => ("Too large", "What you sent is larger than this page takes. Nothing was saved. What you typed is still in your browser: go back, shorten it, and send it again.".into()),
             Self::FileTooLarge => ("The file is too large", "A sheet may have 2 MiB, a weather file 16 MiB. Nothing was saved. Split the file, for example by years, keep the heading on each part, and send them one after another.".into()),
             Self::Unreadable(why) => ("This could not be read", why.clone()),
             Self::Busy => ("Busy", "Too much is going on at once. Nothing was saved. Wait a few seconds and send it again.".into()),

@@ -53,7 +53,13 @@ async fn an_angler_reports(script: Script, place: Place) {
             .starts_with("Error:")
     );
     chrome.write("silvers_number", "5").await;
+    chrome
+        .tap("form.report .settle button[value=read-back]")
+        .await;
+    chrome.says("Nothing is saved yet").await;
+    chrome.says("5 fish, 3 lb 4 oz").await;
     chrome.tap("form.report .settle button.do").await;
+    chrome.arrives(|path| path.contains("/sessions/")).await;
     chrome.says("5 fish, 3 lb 4 oz").await;
     chrome.says("Bites from the first cast.").await;
     assert!(

@@ -21,7 +21,10 @@ use crate::{
         ActionError, report_in_match,
         save_session::{self, Kept},
     },
-    domain::{ids::Pid, sessions::Report},
+    domain::{
+        ids::{Pid, VenueId},
+        sessions::Report,
+    },
     store::sessions::reading::{self, Head},
     web::{
         errors::PageError,
@@ -102,6 +105,10 @@ pub async fn submit(
     if said {
         read.questions.push(("start".to_owned(), another));
     }
+    if form::is_read_back(&form, Some(&read)) {
+        let shown = ReportForm::new(&form, &choices, Some(&read));
+        return page(editing(&site, &member, shown, head.pid).await?);
+    }
     let ver = form::number(form.get("ver")).unwrap_or(0);
     if let Some(report) = &read.report {
         let (by, sent) = (member.by(), (report, said));
@@ -136,12 +143,23 @@ async fn gone(
     session: &str,
 ) -> Result<Response, PageError> {
     let pid = Pid::parse(session).ok_or(PageError::NotFound)?;
-    let angler = member.who.angler.ok_or(PageError::NotFound)?;
-    let venue = reading::taken_back(&mut *site.db.read().await?, &pid, angler)
+    let venue = taken_back_at(site, member, &pid)
         .await?
         .ok_or(PageError::NotFound)?;
     let choices = Choices::load(site, member, venue).await?;
     report::taken_back(site, member, form, &choices).await
+}
+
+/// The water of a report that this member took back; none of anything else.
+async fn taken_back_at(
+    site: &Site,
+    member: &Member,
+    session: &Pid,
+) -> Result<Option<VenueId>, PageError> {
+    let Some(angler) = member.who.angler else {
+        return Ok(None);
+    };
+    Ok(reading::taken_back(&mut *site.db.read().await?, session, angler).await?)
 }
 
 async fn versions(
@@ -193,8 +211,14 @@ pub async fn take_back(
         return page_again(as_saved(&site, &member, head, problems).await?);
     }
     let ver = form::number(form.get("ver")).unwrap_or(0);
+    let done = || go_with(&site, "/sessions", "report-removed").into_response();
     match save_session::take_back(&site.db, site.now(), &member.by(), &pid, ver).await {
-        Ok(()) => Ok(go_with(&site, "/sessions", "report-removed").into_response()),
+        Ok(()) => Ok(done()),
+        // A button tapped twice: the first tap did it.
+        Err(ActionError::NotFound) => match taken_back_at(&site, &member, &pid).await? {
+            Some(_) => Ok(done()),
+            None => Err(PageError::NotFound),
+        },
         Err(ActionError::Changed) => session::not_taken_back(&site, &member, &pid).await,
         Err(error) => Err(error.into()),
     }

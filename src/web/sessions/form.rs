@@ -81,6 +81,8 @@ pub struct ReportForm {
     pub sure: Field,
     pub problems: Problems,
     pub details_open: bool,
+    /// Nothing is to be mended, and what was understood is told before anything is saved.
+    pub read_back: bool,
 }
 
 impl ReportForm {
@@ -147,6 +149,7 @@ impl ReportForm {
             sure: Field::new("sure", "Yes, take this report back", "").problems(&problems),
             problems,
             details_open,
+            read_back: is_read_back(form, reading),
         }
     }
 }
@@ -227,6 +230,12 @@ impl Look<'_> {
             time: self.field(&format!("fish_time_{row}"), "When"),
         }
     }
+}
+
+/// Is the form to be told as it was understood, and not saved yet? With something to mend it comes
+/// back as it would from saving.
+pub fn is_read_back(form: &Form, reading: Option<&Reading>) -> bool {
+    form.get("do") == "read-back" && reading.is_some_and(|reading| reading.report.is_some())
 }
 
 /// What is remembered of who may see reports.

@@ -103,7 +103,7 @@ fn metres(length: Option<Length>) -> String {
 }
 
 /// `2 m left`, `1.5 m right`, `0`.
-fn aim_words(aim: Option<Length>) -> String {
+pub(super) fn aim_words(aim: Option<Length>) -> String {
     let Some(aim) = aim else {
         return String::new();
     };

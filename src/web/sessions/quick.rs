@@ -114,7 +114,8 @@ fn asked_for(form: &Form) -> impl Iterator<Item = Group> {
 
 /// Was this sent from the quick form, and does all that is to be mended stand on it?
 pub(super) fn holds(form: &Form, problems: &Problems) -> bool {
-    let mut fields: Vec<String> = ["date", "start", "end", "peg", "visibility"]
+    // What is wrong with the whole form has no field.
+    let mut fields: Vec<String> = ["", "date", "start", "end", "peg", "visibility"]
         .map(str::to_owned)
         .into();
     for group in asked_for(form) {

@@ -26,7 +26,10 @@ use crate::{
     },
     store::{
         anglers,
-        sessions::{choices, reading},
+        sessions::{
+            choices,
+            reading::{self, Head},
+        },
     },
     web::{
         errors::PageError,
@@ -164,7 +167,13 @@ pub async fn submit(
     if said {
         read.questions.push(("start".to_owned(), another));
     }
-    let shown = ReportForm::new(&form, &choices, Some(&read));
+    let mut shown = ReportForm::new(&form, &choices, Some(&read));
+    if shown.read_back {
+        return match form.has("quick") {
+            true => page(quick::again(&site, &member, &form, shown).await?),
+            false => page(again(&site, &member, shown, None).await?),
+        };
+    }
     let Some(report) = &read.report else {
         return to_mend(&site, &member, &form, (&choices, read)).await;
     };
@@ -178,7 +187,17 @@ pub async fn submit(
         another: said,
     };
     match save_session::keep(&site.db, site.now(), &member.by(), sent).await {
-        Ok(Kept::Saved(pid) | Kept::Already(pid)) => Ok(saved(&site, &pid, report.visibility)),
+        Ok(Kept::Saved(pid)) => Ok(saved(&site, &pid, report.visibility)),
+        Ok(Kept::Already(pid)) => match standing(&site, &pid).await? {
+            Some(_) => Ok(saved(&site, &pid, report.visibility)),
+            None => taken_back(&site, &member, &form, &choices).await,
+        },
+        Ok(Kept::OfAnother) => {
+            let sentence = "This form was saved before, from another account. If it tells of a session of your own, save it once more.";
+            shown.problems.add("", sentence);
+            shown.key = tokens::new_pid().to_string();
+            mend(&site, &member, &form, shown).await
+        }
         Ok(Kept::OtherWords(pid)) => other_words(&site, &member, &form, &choices, &read, pid).await,
         Ok(Kept::Overlaps(other)) => {
             read.overlaps(&site, &form, &other, venue);
@@ -218,6 +237,12 @@ async fn to_mend(
     let mut shown = ReportForm::new(form, choices, Some(&read));
     shown.ask_another |= name_refused && read.name.is_some();
     mend(site, member, form, shown).await
+}
+
+/// The session of a form that was saved before, unless its report was taken back since.
+async fn standing(site: &Site, pid: &Pid) -> Result<Option<Head>, PageError> {
+    let head = reading::by_pid(&mut *site.db.read().await?, pid).await?;
+    Ok(head.filter(|head| head.has_report))
 }
 
 /// To the session's page, which says who sees the report.
@@ -296,7 +321,7 @@ async fn other_words(
     read: &Reading,
     pid: Pid,
 ) -> Result<Response, PageError> {
-    let head = reading::by_pid(&mut *site.db.read().await?, &pid).await?;
+    let head = standing(site, &pid).await?;
     let mut shown = ReportForm::new(form, choices, Some(read));
     match &head {
         Some(head) => shown.ver = head.ver.to_string(),
@@ -306,6 +331,7 @@ async fn other_words(
     let session = head.map(|_| pid);
     let mut page = again(site, member, shown, session).await?;
     page.other_words = true;
+    page.frame = page.frame.with_problems(true);
     Ok((StatusCode::CONFLICT, Html(page.render()?)).into_response())
 }
 

@@ -146,6 +146,7 @@ pub fn read(form: &Form, choices: &Choices, now: Instant) -> Reading {
     let mut reader = Reader {
         form,
         choices,
+        now: None,
         problems: Problems::default(),
         asked: Vec::new(),
         echoes: Vec::new(),
@@ -172,6 +173,8 @@ pub fn read(form: &Form, choices: &Choices, now: Instant) -> Reading {
 struct Reader<'a> {
     form: &'a Form,
     choices: &'a Choices,
+    /// Now, once the date is known: what is still to come is named.
+    now: Option<Instant>,
     problems: Problems,
     asked: Vec<Asked>,
     echoes: Vec<(String, String)>,
@@ -183,16 +186,22 @@ impl Reader<'_> {
         if !self.choices.ask_name {
             return None;
         }
-        let name = Name::new(self.form.get("given"), self.form.get("surname"));
-        self.problems.take("given", name)
+        let (given, surname) = (self.form.get("given"), self.form.get("surname"));
+        // What is right without the surname is wrong at the surname.
+        let field = match Name::new(given, "") {
+            Ok(_) => "surname",
+            Err(_) => "given",
+        };
+        self.problems.take(field, Name::new(given, surname))
     }
 
     fn report(&mut self, now: Instant) -> Option<Report> {
         let day = self.day(now);
+        self.now = day.map(|_| now);
         // Without a date the rest is checked as if it were today, so that every problem is named at once.
         let checked = day.unwrap_or(now.day(&self.choices.zone));
         let peg = self.peg("peg", checked, day.is_some());
-        let hours = self.hours(checked, day.map(|_| now));
+        let hours = self.hours(checked);
         let spells = self.spells((checked, day.is_some()), peg, hours);
         let hours = hours.or_else(|| outer_hours(&spells));
         let caught = self.caught();
@@ -307,8 +316,8 @@ impl Reader<'_> {
         self.problems.take(field, time)
     }
 
-    /// When the session began and ended. `now`: to see that it is over, where the date is known.
-    fn hours(&mut self, day: Day, now: Option<Instant>) -> Option<(Instant, Instant)> {
+    /// When the session began and ended.
+    fn hours(&mut self, day: Day) -> Option<(Instant, Instant)> {
         let (from, to) = (self.time("start", "Started"), self.time("end", "Packed up"));
         let given = |field| !self.form.get(field).is_empty();
         if given("start") != given("end") {
@@ -321,7 +330,7 @@ impl Reader<'_> {
         let (from, to) = (from?, to?);
         let (start, end) = spell::hours(day, from, to, &self.choices.zone);
         let minutes = units::Minutes((end.0 - start.0) / 60);
-        if now.is_some_and(|now| end > now) {
+        if self.is_to_come(end) {
             self.problems.add(
                 "end",
                 "Packed up: that is still to come. Report when you have packed up.",
@@ -337,10 +346,15 @@ impl Reader<'_> {
             let about = format!("{} {}", self.form.get("start"), self.form.get("end"));
             self.ask("end", about, sentence);
         }
-        if now.is_some() {
+        if self.now.is_some() {
             self.echo("end", format!("{}, {}", day.long(), minutes.words()));
         }
         Some((start, end))
+    }
+
+    /// Is it still to come, where the date is known?
+    fn is_to_come(&self, at: Instant) -> bool {
+        self.now.is_some_and(|now| at > now)
     }
 
     fn echo(&mut self, field: &str, words: String) {

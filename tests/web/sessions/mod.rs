@@ -9,10 +9,14 @@ use crate::support::{
 };
 
 mod changing;
+mod fields;
 mod meanwhile;
 mod questions;
 mod quick;
+mod read_back;
+mod refused;
 mod seen;
+mod slips;
 mod told;
 
 /// A good report of the day before, with changes.

@@ -6,7 +6,7 @@ use super::{asked, report, reported, with_water};
 use crate::support::{Actor, Answer};
 
 /// A report of the day before, on one method all day.
-const ONE_WAY: [(&str, &str); 4] = [
+pub(super) const ONE_WAY: [(&str, &str); 4] = [
     ("from_2", ""),
     ("to_2", ""),
     ("method_2", ""),
@@ -14,7 +14,7 @@ const ONE_WAY: [(&str, &str); 4] = [
 ];
 
 /// What the quick form sends, with changes.
-async fn quick(actor: &Actor, changes: &[(&'static str, &'static str)]) -> Answer {
+pub(super) async fn quick(actor: &Actor, changes: &[(&'static str, &'static str)]) -> Answer {
     let mut fields = vec![
         ("venue", "1"),
         ("key", "a-quick-form-000001"),

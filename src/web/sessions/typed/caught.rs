@@ -20,6 +20,9 @@ use crate::{
     },
 };
 
+/// Grams that a sum of weights may be out by, when its scales differ.
+const LESS_THAN_A_DRAM: f64 = 0.5;
+
 impl Reader<'_> {
     pub(super) fn caught(&mut self) -> Vec<Caught> {
         let blank = self.form.has("blank");
@@ -36,9 +39,19 @@ impl Reader<'_> {
                 || self.form.has(&format!("{weight}_unknown"));
             let typed = !self.form.get(&number).is_empty() || !self.form.get(&weight).is_empty();
             if blank {
-                if (typed || unknown) && count != Some(0) {
+                let counted = !self.form.get(&number).is_empty() || unknown;
+                let against = if counted && count != Some(0) {
+                    Some(&number)
+                } else if !self.form.get(&weight).is_empty()
+                    && !weighed.is_some_and(Weight::is_nothing)
+                {
+                    Some(&weight)
+                } else {
+                    None
+                };
+                if let Some(field) = against {
                     self.problems.add(
-                        &*number,
+                        field.as_str(),
                         format!(
                             "{}: you ticked that you caught nothing. Untick it, or empty this group.",
                             group.name()
@@ -190,6 +203,9 @@ impl Reader<'_> {
                 self.weight(&weight, &whose),
                 self.time(&at, &whose),
             );
+            if let Some(weighed) = weighed {
+                self.echo(&weight, weights_held(&weighed.words()));
+            }
             if typed.is_empty() {
                 if weighed.is_some() || time.is_some() {
                     self.problems.add(
@@ -216,24 +232,18 @@ impl Reader<'_> {
                 let earliest = hours.map_or(day.at(time, &self.choices.zone), |h| h.0);
                 spell::next_time(day, time, &self.choices.zone, earliest)
             });
-            if let (Some(caught_at), Some((_, end))) = (at_utc, hours)
-                && caught_at > end
-            {
-                self.problems.add(
-                    &*at,
-                    format!("Named fish {row}: that is after you packed up. Check the time."),
-                );
-            }
-            let all = total(caught, group).and_then(|one| one.weight);
-            if let (Some(one), Some(all)) = (weighed, all)
-                && one.compare(all).is_gt()
-            {
-                let sentence = format!(
-                    "Named fish {row}: that is more than the whole of {} above, {}. Mend one of the two.",
-                    group.name(),
-                    all.words()
-                );
-                self.problems.add(&*weight, sentence);
+            if let Some(caught_at) = at_utc {
+                let too_late = match hours {
+                    Some((_, end)) if caught_at > end => Some("after you packed up"),
+                    None if self.is_to_come(caught_at) => Some("still to come"),
+                    _ => None,
+                };
+                if let Some(when) = too_late {
+                    self.problems.add(
+                        &*at,
+                        format!("Named fish {row}: that is {when}. Check the time."),
+                    );
+                }
             }
             named.push(NamedFish {
                 species: found.id,
@@ -241,8 +251,58 @@ impl Reader<'_> {
                 weight: weighed,
                 at: at_utc,
             });
+            if let Some(total) = total(caught, group) {
+                self.within(total, row, &named);
+            }
         }
         named
+    }
+
+    /// Named fish are part of their group: names the last of them where it makes more than the
+    /// whole, in number or in weight.
+    fn within(&mut self, total: &Caught, row: usize, named: &[NamedFish]) {
+        let Some(last) = named.last() else {
+            return;
+        };
+        let group = last.group;
+        let of_group: Vec<_> = named.iter().filter(|fish| fish.group == group).collect();
+        let more = total
+            .count
+            .filter(|count| i64::try_from(of_group.len()).is_ok_and(|named| named > *count));
+        if let Some(count) = more {
+            let whole = match count {
+                0 => format!("no {} were caught, as is said above", group.name()),
+                count => format!(
+                    "with it more of {} are named than the {count} above",
+                    group.name()
+                ),
+            };
+            self.problems.add(
+                format!("fish_{row}"),
+                format!("Named fish {row}: {whole}. Mend one of the two."),
+            );
+        }
+        let (Some(one), Some(all)) = (last.weight, total.weight) else {
+            return;
+        };
+        let together: f64 = of_group
+            .iter()
+            .filter_map(|fish| fish.weight)
+            .map(Weight::as_grams)
+            .sum();
+        let what = if one.compare(all).is_gt() {
+            "that is"
+        } else if together > all.as_grams() + LESS_THAN_A_DRAM {
+            "with the fish named before it, that is"
+        } else {
+            return;
+        };
+        let sentence = format!(
+            "Named fish {row}: {what} more than the whole of {} above, {}. Mend one of the two.",
+            group.name(),
+            all.words()
+        );
+        self.problems.add(format!("fish_weight_{row}"), sentence);
     }
 
     pub(super) fn tallies(

@@ -9,7 +9,7 @@ use crate::{
         units,
     },
     store::sessions::choices::Choice,
-    web::sessions::{choices::Choices, form::MOST_SPELLS},
+    web::sessions::{choices::Choices, form::MOST_SPELLS, pairs::aim_words},
 };
 
 impl Reader<'_> {
@@ -83,8 +83,11 @@ impl Reader<'_> {
         }
         let any = hours.is_some() || spells.iter().any(|(_, spell)| spell.minutes.is_some());
         for (row, spell) in spells.iter() {
-            if any && spell.minutes.is_none() && self.problems.at(&format!("from_{row}")).is_empty()
-            {
+            // Times that were typed and not understood are named where they stand.
+            let named = ["from", "to", "hours"]
+                .iter()
+                .any(|name| !self.problems.at(&format!("{name}_{row}")).is_empty());
+            if any && spell.minutes.is_none() && !named {
                 self.problems.add(
                     format!("from_{row}"),
                     format!("Enter from when to when spell {row} lasted, or how many hours."),
@@ -119,9 +122,12 @@ impl Reader<'_> {
         let filled = [
             "peg", "from", "to", "hours", "method", "bait", "depth", "line", "aim",
         ];
-        if filled
-            .iter()
-            .all(|name| self.form.get(&at(name)).is_empty())
+        // One rod is what a spell has where nothing is said of it.
+        let unsaid = matches!(self.form.get(&at("rods")), "" | "1");
+        if unsaid
+            && filled
+                .iter()
+                .all(|name| self.form.get(&at(name)).is_empty())
         {
             return None;
         }
@@ -142,10 +148,7 @@ impl Reader<'_> {
             .map(BaitId);
         let depth = self.length(&at("depth"), "the depth", 100);
         let line = self.length(&at("line"), "the line", 200);
-        let aim = match self.form.get(&at("aim")) {
-            "" => None,
-            typed => self.problems.take(&at("aim"), units::read_aim(typed)),
-        };
+        let aim = self.aim(&at("aim"));
         Some(Spell {
             peg: own_peg,
             method,
@@ -162,12 +165,28 @@ impl Reader<'_> {
     }
 
     fn length(&mut self, field: &str, what: &str, most: i64) -> Option<units::Length> {
-        match self.form.get(field) {
-            "" => None,
-            typed => self
-                .problems
-                .take(field, units::read_metres(typed, what, most)),
+        let typed = self.form.get(field);
+        if typed.is_empty() {
+            return None;
         }
+        let read = units::read_metres(typed, what, most);
+        let length = self.problems.take(field, read)?;
+        self.echo(field, length.words());
+        Some(length)
+    }
+
+    fn aim(&mut self, field: &str) -> Option<units::Length> {
+        let typed = self.form.get(field);
+        if typed.is_empty() {
+            return None;
+        }
+        let aim = self.problems.take(field, units::read_aim(typed))?;
+        let words = match aim.mm() {
+            0 => "straight out".to_owned(),
+            _ => aim_words(Some(aim)),
+        };
+        self.echo(field, words);
+        Some(aim)
     }
 
     fn one_of(&mut self, field: &str, list: impl Fn(&Choices) -> &Vec<Choice>) -> Option<i64> {
@@ -206,7 +225,8 @@ impl Reader<'_> {
             self.problems
                 .add(missing, "Enter both, from and to, or neither.");
         }
-        let typed = self.form.get(&format!("hours_{row}"));
+        let hours_field = format!("hours_{row}");
+        let typed = self.form.get(&hours_field);
         if let (Some(from), Some(to)) = (from, to) {
             let earliest = hours.map_or(day.at(from, &self.choices.zone), |h| h.0);
             let from = spell::next_time(day, from, &self.choices.zone, earliest);
@@ -221,18 +241,43 @@ impl Reader<'_> {
                     &*to_field,
                     "The spell reaches beyond the session. Check its times, or when you packed up.",
                 );
+            } else if self.is_to_come(to) {
+                self.problems.add(
+                    &*to_field,
+                    format!(
+                        "Spell {row}, to: that is still to come. Report when you have packed up."
+                    ),
+                );
             }
             let minutes = to.minutes_since(from);
-            self.echo(&to_field, units::Minutes(minutes as i64).words());
+            let words = units::Minutes(minutes as i64).words();
+            let written = self.length_of_time(&hours_field);
+            if written.is_some_and(|written| (written - minutes).abs() >= 1.0) {
+                self.problems.add(
+                    hours_field,
+                    format!(
+                        "Spell {row}: from and to make {words}. Leave the hours empty, or mend one of them."
+                    ),
+                );
+            }
+            self.echo(&to_field, words);
             return (Some(from), Some(to), Some(minutes));
         }
         if typed.is_empty() || given(&from_field) || given(&to_field) {
             return (None, None, None);
         }
-        let minutes = self
-            .problems
-            .take(&format!("hours_{row}"), units::read_hours(typed, 24));
-        (None, None, minutes.map(|minutes| minutes.0 as f64))
+        (None, None, self.length_of_time(&hours_field))
+    }
+
+    /// The minutes of the hours typed at a field.
+    fn length_of_time(&mut self, field: &str) -> Option<f64> {
+        let typed = self.form.get(field);
+        if typed.is_empty() {
+            return None;
+        }
+        let minutes = self.problems.take(field, units::read_hours(typed, 24))?;
+        self.echo(field, minutes.words());
+        Some(minutes.0 as f64)
     }
 }
 

@@ -63,6 +63,9 @@ async fn the_multiplier_and_the_rate_are_those_of_the_statistics() {
         figures::change(low.exp()),
         figures::change(high.exp())
     );
+    let (known, fishes) = (page.body.split_once("How it fishes")).expect("two parts");
+    assert!(known.contains(&format!("href=\"{}/record.csv\"", planted.path)));
+    assert!(fishes.contains(&format!("href=\"{}/record.csv?peg=1\"", planted.path)));
     page.says("In eight drawn matches this peg gave")
         .says(&format!("{more} more"))
         .says(&between)

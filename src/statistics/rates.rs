@@ -27,7 +27,8 @@ const BLANK_TAIL: f64 = 0.05;
 /// How the figures are worked out, for the page.
 pub const FORMULA: &str = "Total catch divided by total rod-hours. From six days: the ratio estimator over days, \
     linearised residuals with the CR2 correction, Student limits at Satterthwaite degrees of freedom, 95 %. \
-    One session: exact Poisson limits, which hold if fish come singly. All blank: 1 − 0.05^(1/days). \
+    One session: exact Poisson limits, which hold if fish come singly. All blank: 1 − 0.05^(1/days), without the days on \
+    which somebody did not weigh. Who did not weigh stands as nothing, and in the note as the lowest weight of the same match. \
     In invented clubs whose days are very uneven the interval held the truth about 89 times in 100 over 8 days, \
     91 over 20 and 94 over 60, and lay too low where it missed; over even days 94 to 95 times.";
 /// Where the method is published.

@@ -3,7 +3,7 @@
 //! Number and weight are asked for apart, and one series, one set of groups at a time: what is
 //! mixed here cannot be told apart again. Too little data is an answer.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
@@ -27,7 +27,8 @@ const BLANK_TAIL: f64 = 0.05;
 /// How the figures are worked out, for the page.
 pub const FORMULA: &str = "Total catch divided by total rod-hours. From six days: the ratio estimator over days, \
     linearised residuals with the CR2 correction, Student limits at Satterthwaite degrees of freedom, 95 %. \
-    One session: exact Poisson limits, which hold if fish come singly. All blank: 1 − 0.05^(1/days). \
+    One session: exact Poisson limits, which hold if fish come singly. All blank: 1 − 0.05^(1/days), without the days on \
+    which somebody did not weigh. Who did not weigh stands as nothing, and in the note as the lowest weight of the same match. \
     In invented clubs whose days are very uneven the interval held the truth about 89 times in 100 over 8 days, \
     91 over 20 and 94 over 60, and lay too low where it missed; over even days 94 to 95 times.";
 /// Where the method is published.
@@ -49,6 +50,9 @@ pub struct CatchRow {
     pub did_not_weigh: bool,
     /// The match it was weighed in with, if any.
     pub match_id: Option<MatchId>,
+    /// Of who did not weigh: grams of the lowest weight above nothing put on the scales in the
+    /// same match, where the rows beside this one are not the whole match (a peg's are not).
+    pub lowest_beside_g: Option<f64>,
 }
 
 /// What is being asked about.
@@ -102,7 +106,7 @@ impl DayRate {
 pub enum Answer {
     /// No session has both its hours and this measure of its catch.
     Nothing,
-    /// One session. Limits for numbers only, and only if fish came singly.
+    /// One session, no weighed blank. Limits for numbers only, and only if fish came singly.
     OneSession {
         total: f64,
         rate: f64,
@@ -110,8 +114,14 @@ pub enum Answer {
     },
     /// Under six days: each of them, earliest first.
     FewDays { rate: f64, days: Vec<DayRate> },
-    /// Nothing was caught on any day: the chance of any fish on a day is at most this.
-    AllBlank { upper_chance: f64 },
+    /// All who fished did not weigh: what they caught is not known.
+    NobodyWeighed,
+    /// Nothing was caught on any day: the chance of any fish on a day is at most this, by the
+    /// days on which nobody's catch is unknown; 1 where there is none.
+    AllBlank {
+        upper_chance: f64,
+        blank_days: usize,
+    },
     /// Six days or more.
     Estimate {
         total: f64,
@@ -134,6 +144,8 @@ pub struct Rate {
     /// Where some did not weigh: how many, and the answer had each had the lowest weight
     /// weighed beside them. The truth lies between the two.
     pub if_lowest: Option<(usize, Answer)>,
+    /// Of them, those beside whom nobody weighed anything: they have no lowest weight.
+    pub without_lowest: usize,
 }
 
 impl Rate {
@@ -160,17 +172,23 @@ impl Rate {
             by_day(usable.iter().copied().chain(more))
         };
         let days = with_unweighed(&|_| 0.0);
+        let unsure: BTreeSet<Day> = unweighed.iter().map(|(row, _)| row.day).collect();
         behind.days = days.len();
         behind.sessions = days.iter().map(|day| day.sessions).sum();
         behind.rod_hours = days.iter().map(|day| day.rod_hours).sum();
         let if_lowest = (!unweighed.is_empty()).then(|| {
-            let days = with_unweighed(&|row| lowest_beside(rows, row));
-            (unweighed.len(), answer(measure, days))
+            let days = with_unweighed(&|row| lowest_beside(rows, row).unwrap_or(0.0));
+            (unweighed.len(), answer(measure, days, &unsure))
         });
+        let lowest = unweighed.iter().map(|(row, _)| lowest_beside(rows, row));
         Self {
             measure,
             behind,
-            answer: answer(measure, days),
+            answer: match usable.is_empty() && !unweighed.is_empty() {
+                true => Answer::NobodyWeighed,
+                false => answer(measure, days, &unsure),
+            },
+            without_lowest: lowest.filter(Option::is_none).count(),
             if_lowest,
         }
     }
@@ -180,7 +198,7 @@ impl Answer {
     /// Fish or grams per rod-hour, where there is such a figure.
     pub fn rate(&self) -> Option<f64> {
         match self {
-            Self::Nothing => None,
+            Self::Nothing | Self::NobodyWeighed => None,
             Self::AllBlank { .. } => Some(0.0),
             Self::OneSession { rate, .. }
             | Self::FewDays { rate, .. }
@@ -206,30 +224,29 @@ fn by_day(rows: impl Iterator<Item = (Day, f64, f64)>) -> Vec<DayRate> {
     days.into_values().collect()
 }
 
-/// The lowest weight put on the scales in the same match, or else on the same day; 0 when
+/// The lowest weight put on the scales in the same match, or else on the same day; `None` when
 /// nobody weighed any.
-fn lowest_beside(rows: &[CatchRow], one: &CatchRow) -> f64 {
-    let lowest = rows
+fn lowest_beside(rows: &[CatchRow], one: &CatchRow) -> Option<f64> {
+    let beside = rows
         .iter()
         .filter(|row| match one.match_id {
             Some(_) => row.match_id == one.match_id,
             None => row.day == one.day,
         })
         .filter_map(|row| row.weight_g)
-        .filter(|grams| *grams > 0.0)
-        .fold(f64::INFINITY, f64::min);
-    if lowest.is_finite() { lowest } else { 0.0 }
+        .filter(|grams| *grams > 0.0);
+    beside.chain(one.lowest_beside_g).reduce(f64::min)
 }
 
-/// As much as these days can say.
-fn answer(measure: Measure, days: Vec<DayRate>) -> Answer {
+/// As much as these days can say; on the `unsure` ones somebody's catch is not known.
+fn answer(measure: Measure, days: Vec<DayRate>, unsure: &BTreeSet<Day>) -> Answer {
     let sessions: usize = days.iter().map(|day| day.sessions).sum();
     let total: f64 = days.iter().map(|day| day.total).sum();
     let hours: f64 = days.iter().map(|day| day.rod_hours).sum();
     let rate = total / hours;
     match (sessions, days.len()) {
         (0, _) => Answer::Nothing,
-        (1, _) => Answer::OneSession {
+        (1, _) if measure == Measure::Fish || total > 0.0 => Answer::OneSession {
             total,
             rate,
             limits: match measure {
@@ -237,9 +254,14 @@ fn answer(measure: Measure, days: Vec<DayRate>) -> Answer {
                 Measure::Weight(_) => None,
             },
         },
-        (_, number) if total == 0.0 => Answer::AllBlank {
-            upper_chance: 1.0 - BLANK_TAIL.powf(1.0 / number as f64),
-        },
+        _ if total == 0.0 => {
+            let blank = days.iter().filter(|day| !unsure.contains(&day.day));
+            let blank_days = blank.count();
+            Answer::AllBlank {
+                upper_chance: 1.0 - BLANK_TAIL.powf(1.0 / blank_days as f64),
+                blank_days,
+            }
+        }
         (_, ..FEWEST_DAYS) => Answer::FewDays { rate, days },
         _ => estimate(total, days),
     }

@@ -31,7 +31,7 @@ use crate::{
 /// The question under which studies are kept.
 pub const QUESTION: &str = "what to expect";
 /// Raised whenever a change here, or in what it calls, changes a figure.
-pub const METHOD_VERSION: i64 = 3;
+pub const METHOD_VERSION: i64 = 4;
 
 /// How an expectation is worked out, for the page.
 pub const FORMULA: &str = "Catch = rod-hours × season × form × weather. Season: two harmonics of the day of the year. \
@@ -78,6 +78,7 @@ pub struct CustomDays {
     /// The rule's word.
     pub rule: String,
     pub days: usize,
+    pub sessions: usize,
     pub anglers: usize,
     pub rod_hours: f64,
     /// Caught over expected from season and form, all days together.
@@ -157,9 +158,10 @@ impl SeriesStudy {
         let foretold = wording::count(honesty.days_foretold, "day", "days");
         match (honesty.verdict, honesty.weather) {
             (Verdict::TooFewDays, _) | (_, None) => format!(
-                "{} on record are too few to tell whether the weather matters here: 26 days, and twelve fortnights foretold after them, are needed. What follows rests on season and form.",
+                "{} on record {} too few to tell whether the weather matters here: 26 days, and twelve fortnights foretold after them, are needed. What follows rests on season and form.",
                 wording::sentence(&wording::count(honesty.days, "day", "days"))
-                    .trim_end_matches('.')
+                    .trim_end_matches('.'),
+                wording::are(honesty.days)
             ),
             (Verdict::WeatherToldNoMore, Some(_)) => format!(
                 "Over {foretold} foretold from earlier days alone, knowing the weather would not have told more than season and form did."
@@ -229,13 +231,7 @@ fn customs(
     let held: Vec<_> = days
         .days
         .iter()
-        .map(|fished| {
-            let conditions = RunUp::of(fished.day, &surroundings)
-                .conditions(usual_temperature(weather, fished.day));
-            RULES
-                .each_ref()
-                .map(|rule| rule.holds(&conditions) == Some(true))
-        })
+        .map(|fished| held_on(fished.day, &surroundings))
         .collect();
     RULES
         .iter()
@@ -244,7 +240,7 @@ fn customs(
             // The fit's past and the days are the same rows in the same order.
             let of_rule = days.days.iter().zip(&fit.past).zip(&held);
             let of_rule: Vec<_> = of_rule
-                .filter(|(_, held)| held[place])
+                .filter(|(_, held)| held[place] == Some(true))
                 .map(|(pair, _)| pair)
                 .collect();
             let clusters: Vec<_> = of_rule
@@ -263,6 +259,7 @@ fn customs(
             CustomDays {
                 rule: rule.slug.to_owned(),
                 days: clusters.len(),
+                sessions: of_rule.iter().map(|(fished, _)| fished.sessions).sum(),
                 anglers: who.len(),
                 rod_hours: of_rule.iter().map(|(fished, _)| fished.effort).sum(),
                 ratio: match expected > 0.0 {
@@ -273,6 +270,14 @@ fn customs(
             }
         })
         .collect()
+}
+
+/// Whether each rule of custom, in the table's order, held on `day`; `None` where something it
+/// needs is not known.
+pub fn held_on(day: Day, surroundings: &Surroundings<'_>) -> Vec<Option<bool>> {
+    let usual = usual_temperature(surroundings.weather, day);
+    let conditions = RunUp::of(day, surroundings).conditions(usual);
+    RULES.iter().map(|rule| rule.holds(&conditions)).collect()
 }
 
 /// Student limits of the ratio of totals over days, never below nothing; `None` under six days.

@@ -3,9 +3,11 @@
 //! Like: the same counted groups of fish, a length within an hour, a field within a third.
 //! For the evening before a match, when no peg is drawn yet. Weights here are counted weights.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use serde::{Deserialize, Serialize};
 
-use super::wording;
+use super::{rates::Behind, wording};
 use crate::{
     domain::{
         dates::Day,
@@ -88,6 +90,8 @@ pub struct Took {
     pub match_id: MatchId,
     pub day: Day,
     pub anglers: usize,
+    /// The match's hours for each of them, with one rod.
+    pub rod_hours: f64,
     pub winning: Option<f64>,
     /// The last weight in the frame; 0 when a blank would have been in it.
     pub framed: Option<f64>,
@@ -156,6 +160,8 @@ impl Spread {
 pub struct WhatItTook {
     pub asked: Asked,
     pub matches: Vec<Took>,
+    /// All that the matches rest on.
+    pub behind: Behind,
     pub winning: Option<Spread>,
     pub framed: Option<Spread>,
     pub section_winning: Option<Spread>,
@@ -190,8 +196,15 @@ impl WhatItTook {
         let spread = |figures: &dyn Fn(&Took) -> Vec<f64>| {
             Spread::of(&took.iter().flat_map(figures).collect::<Vec<_>>())
         };
+        let days: BTreeSet<Day> = took.iter().map(|one| one.day).collect();
         Self {
             asked,
+            behind: Behind {
+                days: days.len(),
+                sessions: took.iter().map(|one| one.anglers).sum(),
+                rod_hours: took.iter().map(|one| one.rod_hours).sum(),
+                ..Behind::default()
+            },
             winning: spread(&|one| one.winning.into_iter().collect()),
             framed: spread(&|one| one.framed.into_iter().collect()),
             section_winning: spread(&|one| one.section_winning.clone()),
@@ -208,15 +221,25 @@ impl WhatItTook {
 
     /// In plain words, weights as `scale` shows them.
     pub fn sentence(&self, scale: Scale) -> String {
-        let (Some(winning), Some(framed)) = (self.winning, self.framed) else {
+        if self.matches.is_empty() {
             return self.asked.none_like();
-        };
+        }
         let mut said = format!(
-            "In the last {} {}, {} won it and {} was in the frame.",
+            "In the last {} {}, {}.",
             wording::count(self.matches.len(), "match", "matches"),
             self.asked.words(),
-            winning.words(scale),
-            framed.words(scale),
+            match (self.winning, self.framed) {
+                (None, _) => "nobody weighed".to_owned(),
+                (Some(winning), None) => format!(
+                    "{} won it and too few weighed to fill the frame",
+                    winning.words(scale)
+                ),
+                (Some(winning), Some(framed)) => format!(
+                    "{} won it and {} was in the frame",
+                    winning.words(scale),
+                    framed.words(scale)
+                ),
+            }
         );
         if let Some(middle) = self.median {
             said += &format!(" The middle angler had {}.", middle.words(scale));
@@ -282,6 +305,7 @@ impl Took {
             match_id: past.match_id,
             day: past.day,
             anglers,
+            rod_hours: past.hours.unwrap_or(0.0) * anglers as f64,
             winning: placed.first().copied(),
             framed: placed.get(frame.max(1) - 1).copied(),
             frame,
@@ -304,7 +328,7 @@ fn count(past: &PastMatch, like: impl Fn(Showing) -> bool) -> usize {
 }
 
 fn section_winning(past: &PastMatch) -> Vec<f64> {
-    let mut best = std::collections::BTreeMap::<SectionId, f64>::new();
+    let mut best = BTreeMap::<SectionId, f64>::new();
     for angler in &past.anglers {
         if let (Some(section), Some(grams)) = (angler.section, angler.showing.placed()) {
             let so_far = best.entry(section).or_insert(grams);

@@ -134,6 +134,25 @@ fn a_result_of_a_full_field_and_ten_matches_take_little_paper() {
 }
 
 #[test]
+fn what_to_expect_with_the_nearest_days_takes_two_sheets_and_loses_no_figure() {
+    let like_days = on_paper("pages/like_days.css");
+    for rule in [
+        "& .pairs { display: grid; grid-template-columns: 1fr 1fr;",
+        "& > svg { zoom: 0.7; }",
+        "& > details { grid-area: 1 / 2 / 3;",
+        "& .small-strip { float: inline-start;",
+    ] {
+        assert!(like_days.contains(rule), "no {rule}");
+    }
+    // Only the formula said twice and the long word for pressure go.
+    let hidden: Vec<_> = like_days.match_indices("display: none").collect();
+    assert_eq!(hidden.len(), 3, "figures are left out: {like_days}");
+    assert!(like_days.contains(":has(#match) ~ .leaf:has(#report) .worked-out { display: none; }"));
+    assert!(like_days.contains("& .wide { display: none; }"));
+    assert!(like_days.contains("& .ran > br:first-of-type { display: none; }"));
+}
+
+#[test]
 fn words_and_pictures_are_in_ink_on_white() {
     let rules = on_paper("tokens.css");
     for colour in [

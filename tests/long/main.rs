@@ -11,11 +11,14 @@ mod harness;
 mod simulated_answers;
 #[path = "../statistics/simulated_club.rs"]
 mod simulated_club;
+#[path = "../statistics/simulated_later.rs"]
+mod simulated_later;
 #[path = "../statistics/simulated_pegs.rs"]
 mod simulated_pegs;
 
 mod crash;
 mod expectation;
+mod later;
 mod pegs;
 mod rates;
 mod shared_out;

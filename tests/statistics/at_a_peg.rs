@@ -49,6 +49,7 @@ fn session(id: i64, method: i64) -> (PegSpell, TimedFish, (SessionId, RecordRow)
             weight_g: Some(400.0),
             did_not_weigh: false,
             match_id: None,
+            lowest_beside_g: None,
         },
     };
     (spell, fish, (SessionId(id), caught))

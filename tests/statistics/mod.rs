@@ -17,6 +17,7 @@ mod run_up_hourly;
 mod run_up_words;
 mod simulated_answers;
 mod simulated_club;
+mod simulated_later;
 mod simulated_pegs;
 mod simulations;
 mod water_temperature;

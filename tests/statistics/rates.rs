@@ -18,6 +18,7 @@ fn row(date: &str, hours: f64, fish: i64) -> CatchRow {
         weight_g: None,
         did_not_weigh: false,
         match_id: None,
+        lowest_beside_g: None,
     }
 }
 
@@ -134,6 +135,12 @@ fn one_session_has_exact_limits_for_numbers_and_none_for_weight() {
         rate.sentence(),
         "One session gave 10 lb in 4.0 rod-hours, 2 lb 8 oz an hour."
     );
+
+    let blank = [weighed("2026-02-01", 4.0, 0.0)];
+    assert_eq!(
+        Rate::of(Measure::Weight(Scale::Drams), &blank).sentence(),
+        "Nothing was weighed (one day, one session, 4.0 rod-hours); the chance of any fish in a day like these is at most 95 %."
+    );
 }
 
 #[test]
@@ -157,7 +164,11 @@ fn when_every_day_was_blank_the_chance_of_a_fish_is_bounded() {
         .map(|d| row(&format!("2026-02-0{d}"), 5.0, 0))
         .collect();
     let rate = Rate::of(Measure::Fish, &rows);
-    let Answer::AllBlank { upper_chance } = rate.answer else {
+    let Answer::AllBlank {
+        upper_chance,
+        blank_days: 8,
+    } = rate.answer
+    else {
         panic!("eight blanks");
     };
     close(upper_chance, 1.0 - 0.05_f64.powf(0.125), 1e-12);
@@ -242,6 +253,72 @@ fn who_did_not_weigh_and_moves_no_figure_is_said_in_short() {
     assert_eq!(
         said,
         ["One angler did not weigh, which makes no difference to the ounce."]
+    );
+}
+
+/// One who fished a match on this day for five hours and offered no net.
+fn unweighed(date: &str, lowest_beside_g: Option<f64>) -> CatchRow {
+    CatchRow {
+        weight_g: None,
+        did_not_weigh: true,
+        match_id: Some(MatchId(1)),
+        lowest_beside_g,
+        ..weighed(date, 5.0, 0.0)
+    }
+}
+
+#[test]
+fn a_peg_whose_anglers_did_not_weigh_is_not_called_a_blank() {
+    let rows = [
+        unweighed("2026-03-01", Some(1_000.0)),
+        unweighed("2026-03-08", None),
+    ];
+    let rate = Rate::of(Measure::Weight(Scale::Grams), &rows);
+    assert_eq!(rate.answer, Answer::NobodyWeighed);
+    assert_eq!(
+        rate.sentence(),
+        "Nobody who fished here weighed (two days, two sessions, 10.0 rod-hours), so the catch is not known. \
+         Two anglers did not weigh and stand here as nothing; with the lowest weight weighed beside each it would be 100 g an hour."
+    );
+    let alone = Rate::of(Measure::Weight(Scale::Grams), &rows[1..]);
+    assert_eq!(
+        alone.notes(),
+        [
+            "One angler did not weigh and stands here as nothing; nobody beside it weighed anything, so how much more it would be cannot be told."
+        ]
+    );
+}
+
+#[test]
+fn a_day_on_which_somebody_did_not_weigh_is_no_evidence_of_a_blank() {
+    let mut rows: Vec<_> = (1..=8)
+        .map(|d| weighed(&format!("2026-02-0{d}"), 5.0, 0.0))
+        .collect();
+    rows.extend((1..=3).map(|d| unweighed(&format!("2026-02-0{d}"), None)));
+    let rate = Rate::of(Measure::Weight(Scale::Drams), &rows);
+    let Answer::AllBlank {
+        upper_chance,
+        blank_days: 5,
+    } = rate.answer
+    else {
+        panic!("five blanks and three days unsure: {:?}", rate.answer);
+    };
+    close(upper_chance, 1.0 - 0.05_f64.powf(0.2), 1e-12);
+    assert!(
+        rate.sentence().starts_with(
+            "Nothing was weighed (eight days, eleven sessions, 55.0 rod-hours); by five days on which everybody weighed, \
+             the chance of any fish in a day like these is at most 45 %."
+        ),
+        "{}",
+        rate.sentence()
+    );
+    let every_day = Rate::of(Measure::Weight(Scale::Drams), &[rows[0], rows[8]]);
+    assert!(
+        every_day.sentence().contains(
+            "on each day somebody did not weigh, so the chance of any fish cannot be told."
+        ),
+        "{}",
+        every_day.sentence()
     );
 }
 

@@ -26,6 +26,7 @@ fn row(series: Series, groups: GroupSet, angler: i64, day: i8) -> RecordRow {
             weight_g: Some(100.0 * f64::from(day)),
             did_not_weigh: false,
             match_id: None,
+            lowest_beside_g: None,
         },
     }
 }

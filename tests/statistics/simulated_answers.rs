@@ -80,6 +80,7 @@ pub fn truth_beside_interval(days: &Days, number: usize, seed: u64) -> Truth {
             weight_g: None,
             did_not_weigh: false,
             match_id: None,
+            lowest_beside_g: None,
         })
         .collect();
     match Rate::of(Measure::Fish, &rows).answer {

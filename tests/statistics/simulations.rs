@@ -5,6 +5,7 @@
 use super::{
     simulated_answers::{Truth, kept_clubs, kept_rates, same_as_kept, truth_beside_interval},
     simulated_club::Days,
+    simulated_later::{Compared, moved_by_what_came_later},
     simulated_pegs::kept_pegs,
 };
 
@@ -21,6 +22,17 @@ fn how_it_fishes_gives_the_figures_kept_from_these_seeds() {
 #[test]
 fn what_a_peg_adds_gives_the_figures_kept_from_these_seeds() {
     same_as_kept(&kept_pegs(), include_str!("../data/simulated_pegs.csv"));
+}
+
+#[test]
+fn nothing_dated_the_day_or_later_moves_a_prediction_of_these_seeds() {
+    for seed in 0..3 {
+        let compared = Compared {
+            predictions: 50,
+            moved: 0,
+        };
+        assert_eq!(moved_by_what_came_later(52, seed), compared, "seed {seed}");
+    }
 }
 
 #[test]

@@ -187,7 +187,25 @@ fn with_no_like_match_the_page_says_what_was_looked_for() {
         "No match here yet that counted all fish, of 4 to 6 hours, with 8 to 16 anglers."
     );
     let nobody_weighed = a_match(1, &[Showing::DidNotWeigh; 12]);
-    assert_eq!(WhatItTook::of(ASKED, &[nobody_weighed]).winning, None);
+    let found = WhatItTook::of(ASKED, &[nobody_weighed]);
+    assert_eq!(found.winning, None);
+    assert!(
+        found
+            .sentence(Scale::Drams)
+            .starts_with("In the last one match that counted all fish"),
+        "a match there was"
+    );
+    assert!(found.sentence(Scale::Drams).contains(", nobody weighed."));
+}
+
+#[test]
+fn days_sessions_and_rod_hours_stand_behind_the_answer() {
+    let matches: Vec<_> = (1..=3).map(|id| twelve(id, 20.0)).collect();
+    let found = WhatItTook::of(ASKED, &matches);
+    assert_eq!(
+        found.behind.words(),
+        "three days, 36 sessions, 180 rod-hours"
+    );
 }
 
 proptest! {

@@ -311,6 +311,7 @@ impl Planted {
                 weight_g: one.grams(),
                 did_not_weigh: one.did_not_weigh,
                 match_id: Some(one.match_id),
+                lowest_beside_g: None,
             },
         };
         self.weighed.iter().map(row).collect()

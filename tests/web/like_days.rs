@@ -50,6 +50,53 @@ async fn did_not_weigh_counts_as_nothing_and_the_figure_without_stands_beside() 
 }
 
 #[tokio::test]
+async fn what_the_clubs_days_say_of_a_custom_stands_on_days_sessions_and_hours_with_a_file() {
+    let site = TestSite::with_club(1, 20, 0).await;
+    site.fitted().await;
+    // A week of frost makes a custom hold, whatever the club’s own weather was.
+    for ago in 1..=7 {
+        let frozen = DailyWeather {
+            min_c: Some(-4.0),
+            max_c: Some(1.0),
+            ..DailyWeather::default()
+        };
+        site.weather(VenueId(1), TODAY.plus(-ago), frozen).await;
+    }
+    let page = site.visitor().get(PAGE).await.shown();
+    let (_, begin) = page
+        .body
+        .split_once("<h2 id=\"begin\">")
+        .expect("how boldly to begin");
+    let (begin, _) = begin.split_once("</section>").expect("it ends");
+    assert!(begin.contains("three or more frost nights in seven"));
+    let own = begin
+        .split("<br>")
+        .find(|line| line.starts_with("Matches: "))
+        .expect("the club's own days");
+    assert!(
+        own.contains("no fished day") || (own.contains("session") && own.contains("rod-hours)")),
+        "{own}"
+    );
+    assert!(
+        begin.contains("like-days.csv?series=match"),
+        "a file of the days"
+    );
+}
+
+#[tokio::test]
+async fn one_day_and_no_band_are_said_as_they_are() {
+    let site = TestSite::with_club(1, 1, 0).await;
+    site.fitted().await;
+    site.visitor()
+        .get(PAGE)
+        .await
+        .shown()
+        .says("One day on record is too few to tell whether the weather matters here")
+        .says("(no band yet)")
+        .says("no days foretold so far, and twenty are needed");
+}
+
+#[tokio::test]
 async fn figures_that_are_out_of_date_are_shown_with_their_date() {
     let site = TestSite::with_club(1, 10, 0).await;
     site.fitted().await;
@@ -287,7 +334,9 @@ async fn the_days_behind_a_figure_can_be_taken_away() {
         .shown();
     assert_eq!(csv.headers["content-type"], "text/csv; charset=utf-8");
     csv.says("foretold from earlier days alone")
-        .says("mean temperature over 3 days");
+        .says("mean temperature over 3 days")
+        .says("custom: ice,custom: frosts,custom: falling,custom: cold-rain,custom: mild,custom: south-west,custom: rising");
+    assert!(csv.body.contains(",yes") && csv.body.contains(",no"));
     assert_eq!(csv.body.lines().count(), 1 + 20, "a row a match day");
     let none = site
         .visitor()

@@ -6,7 +6,7 @@ use peglore::{
     statistics::{
         fished_days::CatchUnit,
         peg_effects::of_every_peg,
-        rates::{Measure, Rate},
+        rates::{CatchRow, Measure, Rate},
     },
     store::anglers,
     web::figures,
@@ -63,6 +63,9 @@ async fn the_multiplier_and_the_rate_are_those_of_the_statistics() {
         figures::change(low.exp()),
         figures::change(high.exp())
     );
+    let (known, fishes) = (page.body.split_once("How it fishes")).expect("two parts");
+    assert!(known.contains(&format!("href=\"{}/record.csv\"", planted.path)));
+    assert!(fishes.contains(&format!("href=\"{}/record.csv?peg=1\"", planted.path)));
     page.says("In eight drawn matches this peg gave")
         .says(&format!("{more} more"))
         .says(&between)
@@ -73,6 +76,38 @@ async fn the_multiplier_and_the_rate_are_those_of_the_statistics() {
     let figure = rate.measure.figure(rate.answer.rate().expect("eight days"));
     page.says(&format!("<b>{figure}</b>"))
         .says(&rate.behind.words());
+}
+
+#[tokio::test]
+async fn who_did_not_weigh_is_bounded_by_the_lowest_weight_of_the_whole_match() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let unweighed = (planted.weighed.iter().find(|one| one.did_not_weigh)).expect("one of them");
+    let lowest = (planted.weighed.iter())
+        .filter(|one| one.match_id == unweighed.match_id)
+        .filter_map(|one| one.grams())
+        .filter(|grams| *grams > 0.0)
+        .fold(f64::INFINITY, f64::min);
+    let rows: Vec<_> = (planted.weighed.iter().zip(planted.record_rows()))
+        .filter(|(one, _)| one.peg == unweighed.peg)
+        .map(|(one, row)| CatchRow {
+            lowest_beside_g: one.did_not_weigh.then_some(lowest),
+            ..row.caught
+        })
+        .collect();
+    let rate = Rate::of(Measure::Weight(planted.scale()), &rows);
+    let (_, if_lowest) = rate.if_lowest.clone().expect("one did not weigh");
+    let if_lowest = rate.measure.rate(if_lowest.rate().expect("a rate"));
+    let place = planted.pegs.iter().position(|peg| *peg == unweighed.peg);
+    let number = place.expect("one of the pegs") + 1;
+
+    site.visitor()
+        .get(&format!("{}/pegs/{number}", planted.path))
+        .await
+        .shown()
+        .says(&figures::weights_held(&format!(
+            "one angler did not weigh and stands here as nothing; with the lowest weight weighed beside it it would be {if_lowest}."
+        )));
 }
 
 #[tokio::test]

@@ -59,6 +59,7 @@ async fn the_sentence_is_that_of_the_statistics() {
 
     assert_eq!(answer.matches.len(), 8);
     page.says(&weights_held(&answer.sentence(planted.scale())))
+        .says(&format!("{}.</p>", answer.behind.words()))
         .says("For a match like the latest here")
         .says("Frost Cup, round 8")
         .says("one place by custom")
@@ -168,6 +169,7 @@ async fn rows_sort_by_their_headings_and_leave_as_a_file() {
     assert!(at(&up.body, "round 1<") < at(&up.body, "round 8<"));
     up.says("aria-sort=\"ascending\"");
     assert_eq!(file.body.lines().count(), 1 + 8);
+    file.says("day,match,anglers,rod_hours,winning_g,framed_g,frame,sections_won_g,median_g");
 }
 
 #[tokio::test]

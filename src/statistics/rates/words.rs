@@ -58,7 +58,10 @@ impl Rate {
             let stand = if *sessions == 1 { "stands" } else { "stand" };
             let shown = |answer: &Answer| answer.rate().map(|rate| self.measure.rate(rate));
             let said_of = match shown(answer) {
-                same @ Some(_) if same == shown(&self.answer) => {
+                _ if self.without_lowest == *sessions => format!(
+                    " and {stand} here as nothing; nobody beside {them} weighed anything, so how much more it would be cannot be told"
+                ),
+                same @ Some(_) if same == shown(&self.answer) && self.without_lowest == 0 => {
                     let finest = match self.measure {
                         Measure::Weight(scale) if scale != Scale::Grams => "ounce",
                         _ => "figure",
@@ -152,11 +155,37 @@ impl Answer {
                     wording::list(&each)
                 ))
             }
-            Self::AllBlank { upper_chance } => format!(
-                "Nothing was caught ({}); the chance of any fish in a day like these is at most {:.0} %.",
-                behind.words(),
-                100.0 * upper_chance
+            Self::NobodyWeighed => format!(
+                "Nobody who fished here weighed ({}), so the catch is not known.",
+                behind.words()
             ),
+            Self::AllBlank {
+                upper_chance,
+                blank_days,
+            } => {
+                let nothing = match measure {
+                    Measure::Fish => "Nothing was caught",
+                    Measure::Weight(_) => "Nothing was weighed",
+                };
+                let by = match (*blank_days, behind.days) {
+                    (0, _) => {
+                        return format!(
+                            "{nothing} ({}); on each day somebody did not weigh, so the chance of any fish cannot be told.",
+                            behind.words()
+                        );
+                    }
+                    (all, days) if all == days => String::new(),
+                    (some, _) => format!(
+                        "by {} on which everybody weighed, ",
+                        wording::count(some, "day", "days")
+                    ),
+                };
+                format!(
+                    "{nothing} ({}); {by}the chance of any fish in a day like these is at most {:.0} %.",
+                    behind.words(),
+                    100.0 * upper_chance
+                )
+            }
             Self::Estimate {
                 rate, lower, upper, ..
             } => format!(

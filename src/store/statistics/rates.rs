@@ -27,6 +27,7 @@ struct Row {
     weight_g: Option<f64>,
     did_not_weigh: bool,
     match_id: Option<MatchId>,
+    lowest_beside_g: Option<f64>,
     private: bool,
 }
 
@@ -39,6 +40,7 @@ impl Row {
             weight_g: self.weight_g,
             did_not_weigh: self.did_not_weigh,
             match_id: self.match_id,
+            lowest_beside_g: self.lowest_beside_g,
         };
         let row = RecordRow {
             series: series(&self.series),
@@ -70,7 +72,7 @@ pub async fn of_venue(
                   f.angler_id AS "angler!: AnglerId", f.day AS "day!: Day", f.rod_hours AS "rod_hours?: f64",
                   f.fish_count AS "fish?: i64", f.weight_g AS "weight_g?: f64",
                   f.did_not_weigh AS "did_not_weigh!: bool", f.match_id AS "match_id?: MatchId",
-                  f.visibility = 'private' AS "private!: bool"
+                  CAST(NULL AS REAL) AS "lowest_beside_g?: f64", f.visibility = 'private' AS "private!: bool"
            FROM fishing AS f WHERE f.venue_id = ?"#,
         venue
     )
@@ -80,7 +82,8 @@ pub async fn of_venue(
 }
 
 /// Sessions that stayed at the pegs that ever bore this number: matches, and the reports shared
-/// with the club. A private one never enters a peg's figure.
+/// with the club. A private one never enters a peg's figure. The rest of a match is not among
+/// them, so what was weighed beside one who did not weigh comes with him.
 pub async fn of_peg(
     connection: &mut SqliteConnection,
     venue: VenueId,
@@ -92,6 +95,10 @@ pub async fn of_peg(
                   f.angler_id AS "angler!: AnglerId", f.day AS "day!: Day", f.rod_hours AS "rod_hours?: f64",
                   f.fish_count AS "fish?: i64", f.weight_g AS "weight_g?: f64",
                   f.did_not_weigh AS "did_not_weigh!: bool", f.match_id AS "match_id?: MatchId",
+                  CASE WHEN f.did_not_weigh = 1 THEN
+                    (SELECT MIN(o.weight_g) FROM fishing AS o
+                     WHERE o.venue_id = f.venue_id AND o.day = f.day AND o.match_id = f.match_id
+                       AND o.group_set = f.group_set AND o.weight_g > 0) END AS "lowest_beside_g?: f64",
                   f.visibility = 'private' AS "private!: bool"
            FROM fishing AS f
            WHERE f.session_id IN (SELECT x.session_id FROM spells AS x

@@ -117,6 +117,12 @@ impl LikeDaysPage {
     fn custom_source(&self) -> &'static str {
         customs::SOURCE
     }
+
+    /// The days behind what the club's own days say of the customs, of the first series that has any.
+    fn custom_csv(&self) -> &str {
+        let mut files = self.told.iter().map(|told| told.csv.as_str());
+        files.find(|csv| !csv.is_empty()).unwrap_or_default()
+    }
 }
 
 pub async fn show(

@@ -119,6 +119,7 @@ impl RateLine {
             Answer::OneSession { rate, .. } => (amount(*rate), true),
             Answer::FewDays { .. } => ("Too few days".to_owned(), true),
             Answer::AllBlank { .. } => ("Nothing caught".to_owned(), true),
+            Answer::NobodyWeighed => ("Not weighed".to_owned(), true),
             Answer::Nothing => ("Not known".to_owned(), true),
         };
         let mut notes = rate.notes();

@@ -19,7 +19,7 @@ use crate::{
         venues::{Bank, Venue},
         weather::compass::Compass,
     },
-    statistics::{fished_days::Series, peg_effects, wording},
+    statistics::{fished_days::Series, peg_effects, rates, wording},
     store::{
         marks,
         statistics::entries::{self, Coming, Posted},
@@ -153,6 +153,14 @@ impl VenuePage {
             ),
             None => format!("{fished}, nothing weighed"),
         }
+    }
+
+    fn rate_formula(&self) -> &'static str {
+        rates::FORMULA
+    }
+
+    fn rate_source(&self) -> &'static str {
+        rates::SOURCE
     }
 
     fn formula(&self) -> &'static str {

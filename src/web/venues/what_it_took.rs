@@ -35,7 +35,7 @@ use crate::{
 };
 
 const FORMULA: &str = "The latest ten matches here that counted the same groups, whose length is within an hour and \
-    whose field within a third. Middle: the median. In brackets: the lowest and the highest of those matches. \
+    whose field within a third. Middle: the median. Rod-hours: the match’s hours for each who fished, with one rod. In brackets: the lowest and the highest of those matches. \
     Where a match states no frame, one place for every eight anglers. The field of a match to come: the median of \
     the latest ten of its name, else of the latest ten here, or those entered where they are more. Where no match \
     is like, those like the one nearest in field.";

@@ -3,11 +3,12 @@
 use std::{collections::HashMap, io};
 
 use crate::{
+    domain::customs::RULES,
     formats::csv::Writer,
     statistics::{
         expectation::{Foretold, PastDay},
         run_up::{FEATURE_NAMES, RunUp, Surroundings},
-        series_study::SeriesStudy,
+        series_study::{SeriesStudy, held_on},
     },
     store::statistics::run_up::WeatherRecord,
 };
@@ -30,7 +31,11 @@ const COLUMNS: [&str; 13] = [
 
 /// Every day that may be listed; days of reports by fewer than three anglers are left out.
 pub fn csv(study: &SeriesStudy, record: &WeatherRecord) -> io::Result<Vec<u8>> {
-    let header: Vec<&str> = COLUMNS.into_iter().chain(FEATURE_NAMES).collect();
+    let customs: Vec<String> = (RULES.iter())
+        .map(|rule| format!("custom: {}", rule.slug))
+        .collect();
+    let mut header: Vec<&str> = COLUMNS.into_iter().chain(FEATURE_NAMES).collect();
+    header.extend(customs.iter().map(String::as_str));
     let mut writer = Writer::new(Vec::new(), &header)?;
     let studied = study.studied();
     let past: HashMap<i64, &PastDay> = studied
@@ -69,6 +74,10 @@ pub fn csv(study: &SeriesStudy, record: &WeatherRecord) -> io::Result<Vec<u8>> {
             figure(foretold.get(&number).map(|told| told.expected)),
         ];
         cells.extend(RunUp::of(day.day, &surroundings).features().map(figure));
+        cells.extend(held_on(day.day, &surroundings).into_iter().map(|held| {
+            let word = held.map(|held| if held { "yes" } else { "no" });
+            word.unwrap_or_default().to_owned()
+        }));
         writer.row(&cells)?;
     }
     writer.finish()

@@ -208,7 +208,10 @@ fn rate(unit: CatchUnit, expected: &Expected) -> Estimate {
             CatchUnit::Fish => "fish an hour".to_owned(),
             _ => "an hour".to_owned(),
         },
-        between: between(unit, expected.band, 1.0),
+        between: match expected.band {
+            Some(_) => between(unit, expected.band, 1.0),
+            None => "no band yet".to_owned(),
+        },
     }
 }
 
@@ -297,7 +300,11 @@ pub fn own_days(kept: &Kept, rule: &Rule) -> Option<String> {
         ));
     };
     let days = wording::count(custom.days, "day", "days");
-    let hours = format!("{} rod-hours", figures::number(custom.rod_hours, 0));
+    let hours = format!(
+        "{}, {} rod-hours",
+        wording::count(custom.sessions, "session", "sessions"),
+        figures::number(custom.rod_hours, 0)
+    );
     Some(match (custom.days, custom.limits) {
         (0, _) => format!("{name}: no fished day on record had it so."),
         (_, None) => format!(

@@ -13,9 +13,11 @@ pub(super) fn csv(shown: &TookPage) -> io::Result<Vec<u8>> {
             "day",
             "match",
             "anglers",
+            "rod_hours",
             "winning_g",
             "framed_g",
             "frame",
+            "sections_won_g",
             "median_g",
             "lowest_g",
             "blanks",
@@ -28,13 +30,17 @@ pub(super) fn csv(shown: &TookPage) -> io::Result<Vec<u8>> {
     )?;
     let grams = |grams: Option<f64>| grams.map(|g| format!("{g:.1}")).unwrap_or_default();
     for took in shown.answer.iter().flat_map(|answer| &answer.matches) {
+        let won = took.section_winning.iter();
+        let sections: Vec<String> = won.map(|g| format!("{g:.1}")).collect();
         csv.row([
             took.day.to_string(),
             shown.names.get(&took.match_id).cloned().unwrap_or_default(),
             took.anglers.to_string(),
+            format!("{:.2}", took.rod_hours),
             grams(took.winning),
             grams(took.framed),
             took.frame.to_string(),
+            sections.join("; "),
             grams(took.median),
             grams(took.lowest),
             took.blanks.to_string(),

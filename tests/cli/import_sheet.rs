@@ -283,3 +283,43 @@ async fn a_file_begins_with_what_was_answered_of_words_and_names_of_an_earlier_o
         ],
     );
 }
+
+#[tokio::test]
+async fn several_files_come_in_one_after_another_and_wait_behind_one_that_cannot() {
+    let year = |n: u16, weight: &str| {
+        format!("Date,Match,Angler,Weight\n{n}-01-05,Cup,Jem Coppleway,{weight}\n")
+    };
+    let (folder, first) = folder(&year(2019, "1-0")).await;
+    let file = |name: &str, text: String| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, text).expect("written");
+        path.to_string_lossy().into_owned()
+    };
+    let second = file("second.csv", year(2020, "300 lb"));
+    let third = file("third.csv", year(2021, "2-0"));
+    let files = ["sheet", first.as_str(), second.as_str(), third.as_str()];
+    let all = [&files[..], &ANSWERS].concat();
+    says(
+        &import(folder.path(), &all),
+        false,
+        &[
+            "Saved as file 1",
+            "300 lb on line 2 is unlikely in one net, so nothing was saved.",
+            "say --unlikely-right",
+            "one file after it waits",
+        ],
+    );
+    assert_eq!(made(folder.path()).await.0, 1);
+
+    let right = [&all[..], &["--unlikely-right"]].concat();
+    says(
+        &import(folder.path(), &right),
+        true,
+        &[
+            "Nothing in this file is new",
+            "Saved as file 2",
+            "Saved as file 3",
+        ],
+    );
+    assert_eq!(made(folder.path()).await.0, 3);
+}

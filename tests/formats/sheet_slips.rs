@@ -5,7 +5,7 @@ use peglore::{
     formats::{
         csv::{Heading, read as read_csv},
         days::DayOrder,
-        old_sheets::{Mapping, OldSheet, SheetOf, guess, read, unusual},
+        old_sheets::{Mapping, OldSheet, SheetOf, guess, read, unlikely},
     },
 };
 
@@ -36,19 +36,15 @@ fn dnf_is_neither_an_absence_nor_an_unknown_catch_until_somebody_says() {
 }
 
 #[test]
-fn a_net_hardly_to_be_believed_is_told_and_taken() {
+fn a_net_hardly_to_be_believed_is_read_and_asked_about() {
     let text = "Date,Match,Venue,Name,Net 1,Net 2\n\
         2019-01-05,Cup,Quillet Water,Jem,300 lb,12-8\n2019-01-05,Cup,Quillet Water,Dot,99 lb,80 lb\n";
     let read = old(text, SheetOf::Matches, None);
     assert_eq!((read.entries.len(), read.problems.len()), (2, 0));
-    let told = unusual(&read.entries[0], SheetOf::Matches);
-    assert_eq!((told.len(), told[0].line), (1, 2));
-    assert!(
-        told[0]
-            .sentence
-            .starts_with("300 lb in one net is unlikely.")
-    );
-    assert_eq!(unusual(&read.entries[1], SheetOf::Matches), []);
+    let asked = unlikely(&read.entries[0]);
+    assert_eq!((asked.len(), asked[0].line), (1, 2));
+    assert_eq!(asked[0].sentence(), "300 lb in one net is unlikely.");
+    assert_eq!(unlikely(&read.entries[1]), []);
 }
 
 #[test]

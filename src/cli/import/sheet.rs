@@ -10,7 +10,7 @@ use crate::{
         By,
         import::{
             keep_file,
-            sheet::{Plan, look, open, rows_of, save},
+            sheet::{Plan, Said, look, open, rows_of, save},
         },
     },
     cli::Ending,
@@ -51,8 +51,10 @@ enum Pegs {
 
 #[derive(Args)]
 pub struct SheetArgs {
-    /// The CSV file, as a spreadsheet saves it.
-    file: PathBuf,
+    /// The CSV files, as a spreadsheet saves them, taken one after another. At one that cannot be
+    /// saved the rest wait: mend or answer it and say the same again; nothing is taken twice.
+    #[arg(required = true)]
+    files: Vec<PathBuf>,
     /// What a row is: an angler in a match (results), or one angler's day (sessions).
     #[arg(long, value_enum, default_value = "results")]
     holds: Holds,
@@ -95,6 +97,9 @@ pub struct SheetArgs {
     /// Save the rest although some rows cannot be taken.
     #[arg(long)]
     leave_out: bool,
+    /// Weights that are unlikely in one net are right as written.
+    #[arg(long)]
+    unlikely_right: bool,
 }
 
 fn sentence(text: impl Into<String>) -> Ending {
@@ -102,7 +107,40 @@ fn sentence(text: impl Into<String>) -> Ending {
 }
 
 pub async fn run(db: &Db, now: Instant, data: &Path, args: &SheetArgs) -> Result<(), Ending> {
-    let bytes = read_file(&args.file)?;
+    for (at, file) in args.files.iter().enumerate() {
+        if args.files.len() > 1 {
+            println!(
+                "File {} of {}: {}",
+                at + 1,
+                args.files.len(),
+                file.display()
+            );
+        }
+        let waiting = args.files.len() - at - 1;
+        let done = one(db, now, data, (args, file.as_path())).await;
+        done.map_err(|why| with_those_waiting(why, waiting))?;
+    }
+    Ok(())
+}
+
+fn with_those_waiting(why: Ending, waiting: usize) -> Ending {
+    match (why, waiting) {
+        (Ending::Sentence(why), 1..) => sentence(format!(
+            "{why}\n{} after it {}: once this one is mended or answered, say the same again; nothing is taken twice",
+            wording::count(waiting, "file", "files"),
+            if waiting == 1 { "waits" } else { "wait" }
+        )),
+        (why, _) => why,
+    }
+}
+
+async fn one(
+    db: &Db,
+    now: Instant,
+    data: &Path,
+    (args, file): (&SheetArgs, &Path),
+) -> Result<(), Ending> {
+    let bytes = read_file(file)?;
     let sheet = open(&bytes).map_err(sentence)?;
     let kind = match args.holds {
         Holds::Results => ImportKind::Results,
@@ -140,7 +178,21 @@ pub async fn run(db: &Db, now: Instant, data: &Path, args: &SheetArgs) -> Result
             if rows == 1 { "it" } else { "them" }
         )));
     }
-    let name = args.file.file_name().unwrap_or_default().to_string_lossy();
+    let said = Said {
+        leave_out: args.leave_out,
+        right: match args.unlikely_right {
+            true => look.unlikely_named(),
+            false => String::new(),
+        },
+    };
+    if !look.is_right(&said) {
+        return Err(sentence(format!(
+            "{} {} unlikely in one net, so nothing was saved. Mend the sheet, or say --unlikely-right",
+            look.unlikely_named(),
+            wording::are(look.unlikely.len())
+        )));
+    }
+    let name = file.file_name().unwrap_or_default().to_string_lossy();
     let json = plan.json()?;
     let file = (&*name, bytes.as_slice());
     let id = keep_file(db, now, &By::CommandLine, file, kind, &json).await?;
@@ -153,7 +205,7 @@ pub async fn run(db: &Db, now: Instant, data: &Path, args: &SheetArgs) -> Result
             if doubts == 1 { "it is" } else { "they are" }
         )));
     }
-    let saved = save(db, now, &By::CommandLine, id, latest, args.leave_out).await?;
+    let saved = save(db, now, &By::CommandLine, id, latest, &said).await?;
     println!(
         "Saved as file {id}: {}, {}, {}, {}. “{}” takes it all out again.",
         wording::count(saved.matches, "match", "matches"),

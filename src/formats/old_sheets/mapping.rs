@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Column, Field};
+use super::{Column, Field, SameDayRow, same_day};
 use crate::domain::dates::Day;
 use crate::domain::groups::{Group, GroupSet};
 use crate::domain::ids::{BaitId, MethodId};
@@ -181,11 +181,9 @@ pub enum Ask {
     Bare {
         example: String,
     },
-    /// Whether rows that may be on record are: how many, the first of them as an example.
+    /// Whether rows that may be on record are.
     SameDay {
-        line: u64,
-        angler: String,
-        rows: usize,
+        rows: Vec<SameDayRow>,
     },
 }
 
@@ -223,8 +221,7 @@ impl Ask {
             Self::Visibility => "Who may see these sessions: the club, or each angler alone?".to_owned(),
             Self::DayOrder(asks) => asks.clone(),
             Self::Bare { example } => format!("Weights like {} have no unit. What do they mean in this file?", quoted(example)),
-            Self::SameDay { line, angler, rows: 0 | 1 } => format!("Line {line}: {angler} has a session on record there that day. Is the row the same outing, or another?"),
-            Self::SameDay { line, angler, rows } => format!("Line {line}: {angler} has a session on record there that day, and so it is with {}. Are such rows the same outing, or another?", wording::count(rows - 1, "more row", "more rows")),
+            Self::SameDay { rows } => same_day::question(rows),
         }
     }
 }

@@ -9,6 +9,7 @@ mod mapping;
 mod places;
 mod reading;
 mod rows;
+mod same_day;
 mod times;
 mod unusual;
 
@@ -17,4 +18,5 @@ pub use mapping::{Ask, BareWeights, Mapping, SameDay, SheetOf, nothing_taken_fro
 pub use places::disagreements;
 pub use reading::read;
 pub use rows::{BadRow, Entry, Net, OldSheet, PastMatch, RowOf, Told, lines_named, ranking};
-pub use unusual::unusual;
+pub use same_day::SameDayRow;
+pub use unusual::{Unlikely, unlikely, unusual};

@@ -94,6 +94,15 @@ pub async fn with_headings(
     .await?)
 }
 
+/// How each sheet in the record was read, the newest first.
+pub async fn plans_in_record(connection: &mut SqliteConnection) -> Result<Vec<String>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        "SELECT mapping_json FROM imports WHERE state = 'done' AND kind IN ('results', 'sessions') ORDER BY id DESC"
+    )
+    .fetch_all(connection)
+    .await?)
+}
+
 /// The bytes of the file.
 pub async fn content(
     connection: &mut SqliteConnection,

@@ -6,6 +6,7 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
+use self::behind::Behind;
 use super::{laid_out, latest};
 use crate::{
     actions::import::{
@@ -40,6 +41,7 @@ use crate::{
     },
 };
 
+mod behind;
 mod words;
 
 #[derive(Template)]
@@ -57,6 +59,7 @@ struct ColumnsPage {
     lists: ClubLists,
     /// Words for methods and baits that are not on the club's lists.
     unknown: Vec<UnknownWord>,
+    behind: Behind,
     form: Form,
     problems: Problems,
 }
@@ -195,13 +198,14 @@ pub async fn show(
     let (import, plan, of) = laid_out(&site, &id).await?;
     let frame = Frame::new(&site, &member.visitor(), Section::Committee).await?;
     let mut reading = site.db.read().await?;
-    let (sheet, _) = look_at(&mut reading, import.id, &plan, latest(&site)).await?;
+    let (sheet, look) = look_at(&mut reading, import.id, &plan, latest(&site)).await?;
     let lists = ClubLists::read(&mut reading).await?;
     page(ColumnsPage {
         frame,
         waters: listing::waters(&mut reading).await?,
         twin: imports::same_file(&mut reading, &import.file_sha256).await?,
         unknown: lists.unknown(&sheet, &plan.mapping),
+        behind: Behind::of(&look),
         lists,
         form: form_of(&plan.mapping),
         like: plan.like,
@@ -227,6 +231,7 @@ pub async fn submit(
         ..before
     };
     let (sheet, look) = look_at(&mut reading, import.id, &plan, latest(&site)).await?;
+    let behind = Behind::of(&look);
     let look = answered(look, &mut problems);
     let lists = ClubLists::read(&mut reading).await?;
     let unknown = lists.unknown(&sheet, &plan.mapping);
@@ -258,6 +263,7 @@ pub async fn submit(
         like: plan.like,
         lists,
         unknown,
+        behind,
         form,
         problems,
     })

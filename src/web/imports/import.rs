@@ -12,7 +12,7 @@ use crate::{
     actions::{
         ActionError, import,
         import::{
-            sheet::{rows_of, save},
+            sheet::{Said, rows_of, save},
             weather::Brought,
         },
     },
@@ -153,7 +153,13 @@ pub async fn show(
 ) -> Result<Response, PageError> {
     let import = found(&site, &id).await?;
     if import.state == ImportState::Uploaded && rows_of(import.kind).is_some() {
-        return preview(&site, &member, import, (Problems::default(), false)).await;
+        return preview(
+            &site,
+            &member,
+            import,
+            (Problems::default(), Said::default()),
+        )
+        .await;
     }
     if let Some(page) = weather_page(&import) {
         return Ok(go(&site, &page).into_response());
@@ -176,14 +182,17 @@ pub async fn submit(
     form: Form,
 ) -> Result<Response, PageError> {
     let (import, _, _) = laid_out(&site, &id).await?;
-    let leave_out = form.has("leave_out");
+    let said = Said {
+        leave_out: form.has("leave_out"),
+        right: form.get("unlikely").to_owned(),
+    };
     let (now, by) = (site.now(), member.by());
-    match save(&site.db, now, &by, import.id, latest(&site), leave_out).await {
+    match save(&site.db, now, &by, import.id, latest(&site), &said).await {
         Ok(_) => Ok(go_with(&site, &format!("/imports/{}", import.id), "imported").into_response()),
         Err(ActionError::Refused { field, sentence }) => {
             let mut problems = Problems::default();
             problems.add(field, sentence);
-            preview(&site, &member, import, (problems, leave_out)).await
+            preview(&site, &member, import, (problems, said)).await
         }
         Err(other) => Err(other.into()),
     }

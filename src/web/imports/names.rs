@@ -289,7 +289,11 @@ pub async fn submit(
         Err(back) => return Ok(back.into_response()),
     };
     let mut problems = Problems::default();
-    plan.people = people(&look, &form, &known.anglers, &mut problems);
+    // Whoever this file does not name stays as answered, for a later one that does.
+    let in_file = |key: &String| look.people.iter().any(|named| named.key == *key);
+    plan.people.retain(|key, _| !in_file(key));
+    let answered = people(&look, &form, &known.anglers, &mut problems);
+    plan.people.extend(answered);
     plan.waters
         .extend(waters_answered(&look, &form, &known.waters, &mut problems));
     if problems.is_empty() {

@@ -181,31 +181,13 @@ impl EntriesPage {
         self.ticks().iter().any(|(_, _, ticked)| *ticked)
     }
 
-    fn wrong_lines(&self) -> Vec<&str> {
-        let wrong = self.problems.list.iter().filter(|p| p.field == "names");
-        wrong.map(|p| p.sentence.as_str()).collect()
-    }
-
-    /// The problems for the top of the page: several at the box for names are counted there and
-    /// said at the box.
     fn summary(&self) -> Problems {
-        let lines = self.wrong_lines().len();
-        if lines < 2 {
-            return self.problems.clone();
-        }
-        let mut told = Problems::default();
-        told.add(
-            "names",
-            format!("Mend {lines} of the pasted names: what is wrong stands at the box."),
-        );
-        let others = self.problems.list.iter().filter(|p| p.field != "names");
-        told.list.extend(others.cloned());
-        told
+        several::summary(&self.problems, &self.doubts)
     }
 
     /// The box for names says every line that cannot stand, not the first only.
     fn pasted(&self) -> Field {
-        let sentences = self.wrong_lines();
+        let sentences = several::wrong_lines(&self.problems);
         let mut field = Field::new("names", "Paste names, one a line", self.form.raw("names"))
             .hint("A name the club knows is found; one that may be somebody known is asked about. “jnr” after a new name makes a junior.");
         field.problem = (!sentences.is_empty()).then(|| sentences.join("\n"));

@@ -30,6 +30,45 @@ impl Doubt {
     }
 }
 
+/// What is wrong with lines that cannot be read.
+pub(super) fn wrong_lines(problems: &Problems) -> Vec<&str> {
+    let wrong = problems.list.iter().filter(|p| p.field == "names");
+    wrong.map(|p| p.sentence.as_str()).collect()
+}
+
+/// The problems for the top of the page: several pasted lines, or several doubts, are counted there
+/// and said once, at their boxes.
+pub(super) fn summary(problems: &Problems, doubts: &[Doubt]) -> Problems {
+    let lines = wrong_lines(problems).len();
+    let is_doubt = |field: &str| doubts.iter().any(|doubt| doubt.field() == field);
+    let asked: Vec<&str> = problems
+        .list
+        .iter()
+        .map(|p| p.field.as_str())
+        .filter(|field| is_doubt(field))
+        .collect();
+    let mut told = Problems::default();
+    if lines > 1 {
+        told.add(
+            "names",
+            format!("Mend {lines} of the pasted names: what is wrong stands at the box."),
+        );
+    }
+    if let [first, _, ..] = asked.as_slice() {
+        let names = asked.len();
+        told.add(
+            *first,
+            format!("Say who is meant by {names} of the pasted names: each is asked below."),
+        );
+    }
+    let others = problems.list.iter().filter(|p| match p.field.as_str() {
+        "names" => lines < 2,
+        field => asked.len() < 2 || !is_doubt(field),
+    });
+    told.list.extend(others.cloned());
+    told
+}
+
 /// More lines than this are no list of entries.
 const MOST_LINES: usize = 400;
 

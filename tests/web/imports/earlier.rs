@@ -159,3 +159,81 @@ async fn files_without_a_heading_carry_nothing_to_one_another() {
         .does_not_say("Begun like")
         .does_not_say("value=\"private\" selected");
 }
+
+/// Rows of one month: Jem twice by his whole name, and once by his initial.
+fn of_month(heading: &str, month: u8) -> String {
+    format!(
+        "{heading}2019-{month:02}-05,Cup,Quillet Water,1,Jem Coppleway,,2-0,\n\
+         2019-{month:02}-12,Cup,Quillet Water,1,Jem Coppleway,,2-0,\n\
+         2019-{month:02}-19,Cup,Quillet Water,2,J Coppleway,,1-0,\n"
+    )
+}
+
+fn field_of(key: &str) -> String {
+    let hex: String = key.bytes().map(|b| format!("{b:02x}")).collect();
+    format!("person-{hex}")
+}
+
+fn same_as(key: &str) -> String {
+    field_of(key).replace("person-", "same.")
+}
+
+#[tokio::test]
+async fn who_is_meant_is_asked_once_for_all_the_years_whatever_their_headings() {
+    let (site, organiser) = with_water().await;
+    let bag = [("pegs_allotted", "bag")];
+    let (person, jem) = (field_of("j coppleway"), same_as("jem coppleway"));
+    let first = lay_out(&organiser, "results", &of_month(HEADING, 1)).await;
+    let names = answer(&organiser, &first, &COLUMNS, &bag).await;
+    assert_eq!(names, format!("{first}/names"));
+    organiser.submit(&names, &[(&person, &jem)]).await.taken();
+    organiser.submit(&first, &[]).await.taken();
+
+    let others = "When,Event,Lake,Swim,Who,Sec,Wt,Pos\n";
+    for (month, heading) in [(2, HEADING), (3, others)] {
+        let next = lay_out(&organiser, "results", &of_month(heading, month)).await;
+        let asked = answer(&organiser, &next, &COLUMNS, &bag).await;
+        assert_eq!(asked, next, "nobody is asked about in month {month}");
+        organiser
+            .get(&next)
+            .await
+            .shown()
+            .says("One name that could be two is taken as answered, here or of an earlier file.");
+        organiser.submit(&next, &[]).await.taken();
+    }
+    let anglers = "SELECT COUNT(DISTINCT angler_id) FROM entries";
+    assert_eq!(number(&site, anglers).await, 1);
+
+    // Undone and brought in again, the first asks nothing, and nothing stands twice.
+    let undo = format!("{first}/undo");
+    organiser.submit(&undo, &[("sure", "on")]).await.taken();
+    let again = lay_out(&organiser, "results", &of_month(HEADING, 1)).await;
+    let asked = answer(&organiser, &again, &COLUMNS, &bag).await;
+    assert_eq!(asked, again);
+    organiser.submit(&again, &[]).await.taken();
+    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    assert_eq!(made.len(), 9);
+    assert_eq!(number(&site, anglers).await, 1);
+}
+
+#[tokio::test]
+async fn who_is_meant_outlasts_a_file_that_does_not_name_them() {
+    let (_site, organiser) = with_water().await;
+    let bag = [("pegs_allotted", "bag")];
+    let first = lay_out(&organiser, "results", &of_month(HEADING, 1)).await;
+    let names = answer(&organiser, &first, &COLUMNS, &bag).await;
+    let (person, jem) = (field_of("j coppleway"), same_as("jem coppleway"));
+    organiser.submit(&names, &[(&person, &jem)]).await.taken();
+
+    let text = of_month(HEADING, 2)
+        .replace("Jem Coppleway", "Dot Hazelpatch")
+        .replace("J Coppleway", "D Hazelpatch");
+    let second = lay_out(&organiser, "results", &text).await;
+    let names = answer(&organiser, &second, &COLUMNS, &bag).await;
+    let (person, dot) = (field_of("d hazelpatch"), same_as("dot hazelpatch"));
+    organiser.submit(&names, &[(&person, &dot)]).await.taken();
+
+    let third = lay_out(&organiser, "results", &of_month(HEADING, 3)).await;
+    let asked = answer(&organiser, &third, &COLUMNS, &bag).await;
+    assert_eq!(asked, third);
+}

@@ -15,6 +15,7 @@ mod hostile;
 mod left_out;
 mod mended;
 mod names;
+mod same_day;
 mod sessions;
 mod times;
 mod told;

@@ -40,12 +40,39 @@ async fn every_doubtful_and_unlikely_row_is_named_wherever_it_stands() {
         .await
         .shown()
         .says("<b>Line 2.</b> 300 lb in one net is unlikely.")
-        .says("And eight more rows worth knowing of")
+        .says("And eight more rows with an unlikely weight")
         .says("<b>Line 21.</b> 300 lb in one net is unlikely.")
         .says("And eight more rows that cannot be taken")
         .says(
             "<b>Line 41.</b> “DNF” is not understood: it may mean did not fish, or did not finish.",
         );
+}
+
+#[tokio::test]
+async fn an_unlikely_weight_is_asked_about_and_comes_in_once_it_is_said_to_be_right() {
+    let (site, organiser) = with_water().await;
+    let text = RESULTS.replace("12-8,1", "300 lb,1");
+    let import = lay_out(&organiser, "results", &text).await;
+    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let asks = "300 lb on line 2 is unlikely in one net. Mend the sheet and choose the file again, or tick that it is right.";
+    organiser.submit(&import, &[]).await.asks(asks);
+    // A tick holds for the weights it was set beside.
+    organiser
+        .submit(&import, &[("unlikely", "299 lb on line 2")])
+        .await
+        .asks(asks);
+    assert!(
+        results(&mut site.site.db.read().await.expect("a reader"))
+            .await
+            .is_empty()
+    );
+
+    organiser
+        .submit(&import, &[("unlikely", "300 lb on line 2")])
+        .await
+        .taken();
+    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    assert_eq!(made.len(), 2);
 }
 
 #[tokio::test]

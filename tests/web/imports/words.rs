@@ -47,6 +47,8 @@ async fn words_for_methods_and_baits_are_matched_once_or_go_into_the_remarks() {
         .get(&import)
         .await
         .shown()
+        .says("data-says=\"Method\">Feeder → Cage feeder</td>")
+        .says("data-says=\"Method\">float → the remarks</td>")
         .says("<b>Line 4.</b> “float” is not on the club’s list of methods, so the remarks of this row say “method on the sheet: float”.");
     organiser.submit(&import, &[]).await.taken();
 

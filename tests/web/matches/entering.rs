@@ -69,6 +69,23 @@ async fn pasted_names_are_found_asked_about_or_new_and_nobody_is_guessed() {
 }
 
 #[tokio::test]
+async fn several_doubts_are_counted_at_the_top_and_each_said_once() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let page = organiser
+        .submit(
+            "/matches/1/entries",
+            &[("names", "Coppleway J\nHazelpatch D")],
+        )
+        .await
+        .asks("Say who is meant by 2 of the pasted names: each is asked below.");
+    for name in ["Coppleway J", "Hazelpatch D"] {
+        let sentence = format!("Say who {name} is: somebody on record, or new.");
+        assert_eq!(page.body.matches(&sentence).count(), 1, "{name}");
+    }
+}
+
+#[tokio::test]
 async fn a_pasted_line_that_is_no_name_is_asked_about_and_a_junior_is_marked_as_one() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;

@@ -1,6 +1,8 @@
-//! A file with the headings of an earlier one begins with what was answered about that.
+//! A file with the headings of an earlier one begins with what was answered about that. Who is meant
+//! by a name, which water, and what a word means are the club's own, so every file begins with what
+//! the files in the record have of these, whatever their headings.
 
-use super::{Person, Plan};
+use super::{Person, Plan, WaterAnswer};
 use crate::{
     actions::ActionError,
     domain::{
@@ -32,6 +34,15 @@ impl Plan {
         sheet: &Sheet,
         (kind, of): (ImportKind, SheetOf),
     ) -> Result<Self, ActionError> {
+        let begun = Self::like_an_earlier(connection, sheet, (kind, of)).await?;
+        begun.with_answers_on_record(connection).await
+    }
+
+    async fn like_an_earlier(
+        connection: &mut Connection,
+        sheet: &Sheet,
+        (kind, of): (ImportKind, SheetOf),
+    ) -> Result<Self, ActionError> {
         let guessed = Self::guessed(sheet, of);
         if guessed.headings.is_empty() {
             return Ok(guessed);
@@ -57,5 +68,40 @@ impl Plan {
             plan.like = Some(earlier.file_name);
         }
         Ok(plan)
+    }
+
+    /// With the answers of every sheet in the record that this plan has none of, the newest first.
+    /// What was left out of one file is that file's own matter.
+    async fn with_answers_on_record(
+        mut self,
+        connection: &mut Connection,
+    ) -> Result<Self, ActionError> {
+        let plans = imports::plans_in_record(connection).await?;
+        for (at, json) in plans.iter().enumerate() {
+            let Ok(other) = Self::read(json) else {
+                continue;
+            };
+            let says_who = |who: &Person| matches!(who, Person::OnRecord(_) | Person::SameAs(_));
+            let people = other.people.into_iter();
+            for (key, who) in people.filter(|(_, who)| says_who(who)) {
+                self.people.entry(key).or_insert(who);
+            }
+            let says_where = |water: &WaterAnswer| matches!(water, WaterAnswer::OnRecord(_));
+            let waters = other.waters.into_iter();
+            for (key, water) in waters.filter(|(_, water)| says_where(water)) {
+                self.waters.entry(key).or_insert(water);
+            }
+            // A meaning may have been taken back since: the newest file alone knows.
+            if at > 0 || self.like.is_some() {
+                continue;
+            }
+            for (key, method) in other.mapping.methods {
+                self.mapping.methods.entry(key).or_insert(method);
+            }
+            for (key, bait) in other.mapping.baits {
+                self.mapping.baits.entry(key).or_insert(bait);
+            }
+        }
+        Ok(self)
     }
 }

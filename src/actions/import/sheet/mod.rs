@@ -12,7 +12,10 @@ use crate::{
     },
     formats::{
         csv::{self, Heading, Sheet},
-        old_sheets::{BadRow, Entry, Mapping, OldSheet, SheetOf, Told, guess, read, unusual},
+        old_sheets::{
+            BadRow, Entry, Mapping, OldSheet, SheetOf, Told, Unlikely, guess, read, unlikely,
+            unusual,
+        },
     },
     statistics::wording,
     store::{
@@ -26,6 +29,7 @@ use crate::{
 mod earlier;
 mod matches;
 mod people;
+mod ready;
 mod same_day;
 mod save;
 mod sessions;
@@ -34,6 +38,7 @@ mod words;
 
 pub use matches::{EntryToMake, MatchToMake};
 pub use people::{Is, Named, Suggestion};
+pub use ready::Said;
 pub use save::{Saved, save};
 pub use sessions::SessionToMake;
 pub use waters::WaterNamed;
@@ -122,6 +127,8 @@ pub struct Look {
     pub sessions: Vec<SessionToMake>,
     /// Rows that cannot be taken, by line.
     pub problems: Vec<BadRow>,
+    /// Weights of rows to be taken that an officer has to say are right.
+    pub unlikely: Vec<Unlikely>,
     /// What an officer should know of rows that are taken, or are on record.
     pub told: Vec<Told>,
     /// Rows that are on record already.
@@ -139,6 +146,14 @@ impl Look {
     pub fn doubts(&self) -> usize {
         let people = self.people.iter().filter(|named| named.is_open()).count();
         people + self.waters.iter().filter(|named| named.is_open()).count()
+    }
+
+    /// Names that may be two and are taken as it was answered, here or of an earlier file.
+    pub fn answered(&self) -> usize {
+        let people = self.people.iter();
+        people
+            .filter(|named| named.is_doubtful() && named.answer.is_some() && !named.is_open())
+            .count()
     }
 
     /// The rows that saving would take.
@@ -224,6 +239,7 @@ pub async fn look(
         problems: read.problems.clone(),
         matches: Vec::new(),
         sessions: Vec::new(),
+        unlikely: Vec::new(),
         told: Vec::new(),
         already: 0,
         differing: 0,
@@ -263,12 +279,23 @@ pub async fn look(
     let of = plan.mapping.of;
     let slips: Vec<Told> = look.taken().flat_map(|row| unusual(row, of)).collect();
     look.told.extend(slips);
+    look.unlikely = look.taken().flat_map(unlikely).collect();
+    look.unlikely.sort_by_key(|one| one.line);
     look.problems.sort_by_key(|bad| bad.line);
     look.told.sort_by_key(|told| told.line);
     Ok(Ok(look))
 }
 
-/// What was answered about the names; one who was joined to another since is that other.
+/// The only one on the list of that folded name.
+fn only_one(on_record: &[Angler], key: &str) -> Option<Pid> {
+    let named = |angler: &&Angler| angler.name().is_some_and(|name| name.key() == key);
+    let mut found = on_record.iter().filter(named);
+    let only = found.next()?;
+    found.next().is_none().then(|| only.pid.clone())
+}
+
+/// What was answered about the names; one who was joined to another since is that other, and one
+/// who was new in the file that answered is whoever stands on the list by that name since.
 async fn answers(
     connection: &mut Connection,
     plan: &Plan,
@@ -277,6 +304,11 @@ async fn answers(
     let on_list: BTreeSet<&str> = on_record.iter().map(|one| one.pid.as_str()).collect();
     let mut answers = plan.people.clone();
     for answer in answers.values_mut() {
+        if let Person::SameAs(key) = &*answer
+            && let Some(pid) = only_one(on_record, key)
+        {
+            *answer = Person::OnRecord(pid);
+        }
         let Person::OnRecord(pid) = answer else {
             continue;
         };

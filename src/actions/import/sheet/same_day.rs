@@ -164,6 +164,17 @@ impl Beside<'_> {
         told
     }
 
+    /// What stands on record, as far as it is open to the club: `a session (peg 7, 4 hours), 07:00
+    /// to 11:00`.
+    pub fn on_record(&self, water: &Water) -> String {
+        let what = self.outing.match_name.as_deref().unwrap_or("a session");
+        let hours = self.outing.hours.map(|(from, to)| {
+            let (from, to) = (from.clock(&water.zone), to.clock(&water.zone));
+            format!(", {from} to {to}")
+        });
+        format!("{what}{}{}", self.known(water), hours.unwrap_or_default())
+    }
+
     /// Something of the outing is open to the club, or posted.
     fn is_compared(&self) -> bool {
         self.outing.is_open || self.outing.in_match()

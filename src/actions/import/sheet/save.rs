@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use sha2::{Digest, Sha256};
 
-use super::{EntryToMake, Is, Look, MatchToMake, Person, Plan, SessionToMake, look_at};
+use super::{
+    EntryToMake, Is, Look, MatchToMake, Person, Plan, Said, SessionToMake, look_at, ready::check,
+};
 use crate::{
     actions::{
         ActionError, By,
@@ -21,7 +23,6 @@ use crate::{
         units::Minutes,
     },
     formats::old_sheets::Entry,
-    statistics::wording,
     store::{
         Db, Writing, anglers, audit,
         imports::{self, records},
@@ -44,22 +45,23 @@ pub struct Saved {
 
 /// Puts a laid-out sheet into the record: all of it that can be taken, or nothing.
 ///
-/// Errors: `Refused` while something is still to be asked, when rows cannot be taken and
-/// `leave_out` is not said, when nothing in the file is new, or when it is laid out no longer.
+/// Errors: `Refused` while something is still to be asked, when rows cannot be taken or weights are
+/// unlikely and nothing is said of it, when nothing in the file is new, or when it is laid out no
+/// longer.
 pub async fn save(
     db: &Db,
     now: Instant,
     by: &By,
     id: ImportId,
     latest: Day,
-    leave_out: bool,
+    said: &Said,
 ) -> Result<Saved, ActionError> {
     by.must_be_officer()?;
     let mut writing = db.write().await?;
     let plan = Plan::read(&laid_out(&mut writing, id).await?.mapping_json)?;
     let (_, look) = look_at(&mut writing, id, &plan, latest).await?;
     let look = look.map_err(|why| ActionError::refused("", why.join(" ")))?;
-    check(&look, leave_out)?;
+    check(&look, said)?;
     let mut saving = Saving {
         writing,
         now,
@@ -103,46 +105,6 @@ pub async fn save(
     .await?;
     writing.commit().await?;
     Ok(saved)
-}
-
-fn check(look: &Look, leave_out: bool) -> Result<(), ActionError> {
-    if let Some(ask) = look.read.asks.first() {
-        return Err(ActionError::refused("", ask.sentence()));
-    }
-    if look.doubts() > 0 {
-        return Err(ActionError::refused(
-            "",
-            match look.doubts() {
-                1 => "One name still has to be answered before the file can be saved.".to_owned(),
-                n => wording::sentence(&format!(
-                    "{} names still have to be answered before the file can be saved.",
-                    wording::number(n)
-                )),
-            },
-        ));
-    }
-    if !look.problems.is_empty() && !leave_out {
-        let rows = look.problems.len();
-        let (them, they) = match rows {
-            1 => ("it", "it is"),
-            _ => ("them", "they are"),
-        };
-        let cannot = format!(
-            "{} cannot be taken. Mend {them} in the sheet and choose the file again, or tick that {they} left out.",
-            wording::count(rows, "row", "rows")
-        );
-        return Err(ActionError::refused(
-            "leave_out",
-            wording::sentence(&cannot),
-        ));
-    }
-    if look.makes_nothing() {
-        return Err(ActionError::refused(
-            "",
-            "Nothing in this file is new, so there is nothing to save.",
-        ));
-    }
-    Ok(())
 }
 
 struct Saving<'a> {

@@ -21,7 +21,7 @@ use crate::{
         sessions::{Caught, spell},
         units::{Minutes, Ranking, Scale, Total, Weight, quoted},
     },
-    formats::old_sheets::{Ask, Entry, Field, Told},
+    formats::old_sheets::{Ask, Entry, Field, SameDayRow, Told},
     store::imports::known::Water,
 };
 
@@ -79,7 +79,7 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
         let peg = row.peg.as_deref();
         let peg = peg.and_then(|number| water.peg(number, row.day));
         let here = caught(plan, row, water.weighs_in);
-        let mut taken = Some(true);
+        let (mut taken, mut known) = (Some(true), String::new());
         if let Some(beside) = same_day::beside(&record.outings, &angler, water, row, peg) {
             let answer = plan.mapping.same_day;
             look.told.push(Told {
@@ -88,6 +88,7 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
             });
             look.differing += usize::from(!beside.differences(&here).is_empty());
             taken = beside.is_another(answer);
+            known = beside.on_record(water);
         }
         if peg.is_none() {
             tell_unknown_peg(look, row, water, taken == Some(true));
@@ -99,7 +100,7 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
                 continue;
             }
             None => {
-                ask_once(look, row);
+                ask_once(look, row, known);
                 continue;
             }
         }
@@ -203,19 +204,37 @@ fn hours(look: &mut Look, row: &Entry, zone: &Zone) -> Option<(Instant, Instant)
     Some((start, end))
 }
 
-/// Asks about the rows that may be of an outing on record, all together.
-fn ask_once(look: &mut Look, row: &Entry) {
+/// Asks about the rows that may be of an outing on record, all together. `known` is what stands on
+/// record.
+fn ask_once(look: &mut Look, row: &Entry, known: String) {
+    let own = SameDayRow {
+        line: row.line,
+        angler: row.angler.full(),
+        day: row.day,
+        says: peg_and_hours(row),
+        known,
+    };
     for ask in &mut look.read.asks {
-        if let Ask::SameDay { rows, .. } = ask {
-            *rows += 1;
+        if let Ask::SameDay { rows } = ask {
+            rows.push(own);
             return;
         }
     }
-    look.read.asks.push(Ask::SameDay {
-        line: row.line,
-        angler: row.angler.full(),
-        rows: 1,
-    });
+    look.read.asks.push(Ask::SameDay { rows: vec![own] });
+}
+
+/// `peg 8, 07:00 to 12:30`, as far as the row itself says it.
+fn peg_and_hours(row: &Entry) -> String {
+    let clock = |time: Time| time.strftime("%H:%M").to_string();
+    let peg = row.peg.as_ref().map(|number| format!("peg {number}"));
+    let times = row.times;
+    let times = times.map(|(from, to)| format!("{} to {}", clock(from), clock(to)));
+    let length = row.minutes.filter(|_| row.own_hours).map(Minutes::words);
+    let parts: Vec<String> = [peg, times.or(length)].into_iter().flatten().collect();
+    match parts.is_empty() {
+        true => "neither peg nor hours".to_owned(),
+        false => parts.join(", "),
+    }
 }
 
 /// Tells of a peg that the water does not have that day, where the row names one.

@@ -100,7 +100,7 @@ impl ClubLists {
         words
     }
 
-    pub(super) fn method(&self, row: &Entry, mapping: &Mapping) -> Option<MethodId> {
+    pub fn method(&self, row: &Entry, mapping: &Mapping) -> Option<MethodId> {
         let folded = key(row.method.as_deref()?);
         let said = || mapping.methods.get(&folded).copied();
         let there = |id: &MethodId| self.methods.iter().any(|method| method.id == id.0);

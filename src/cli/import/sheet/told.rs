@@ -6,7 +6,7 @@ use crate::{
     actions::import::sheet::{Look, Plan},
     formats::{
         csv,
-        old_sheets::{Ask, Mapping},
+        old_sheets::{Ask, Mapping, SameDayRow},
     },
     statistics::wording,
 };
@@ -99,6 +99,14 @@ pub fn doubts(look: &Look) {
             println!("    {}", one.words);
         }
     }
+    match look.answered() {
+        0 => {}
+        names => println!(
+            "{} that could be two {} taken as answered of an earlier file; the names page of a file that is laid out shows them.",
+            wording::sentence(&wording::count(names, "name", "names")).trim_end_matches('.'),
+            wording::are(names)
+        ),
+    }
     for named in look.waters.iter().filter(|named| named.is_open()) {
         println!("  No water on record is called {}.", named.name);
     }
@@ -136,7 +144,7 @@ pub fn unanswered(look: &Look) -> Option<String> {
         .read
         .asks
         .iter()
-        .map(|ask| format!("\n  {}  {}", option(ask), sentence(ask)))
+        .map(|ask| format!("\n  {}  {}{}", option(ask), sentence(ask), rows_behind(ask)))
         .collect();
     (!asks.is_empty()).then(|| {
         format!(
@@ -144,6 +152,15 @@ pub fn unanswered(look: &Look) -> Option<String> {
             asks.concat()
         )
     })
+}
+
+/// The rows that a question is about, a line each.
+fn rows_behind(ask: &Ask) -> String {
+    let Ask::SameDay { rows } = ask else {
+        return String::new();
+    };
+    let line = |row: &SameDayRow| format!("\n      Line {}: {}", row.line, row.sentence());
+    rows.iter().map(line).collect()
 }
 
 /// What is asked; the page’s own words where they speak of no tick.

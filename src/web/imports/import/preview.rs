@@ -5,9 +5,12 @@ use axum::response::{IntoResponse, Response};
 use jiff::civil::Time;
 
 use crate::{
-    actions::import::sheet::{Is, Look, Plan, look_at},
-    domain::{imports::ImportKind, matches::Outcome, units::Minutes},
-    formats::{csv::Sheet, old_sheets::Entry},
+    actions::import::sheet::{ClubLists, Is, Look, Plan, Said, look_at},
+    domain::{imports::ImportKind, matches::Outcome, names::key, units::Minutes},
+    formats::{
+        csv::Sheet,
+        old_sheets::{Entry, Mapping},
+    },
     statistics::wording,
     store::{
         anglers::{self, Angler},
@@ -41,7 +44,10 @@ struct PreviewPage {
     same_file: bool,
     /// Everybody on the club’s list.
     anglers: Vec<Angler>,
-    leave_out: bool,
+    /// The methods of the club, and what words for them mean in this file.
+    lists: ClubLists,
+    mapping: Mapping,
+    said: Said,
     problems: Problems,
 }
 
@@ -111,6 +117,31 @@ impl PreviewPage {
         let names = self.look.doubts();
         let counted = wording::count(names, "name", "names");
         wording::sentence(&format!("{counted} {} in doubt", wording::are(names)))
+    }
+
+    /// `Two names are taken as answered.`
+    fn answered(&self) -> String {
+        let names = self.look.answered();
+        let counted = wording::count(names, "name", "names");
+        wording::sentence(&format!(
+            "{counted} that could be two {} taken as answered, here or of an earlier file",
+            wording::are(names)
+        ))
+    }
+
+    /// `One weight is unlikely in one net.`
+    fn unlikely(&self) -> String {
+        let weights = self.look.unlikely.len();
+        let counted = wording::count(weights, "weight", "weights");
+        let it = if weights == 1 { "it is" } else { "they are" };
+        wording::sentence(&format!(
+            "{counted} {} unlikely in one net. Mend a slip in the sheet and choose it again; say here if {it} right",
+            wording::are(weights)
+        ))
+    }
+
+    fn is_said_right(&self) -> bool {
+        self.look.is_right(&self.said)
     }
 
     fn bad_rows(&self) -> String {
@@ -186,6 +217,21 @@ impl PreviewPage {
         }
     }
 
+    /// The club’s method that a row’s word is taken for: `feeder → Cage feeder`.
+    fn method(&self, row: &Entry) -> String {
+        let Some(word) = row.method.as_deref() else {
+            return "–".to_owned();
+        };
+        let id = self.lists.method(row, &self.mapping);
+        let mut methods = self.lists.methods.iter();
+        let meant = id.and_then(|id| methods.find(|method| method.id == id.0));
+        match meant {
+            Some(method) if key(&method.name) == key(word) => method.name.clone(),
+            Some(method) => format!("{word} → {}", method.name),
+            None => format!("{word} → the remarks"),
+        }
+    }
+
     /// The water a row is taken for; `None` of a row that is not taken.
     fn water(&self, row: &Entry) -> Option<&str> {
         let mut sessions = self.look.sessions.iter();
@@ -238,7 +284,7 @@ pub(super) async fn preview(
     site: &Site,
     member: &Member,
     import: Import,
-    (problems, leave_out): (Problems, bool),
+    (problems, said): (Problems, Said),
 ) -> Result<Response, PageError> {
     let plan = Plan::read(&import.mapping_json)?;
     let frame = Frame::new(site, &member.visitor(), Section::Committee).await?;
@@ -249,6 +295,7 @@ pub(super) async fn preview(
     };
     let anglers = anglers::all(&mut reading).await?;
     let same = imports::same_file(&mut reading, &import.file_sha256).await?;
+    let lists = ClubLists::read(&mut reading).await?;
     let again = !problems.is_empty();
     let shown = PreviewPage {
         frame: frame.with_problems(again),
@@ -257,7 +304,9 @@ pub(super) async fn preview(
         import,
         sheet,
         look,
-        leave_out,
+        lists,
+        mapping: plan.mapping,
+        said,
         problems,
     };
     match again {

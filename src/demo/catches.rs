@@ -132,7 +132,7 @@ pub(super) fn fish(
         let report = report(venue, anglers, &water, span, busy, rng);
         venue.reports.push(report);
     }
-    trimmings::trim(venue, plan, today, anglers.len(), rng);
+    trimmings::trim(venue, plan, today, anglers.len(), busy, rng);
 }
 
 /// What holds at one water all the time.
@@ -170,7 +170,8 @@ fn entry(angler: usize, peg: usize, catch: Catch, rng: &mut ChaCha8Rng) -> Entry
     }
 }
 
-/// Good days draw people out: of three days thought of, the mildest is chosen.
+/// Good days draw people out: of three days thought of, the mildest is chosen. A day on which
+/// everybody seems to be at one of the waters already is let go for another.
 fn report(
     venue: &DemoVenue,
     anglers: &[DemoAngler],
@@ -179,16 +180,20 @@ fn report(
     busy: &mut BTreeSet<(Day, usize)>,
     rng: &mut ChaCha8Rng,
 ) -> DemoReport {
-    let ahead = (0..3).map(|_| rng.random_range(14..span)).max_by(|a, b| {
-        let mild = |d: &i64| venue.weather[*d as usize].anomaly_c;
-        mild(a).total_cmp(&mild(b))
-    });
-    let day = water.first.plus(ahead.unwrap_or(14));
-    let free = |angler: &usize| !busy.contains(&(day, *angler));
-    let angler = (0..40)
-        .map(|_| rng.random_range(0..anglers.len()))
-        .find(free)
-        .unwrap_or(0);
+    let (day, angler) = loop {
+        let ahead = (0..3).map(|_| rng.random_range(14..span)).max_by(|a, b| {
+            let mild = |d: &i64| venue.weather[*d as usize].anomaly_c;
+            mild(a).total_cmp(&mild(b))
+        });
+        let day = water.first.plus(ahead.unwrap_or(14));
+        let free = |angler: &usize| !busy.contains(&(day, *angler));
+        let asked = (0..40)
+            .map(|_| rng.random_range(0..anglers.len()))
+            .find(free);
+        if let Some(angler) = asked {
+            break (day, angler);
+        }
+    };
     busy.insert((day, angler));
     let peg = rng.random_range(0..venue.peg_count());
     let hours = rng.random_range(3..=7);

@@ -1,7 +1,7 @@
 //! What makes the made-up club's record look lived in and changes no catch: names of matches,
 //! sections and teams, who stayed away, how people fished, closures, the diary, and what is to come.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rand::{RngExt, rngs::ChaCha8Rng};
 
@@ -21,6 +21,7 @@ pub(super) fn trim(
     plan: &Plan,
     today: Day,
     anglers: usize,
+    busy: &mut BTreeSet<(Day, usize)>,
     rng: &mut ChaCha8Rng,
 ) {
     let mut names = Names::new(plan.series);
@@ -34,7 +35,11 @@ pub(super) fn trim(
         .map(|place| {
             let day = today.plus(3 + 7 * place as i64);
             let (sections, teams) = divided(place + 3);
-            let booked = shuffled(anglers, rng).into_iter().take(8 + 4 * (place % 3));
+            // Nobody is booked at two waters for one day.
+            let booked = shuffled(anglers, rng)
+                .into_iter()
+                .filter(|angler| busy.insert((day, *angler)))
+                .take(8 + 4 * (place % 3));
             DemoComing {
                 name: names.next(day),
                 day,

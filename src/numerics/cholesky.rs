@@ -1,6 +1,6 @@
 //! Cholesky factors of small symmetric positive definite matrices, kept row by row in a flat
-//! slice so that a fit of twenty columns allocates nothing. For large or rank-deficient
-//! systems use faer instead.
+//! slice so that a fit of twenty columns allocates nothing. Not for large or rank-deficient
+//! systems.
 
 /// Replaces the lower triangle of `a` (`p × p`, row-major) by `L` with `L Lᵀ = a`.
 ///

@@ -1,6 +1,7 @@
 //! A real browser on the real program. Needs chromium and chromedriver, and the accessibility
 //! engine in target/browser: tests/run installs all three.
 
+mod behind;
 mod chrome;
 mod club;
 mod ending;

@@ -4,9 +4,17 @@
 
 use std::{collections::HashSet, path::Path};
 
+use axum::http::Method;
+use peglore::{
+    domain::dates::{Instant, Zone},
+    web::routes,
+};
 use serde_json::{Value, json};
 
-use super::chrome::{Chrome, Script};
+use super::{
+    behind,
+    chrome::{Chrome, Script},
+};
 use crate::{
     crash::harness::{
         http::Browser,
@@ -14,6 +22,23 @@ use crate::{
     },
     support::pages,
 };
+
+/// Rows of the table that show no page.
+const NO_PAGE: [&str; 3] = ["/healthz", "/readyz", "/static/{fingerprint}/{*name}"];
+
+/// Forms that come back with what is to mend when they are sent as they open.
+const REFUSED: [&str; 10] = [
+    "/matches/new",
+    "/venues/new",
+    "/report?venue=1",
+    "/report/quick",
+    "/anglers",
+    "/imports/new",
+    "/venues/1/closures",
+    "/venues/1/diary",
+    "/venues/1/water",
+    "/account/password",
+];
 
 /// Violations that would keep somebody out, with the enhanced contrast of WCAG 2.2, 1.4.6 (7:1) added.
 const ENGINE: &str = "
@@ -93,9 +118,23 @@ fn texts(value: &Value) -> Vec<String> {
 
 /// Everything wrong with one page.
 async fn looked_at(chrome: &Chrome, engine: &str, origin: &str, address: &str) -> Vec<String> {
-    let mut wrong = Vec::new();
     chrome.size(390, 844).await;
     chrome.goto(&format!("{origin}{address}")).await;
+    wrong_with(chrome, engine, origin, address).await
+}
+
+/// Everything wrong with the page that comes back when the form there is sent as it opens.
+async fn refused(chrome: &Chrome, engine: &str, origin: &str, address: &str) -> Vec<String> {
+    chrome.size(390, 844).await;
+    chrome.goto(&format!("{origin}{address}")).await;
+    chrome.tap("main form[method=post] button.do").await;
+    chrome.find("main .summary[role=alert]").await;
+    wrong_with(chrome, engine, origin, &format!("{address}, refused,")).await
+}
+
+/// Everything wrong with the page that is open.
+async fn wrong_with(chrome: &Chrome, engine: &str, origin: &str, address: &str) -> Vec<String> {
+    let mut wrong = Vec::new();
     chrome.run(engine, Vec::new()).await;
     for scheme in ["light", "dark"] {
         chrome.scheme(scheme).await;
@@ -147,24 +186,41 @@ async fn every_page_is_fit_for_every_reader_in_every_scheme_and_asks_nobody_else
     let origin = format!("http://{}", server.address);
     let chrome = Chrome::open(Script::On).await;
     let (mut wrong, mut kinds) = (Vec::new(), HashSet::new());
-    let for_visitors = ["/", "/sign-in"];
+    let one_time = link.strip_prefix(&origin).expect("a link to this site");
+    let for_visitors = ["/", "/sign-in", one_time];
     for address in for_visitors {
         wrong.extend(looked_at(&chrome, &engine, &origin, address).await);
         wrong.extend(lost(&chrome, address, &mut kinds).await);
     }
     let browser = signed_in(&chrome, &server, &link).await;
+    let now = Instant(jiff::Timestamp::now().as_second());
+    let today = now.day(&Zone::named("Europe/London").expect("in the zone table"));
+    let mut addresses = behind::files(&browser, today).await;
     let walk = pages::walk(&browser, &["/".to_owned()]).await;
     let mut seen = HashSet::new();
-    let addresses: Vec<_> = walk
-        .pages
-        .iter()
-        .filter(|page| seen.insert(page.pattern))
-        .map(|page| page.address.clone())
-        .chain(["/no-such-page".to_owned()])
+    for page in walk.pages {
+        if seen.insert(page.pattern) && !addresses.contains(&page.address) {
+            addresses.push(page.address);
+        }
+    }
+    let looked: HashSet<_> = (addresses.iter().map(String::as_str))
+        .chain(for_visitors)
+        .filter_map(|address| pages::pattern_of(&Method::GET, address))
         .collect();
-    assert!(addresses.len() > 25, "only {} pages", addresses.len());
+    let passed_over: Vec<_> = routes::table()
+        .into_iter()
+        .filter(|route| route.method == Method::GET && !route.path.ends_with(".csv"))
+        .map(|route| route.path)
+        .filter(|path| !NO_PAGE.contains(path) && !looked.contains(path))
+        .collect();
+    assert!(passed_over.is_empty(), "not looked at: {passed_over:?}");
+    addresses.push("/no-such-page".to_owned());
     for address in &addresses {
         wrong.extend(looked_at(&chrome, &engine, &origin, address).await);
+        wrong.extend(lost(&chrome, address, &mut kinds).await);
+    }
+    for address in REFUSED {
+        wrong.extend(refused(&chrome, &engine, &origin, address).await);
         wrong.extend(lost(&chrome, address, &mut kinds).await);
     }
     // Of the pictures on these pages every kind was looked at, and the bands with them.
@@ -174,9 +230,10 @@ async fn every_page_is_fit_for_every_reader_in_every_scheme_and_asks_nobody_else
         .collect();
     assert!(missed.is_empty(), "no {missed:?} among {kinds:?}");
     println!(
-        "{} pages looked at, as a visitor {}",
+        "{} pages looked at, as a visitor {}, refused {}",
         addresses.len(),
-        for_visitors.len()
+        for_visitors.len(),
+        REFUSED.len()
     );
     assert!(
         wrong.is_empty(),

@@ -3,7 +3,7 @@
 use peglore::{
     actions::plant_demo,
     demo::{self, Size},
-    domain::dates::Day,
+    domain::{dates::Day, matches::Outcome},
     store::backup,
 };
 
@@ -67,6 +67,18 @@ async fn the_demonstration_club_is_as_large_as_its_description_says() {
         count("SELECT (SELECT COUNT(*) FROM session_catches_worked) - (SELECT COUNT(*) FROM session_catches)").await,
         0
     );
+    assert_eq!(
+        count(
+            "SELECT COUNT(*) FROM (SELECT 1 FROM
+                 (SELECT m.on_date AS day, e.angler_id AS angler, m.venue_id AS water
+                  FROM matches AS m JOIN entries AS e ON e.match_id = m.id
+                  UNION SELECT fished_on, angler_id, venue_id FROM sessions)
+               GROUP BY day, angler HAVING COUNT(*) > 1)"
+        )
+        .await,
+        0,
+        "somebody is at two waters on one day"
+    );
     assert!(
         (3_500..=4_500).contains(&proof.sessions),
         "{} sessions",
@@ -76,6 +88,52 @@ async fn the_demonstration_club_is_as_large_as_its_description_says() {
         (2_140..=2_190).contains(&proof.weather_days),
         "{} days",
         proof.weather_days
+    );
+}
+
+/// What is planted (`demo::planted`) is claimed on the water with days enough, and on no other.
+#[tokio::test]
+async fn the_planted_effect_is_found_again_and_said_first() {
+    let site = TestSite::new().await;
+    let club = demo::make(
+        demo::SEED,
+        Size::Usual,
+        Day::new(2026, 11, 14).expect("a real day"),
+    );
+    plant_demo::plant(&site.site.db, site.site.now(), &club)
+        .await
+        .expect("an empty record takes it");
+
+    site.fitted().await;
+
+    let visitor = site.visitor();
+    let page = visitor.get("/venues/1/like-days").await.shown();
+    page.says("knowing the weather took off");
+    for small in ["/venues/2/like-days", "/venues/3/like-days"] {
+        let page = visitor.get(small).await.shown();
+        page.says("days on record are too few to tell whether the weather matters here");
+    }
+}
+
+#[test]
+fn ten_seasons_are_as_many_matches_and_sessions_as_is_said() {
+    let today = Day::new(2026, 11, 14).expect("a real day");
+    let club = demo::make(demo::SEED, Size::Large, today);
+
+    let matches: Vec<_> = club
+        .venues
+        .iter()
+        .flat_map(|water| &water.matches)
+        .collect();
+    let entries = matches.iter().flat_map(|one| &one.entries);
+    let fished = entries.filter(|entry| entry.outcome != Outcome::Absent);
+    let reports: usize = club.venues.iter().map(|water| water.reports.len()).sum();
+    let sessions = fished.count() + reports;
+
+    assert_eq!(matches.len(), 1_000);
+    assert!(
+        (99_000..=101_000).contains(&sessions),
+        "{sessions} sessions"
     );
 }
 

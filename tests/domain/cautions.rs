@@ -1,14 +1,9 @@
 //! The table of cautions: what calls for each, and what is never said.
 
-use peglore::domain::{
-    cautions::{Around, CAUTIONS, DEFERS, Topic, cautions},
-    dates::Day,
-};
+use peglore::domain::cautions::{Around, CAUTIONS, DEFERS, Topic, cautions};
 use proptest::prelude::*;
 
-fn day(text: &str) -> Day {
-    Day::parse(text).expect("a real day")
-}
+use crate::support::days::day;
 
 fn called(around: &Around) -> Vec<Topic> {
     cautions(around)

@@ -8,9 +8,7 @@ use peglore::domain::{
 };
 use proptest::prelude::*;
 
-fn day(text: &str) -> Day {
-    Day::parse(text).expect("a real day")
-}
+use crate::support::days::day;
 
 fn dates(from: &str, to: &str) -> CloseSeason {
     let read = |text| MonthDay::parse(text).expect("a day of the year");

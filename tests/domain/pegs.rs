@@ -1,15 +1,12 @@
 //! Pegs as an officer types them; neighbours and closures.
 
-use peglore::domain::dates::Day;
 use peglore::domain::ids::{BankId, PegId};
 use peglore::domain::pegs::{
     Closure, Peg, bare_number, by_number, neighbours, peg_words, read_peg_list, walk,
 };
 use proptest::prelude::*;
 
-fn day(text: &str) -> Day {
-    Day::parse(text).expect("a real day")
-}
+use crate::support::days::day;
 
 fn peg(id: i64, bank: i64, number: &str, walk_order: i64) -> Peg {
     Peg {

@@ -1,16 +1,13 @@
 //! GHCN-Daily by its published description (NOAA NCEI readme; reference 5.8).
 
-use peglore::domain::dates::Day;
 use peglore::domain::weather::{DailyWeather, Snow, WindFrom};
 use peglore::formats::ghcn_daily::{Ghcn, Station, read};
 use proptest::prelude::*;
 
+use crate::support::days::day;
+
 fn ghcn(text: &str) -> Ghcn {
     read(text.as_bytes()).expect("in this form")
-}
-
-fn day(text: &str) -> Day {
-    Day::parse(text).expect("a real day")
 }
 
 fn station(text: &str) -> Station {

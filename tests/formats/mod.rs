@@ -1,5 +1,7 @@
 //! Mirrors `src/formats`.
 
+use peglore::formats::csv::{Heading, Sheet, read};
+
 mod csv;
 mod days;
 mod ghcn_daily;
@@ -8,3 +10,8 @@ mod sheet_slips;
 mod sheet_times;
 mod weather_csv;
 mod weather_file;
+
+/// A sheet whose heading is found by itself.
+fn sheet(text: &str) -> Sheet {
+    read(text.as_bytes(), Heading::Guess).expect("a readable sheet")
+}

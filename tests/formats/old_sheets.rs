@@ -4,15 +4,13 @@ use peglore::domain::dates::Day;
 use peglore::domain::groups::{Group, GroupSet};
 use peglore::domain::matches::{Outcome, PegsAllotted};
 use peglore::domain::units::{Minutes, Weight};
-use peglore::formats::csv::{Heading, Sheet, read as read_csv};
+use peglore::formats::csv::{Heading, read as read_csv};
 use peglore::formats::days::DayOrder;
 use peglore::formats::old_sheets::{
     Ask, BareWeights, Column, Field, Mapping, OldSheet, SheetOf, disagreements, guess, read,
 };
 
-fn sheet(text: &str) -> Sheet {
-    read_csv(text.as_bytes(), Heading::Guess).expect("a sheet")
-}
+use super::sheet;
 
 fn latest() -> Day {
     Day::parse("2026-06-01").expect("a real day")

@@ -1,22 +1,16 @@
 //! The app's own weather layout, other people's columns, and what each row is made into.
 
-use peglore::domain::dates::Day;
 use peglore::domain::weather::units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit};
 use peglore::domain::weather::{Cloud, DailyWeather, Ice, Snow, WindFrom};
-use peglore::formats::csv::{Heading, Sheet, Writer, read as read_csv};
+use peglore::formats::csv::{Heading, Writer, read as read_csv};
 use peglore::formats::days::{DayOrder, OrderFound};
 use peglore::formats::weather_csv::{
     Column, DayRow, LAYOUT, Mapping, Shifts, credit, guess, layout_row, read,
 };
 use proptest::prelude::*;
 
-fn sheet(text: &str) -> Sheet {
-    read_csv(text.as_bytes(), Heading::Guess).expect("a sheet")
-}
-
-fn day(text: &str) -> Day {
-    Day::parse(text).expect("a real day")
-}
+use super::sheet;
+use crate::support::days::day;
 
 fn rows(text: &str) -> Vec<DayRow> {
     let sheet = sheet(text);

@@ -9,9 +9,7 @@ use peglore::formats::csv::Writer;
 use peglore::formats::weather_csv::{Column, EXPORT, SourceCells, WHAT_STANDS, export_row};
 use peglore::formats::weather_file::{HowToRead, guess, kind, read};
 
-fn day(text: &str) -> Day {
-    Day::parse(text).expect("a real day")
-}
+use crate::support::days::day;
 
 const STATION: &str = "XX000012345,20260226,TMAX,61,,,E,0900\n\
 XX000012345,20260226,TMIN,-15,,,E,0900\n\

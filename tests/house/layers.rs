@@ -1,6 +1,6 @@
 //! Who may import whom, read from the sources themselves.
 
-use std::{fs, path::Path};
+use super::tree::{below, code};
 
 /// Layer, and the layers it may name with `crate::`.
 const MAY: &[(&str, &[&str])] = &[
@@ -35,41 +35,81 @@ const MAY: &[(&str, &[&str])] = &[
             "web",
         ],
     ),
+    (
+        "cli",
+        &[
+            "actions",
+            "cli",
+            "demo",
+            "domain",
+            "formats",
+            "memory",
+            "settings",
+            "statistics",
+            "store",
+            "upkeep",
+            "web",
+        ],
+    ),
+    // Set from outside, told once; the table of contents, the first line, the builder's own.
+    ("settings", &["domain"]),
+    ("memory", &[]),
+    ("lib", &[]),
+    ("main", &[]),
+    ("build", &[]),
 ];
 
-pub fn sources(folder: &Path, found: &mut Vec<(String, String)>) {
-    for entry in fs::read_dir(folder).expect("the folder is there") {
-        let path = entry.expect("readable").path();
-        if path.is_dir() {
-            sources(&path, found);
-        } else if path.extension().is_some_and(|e| e == "rs") {
-            let name = path
-                .strip_prefix(root())
-                .expect("inside")
-                .to_string_lossy()
-                .into_owned();
-            found.push((name, fs::read_to_string(&path).expect("text")));
-        }
-    }
+/// Layers of plain values: they may name these crates and no other, and nothing of the machine.
+const PURE: &[(&str, &[&str])] = &[
+    ("numerics", &["rand", "serde", "statrs", "thiserror"]),
+    (
+        "domain",
+        &[
+            "jiff",
+            "serde",
+            "serde_json",
+            "sha2",
+            "unicode_normalization",
+        ],
+    ),
+    ("statistics", &["rand", "serde", "thiserror"]),
+    ("formats", &["csv", "encoding_rs", "jiff", "serde", "sha2"]),
+    ("demo", &["rand"]),
+];
+
+/// What a pure layer never touches.
+const MACHINE: [&str; 7] = [
+    "std::fs",
+    "std::env",
+    "std::net",
+    "std::process",
+    "std::thread",
+    "async fn",
+    "println!",
+];
+
+/// Ways to ask what time it is; a stop-watch (`std::time::Instant`) is none.
+const CLOCKS: [&str; 3] = ["Timestamp::now", "Zoned::now", "SystemTime::now"];
+
+/// `numerics` of `numerics/glm.rs` and of `numerics.rs`.
+fn layer_of(name: &str) -> &str {
+    name.split(['/', '.']).next().unwrap_or("")
 }
 
-pub fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
-fn all() -> Vec<(String, String)> {
-    let mut found = Vec::new();
-    sources(&root().join("src"), &mut found);
-    found
+/// The crates of Cargo.toml as code names them.
+fn crates() -> Vec<String> {
+    include_str!("../../Cargo.toml")
+        .lines()
+        .skip_while(|line| *line != "[dependencies]")
+        .take_while(|line| *line != "[dev-dependencies]")
+        .filter_map(|line| line.split_once(" = "))
+        .map(|(name, _)| name.replace('-', "_"))
+        .collect()
 }
 
 /// The layers named in a source by `crate::…`, also inside `use crate::{a::…, b::…}`.
 fn named(text: &str) -> Vec<String> {
-    let code: String = text
-        .lines()
-        .filter(|line| !line.trim_start().starts_with("//"))
-        .collect::<Vec<_>>()
-        .join("\n");
+    let code = code(text);
     let mut layers = Vec::new();
     for (at, _) in code.match_indices("crate::") {
         let rest = &code[at + "crate::".len()..];
@@ -106,15 +146,10 @@ fn named(text: &str) -> Vec<String> {
 #[test]
 fn nothing_imports_upwards() {
     let mut wrong = Vec::new();
-    for (name, text) in all() {
-        let layer = name
-            .trim_start_matches("src/")
-            .split(['/', '.'])
-            .next()
-            .unwrap_or("")
-            .to_owned();
+    for (name, text) in below("src", "rs") {
+        let layer = layer_of(&name);
         let Some((_, may)) = MAY.iter().find(|(known, _)| *known == layer) else {
-            continue;
+            panic!("{name} belongs to no layer of the table");
         };
         for other in named(&text) {
             if !may.contains(&other.as_str()) {
@@ -128,17 +163,18 @@ fn nothing_imports_upwards() {
 #[test]
 fn only_the_store_names_sqlx_and_only_the_web_names_axum_and_askama() {
     let mut wrong = Vec::new();
-    for (name, text) in all() {
+    for (name, text) in below("src", "rs") {
         let says = |word: &str| {
             text.contains(&format!("{word}::")) || text.contains(&format!("use {word}"))
         };
-        if says("sqlx") && !name.starts_with("src/store/") && name != "src/build.rs" {
+        let layer = layer_of(&name);
+        if says("sqlx") && layer != "store" && layer != "build" {
             wrong.push(format!("{name} names sqlx"));
         }
-        if (says("axum") || says("askama")) && !name.starts_with("src/web/") {
+        if (says("axum") || says("askama")) && layer != "web" {
             wrong.push(format!("{name} names axum or askama"));
         }
-        if text.contains(".write().await") && !name.starts_with("src/actions/") {
+        if text.contains(".write().await") && layer != "actions" {
             wrong.push(format!("{name} asks for a write transaction"));
         }
     }
@@ -146,8 +182,50 @@ fn only_the_store_names_sqlx_and_only_the_web_names_axum_and_askama() {
 }
 
 #[test]
+fn what_is_pure_knows_neither_the_machine_nor_a_crate_that_does() {
+    let crates = crates();
+    assert!(crates.len() > 20, "{crates:?}");
+    let mut wrong = Vec::new();
+    for (name, text) in below("src", "rs") {
+        let code = code(&text);
+        let Some((_, may)) = PURE.iter().find(|(pure, _)| *pure == layer_of(&name)) else {
+            continue;
+        };
+        for word in MACHINE.iter().filter(|word| code.contains(**word)) {
+            wrong.push(format!("{name} says {word}"));
+        }
+        // A module of ours may bear a crate's name (`super::csv::`).
+        let foreign = crates.iter().filter(|one| !may.contains(&one.as_str()));
+        for one in foreign {
+            let begins = [
+                format!("use {one}::"),
+                format!(" {one}::"),
+                format!("({one}::"),
+            ];
+            if begins.iter().any(|begin| code.contains(begin)) {
+                wrong.push(format!("{name} names {one}"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn only_the_web_and_the_command_line_read_the_clock() {
+    let mut wrong = Vec::new();
+    for (name, text) in below("src", "rs") {
+        let code = code(&text);
+        let may = ["web", "cli"].contains(&layer_of(&name));
+        for clock in CLOCKS.iter().filter(|clock| !may && code.contains(**clock)) {
+            wrong.push(format!("{name} says {clock}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
 fn every_module_says_what_is_here() {
-    let silent: Vec<_> = all()
+    let silent: Vec<_> = below("src", "rs")
         .into_iter()
         .filter(|(_, text)| !text.starts_with("//!"))
         .map(|(name, _)| name)
@@ -156,38 +234,33 @@ fn every_module_says_what_is_here() {
 }
 
 #[test]
-fn no_template_marks_text_as_safe_or_carries_its_own_style_or_script() {
-    fn templates(folder: &Path, wrong: &mut Vec<String>) {
-        for entry in fs::read_dir(folder).expect("the folder is there") {
-            let path = entry.expect("readable").path();
-            if path.is_dir() {
-                templates(&path, wrong);
-                continue;
-            }
-            if path.extension().is_none_or(|e| e != "html") {
-                continue;
-            }
-            let text = fs::read_to_string(&path).expect("text");
-            for word in ["|safe", "| safe", "style=\"", "<style", "onclick", "onload"] {
-                if text.contains(word) {
-                    wrong.push(format!("{}: {word}", path.display()));
-                }
-            }
+fn every_crate_is_there_for_a_reason_that_stands_beside_it() {
+    let mut within = false;
+    for line in include_str!("../../Cargo.toml").lines() {
+        if line.starts_with('[') {
+            within = line.ends_with("dependencies]");
+            continue;
         }
+        if !within || !line.contains(" = ") {
+            continue;
+        }
+        let reason = line.rsplit_once("# ").map_or("", |(_, reason)| reason);
+        assert!(reason.len() > 2, "no reason: {line}");
     }
-    let mut wrong = Vec::new();
-    templates(&root().join("templates"), &mut wrong);
-    assert!(wrong.is_empty(), "{wrong:#?}");
 }
 
+// One that nothing names is built for nothing, whatever its reason says.
 #[test]
-fn every_setting_is_in_the_readme() {
-    let readme = fs::read_to_string(root().join("README.md")).expect("text");
-    for setting in peglore::settings::TABLE {
-        assert!(
-            readme.contains(&format!("`{}`", setting.name)),
-            "{} is not in the README",
-            setting.name
-        );
+fn every_crate_is_named_by_some_source() {
+    let sources = below("src", "rs");
+    for one in crates() {
+        // Its features alone are wanted.
+        let chosen_only = one == "flate2" || one.starts_with('[');
+        let named = [format!("{one}::"), format!("use {one}")];
+        let found = sources.iter().any(|(_, text)| {
+            let code = code(text);
+            named.iter().any(|named| code.contains(named))
+        });
+        assert!(found || chosen_only, "{one}");
     }
 }

@@ -1,16 +1,13 @@
 //! No file is longer than one can keep in mind.
 
-use super::layers::{root, sources};
+use super::tree::below;
 
 /// Lines; whatever is longer holds two subjects.
 const MOST_LINES: usize = 400;
 
 #[test]
 fn no_file_is_over_four_hundred_lines() {
-    let mut found = Vec::new();
-    for folder in ["src", "tests"] {
-        sources(&root().join(folder), &mut found);
-    }
+    let found = [below("src", "rs"), below("tests", "rs")].concat();
     assert!(found.len() > 300, "only {} files were found", found.len());
     let long: Vec<_> = found
         .iter()

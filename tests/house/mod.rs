@@ -7,3 +7,4 @@ mod pages;
 mod palette;
 mod print;
 mod settings;
+mod tree;

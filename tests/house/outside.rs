@@ -1,6 +1,6 @@
 //! The program asks nobody outside: it answers, and opens no connection of its own.
 
-use super::layers::{root, sources};
+use super::tree::{below, code};
 
 /// Ways to speak to another machine, in the standard library and the crates that are used.
 const WAYS_OUT: [&str; 11] = [
@@ -31,14 +31,10 @@ const CALLERS: [&str; 8] = [
 
 #[test]
 fn no_line_of_the_program_opens_a_connection() {
-    let mut found = Vec::new();
-    sources(&root().join("src"), &mut found);
+    let found = below("src", "rs");
     assert!(found.len() > 200, "only {} files were found", found.len());
     for (name, text) in &found {
-        let code = text
-            .lines()
-            .filter(|line| !line.trim_start().starts_with("//"));
-        for line in code {
+        for line in code(text).lines() {
             for way in WAYS_OUT {
                 assert!(!line.contains(way), "{name} may speak to others: {line}");
             }

@@ -5,7 +5,9 @@
 //! "contrast ratio". Our own figures are higher than its: 7:1 for text, 4.5:1 for controls and
 //! focus; 3:1 for marks on paper as its criterion 1.4.11 has it.
 
-use std::{collections::HashMap, fs, path::PathBuf};
+use std::collections::HashMap;
+
+use super::tree::below;
 
 const TEXT: f64 = 7.0;
 const CONTROL: f64 = 4.5;
@@ -114,25 +116,13 @@ fn length_px(text: &str) -> Option<f64> {
     text.strip_suffix("px")?.parse().ok()
 }
 
-fn folder() -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("static/css")
-}
-
 fn tokens() -> String {
-    fs::read_to_string(folder().join("tokens.css")).expect("the tokens are in the tree")
+    let tokens = sheets().into_iter().find(|(name, _)| name == "tokens.css");
+    tokens.expect("the tokens are in the tree").1
 }
 
 fn sheets() -> Vec<(String, String)> {
-    let mut found = Vec::new();
-    for part in ["", "parts", "pages"] {
-        for entry in fs::read_dir(folder().join(part)).expect("a folder of sheets") {
-            let path = entry.expect("a readable entry").path();
-            if path.extension().is_some_and(|ending| ending == "css") {
-                let text = fs::read_to_string(&path).expect("a readable sheet");
-                found.push((path.display().to_string(), text));
-            }
-        }
-    }
+    let found = below("static/css", "css");
     assert!(found.len() > 10, "the sheets were found");
     found
 }

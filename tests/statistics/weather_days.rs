@@ -7,9 +7,7 @@ use peglore::domain::{
 
 use crate::tables::{number, rows};
 
-pub fn day(text: &str) -> Day {
-    Day::parse(text).expect("a real day")
-}
+pub use crate::support::days::day;
 
 /// Seattle, 2012 to 2015 (vega-datasets; data NOAA, public domain). Its wind has no bearing.
 pub fn seattle() -> WeatherDays {

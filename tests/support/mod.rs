@@ -2,6 +2,7 @@
 //! real router, a clock that stands still until told. Actors read like the bank.
 
 pub mod crawl;
+pub mod days;
 pub mod fishing;
 pub mod pages;
 pub mod planted;
@@ -150,6 +151,15 @@ impl TestSite {
 
     pub async fn administrator(&self) -> Actor {
         self.somebody("Administrator", Role::Administrator).await
+    }
+
+    /// The address of an invite that nobody has opened yet.
+    pub async fn invited(&self, name: &str, role: Role) -> String {
+        let now = self.site.now();
+        let (_, secret) = accounts::invite(&self.site.db, now, &By::CommandLine, name, role)
+            .await
+            .expect("the name is free");
+        format!("/links/{secret}")
     }
 
     /// Makes an account and signs it in, without the cost of a password.

@@ -1,9 +1,21 @@
 //! An angler's page lists what its reader may see, and no more.
 
 use crate::support::{
-    TestSite,
+    Actor, TestSite,
     planted::{MATCHES, Planted, Reported, day},
 };
+
+/// The address of the last page on the list of the angler whom officers see under this name.
+pub(super) async fn page_of(officer: &Actor, name: &str) -> String {
+    let list = officer.get("/anglers").await.shown();
+    let at = list.body.rfind(&format!(">{name}<")).expect("listed");
+    list.body[..at]
+        .rsplit("href=\"")
+        .next()
+        .and_then(|rest| rest.split('"').next())
+        .expect("a link")
+        .to_owned()
+}
 
 fn report(angler: usize, visibility: &'static str, on: i8) -> Reported {
     Reported {
@@ -55,14 +67,9 @@ async fn a_junior_keeps_the_short_name_and_an_angler_without_sessions_says_so() 
         .shown()
         .says("Pip L")
         .does_not_say("Larkmoor");
-    let list = organiser.get("/anglers").await.shown();
-    let at = list.body.find(">Wyn").expect("listed");
-    let link = list.body[..at]
-        .rsplit("href=\"")
-        .next()
-        .and_then(|rest| rest.split('"').next());
+    let wyn = page_of(&organiser, "Wyn Ashgrove").await;
     member
-        .get(link.expect("a link"))
+        .get(&wyn)
         .await
         .shown()
         .says("No session that you may see is on record.");

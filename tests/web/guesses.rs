@@ -14,7 +14,7 @@ use axum::{
 };
 use peglore::{
     actions::{
-        ActionError, By, accounts,
+        ActionError,
         passwords::Hasher,
         sign_in::{SignInTry, sign_in},
     },
@@ -29,11 +29,7 @@ const PASSWORD: &str = "wet bank cold hands";
 const SLOWED: &str = "Too many wrong tries";
 
 async fn with_password(site: &TestSite, name: &str) {
-    let now = site.site.now();
-    let (_, secret) = accounts::invite(&site.site.db, now, &By::CommandLine, name, Role::Member)
-        .await
-        .expect("the name is free");
-    let link = format!("/links/{secret}");
+    let link = site.invited(name, Role::Member).await;
     site.visitor()
         .submit(&link, &[("password", PASSWORD)])
         .await

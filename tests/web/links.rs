@@ -3,21 +3,13 @@
 
 use axum::http::StatusCode;
 use peglore::{
-    actions::{By, accounts, one_time_links},
+    actions::{By, one_time_links},
     domain::accounts::Role,
 };
 
 use crate::support::{Answer, TestSite};
 
 const PASSWORD: &str = "wet bank cold hands";
-
-async fn invited(site: &TestSite, name: &str, role: Role) -> String {
-    let now = site.site.now();
-    let (_, secret) = accounts::invite(&site.site.db, now, &By::CommandLine, name, role)
-        .await
-        .expect("the name is free");
-    format!("/links/{secret}")
-}
 
 fn refused(answer: Answer) -> String {
     assert_eq!(answer.status, StatusCode::NOT_FOUND, "{}", answer.body);
@@ -28,7 +20,7 @@ fn refused(answer: Answer) -> String {
 #[tokio::test]
 async fn previews_spend_nothing_and_nothing_leaks_where_the_link_was() {
     let site = TestSite::new().await;
-    let link = invited(&site, "Jem", Role::Member).await;
+    let link = site.invited("Jem", Role::Member).await;
     for _ in 0..10 {
         let answer = site.visitor().get(&link).await.shown();
         assert_eq!(answer.headers["referrer-policy"], "no-referrer");
@@ -47,7 +39,7 @@ async fn every_link_that_does_not_work_is_refused_in_the_same_words() {
     let unknown = refused(site.visitor().get("/links/nothing").await);
     let password = [("password", PASSWORD)];
 
-    let used = invited(&site, "Used", Role::Member).await;
+    let used = site.invited("Used", Role::Member).await;
     site.visitor().submit(&used, &password).await.taken();
     assert_eq!(refused(site.visitor().get(&used).await), unknown);
     assert_eq!(
@@ -55,7 +47,7 @@ async fn every_link_that_does_not_work_is_refused_in_the_same_words() {
         unknown
     );
 
-    let expired = invited(&site, "Late", Role::Member).await;
+    let expired = site.invited("Late", Role::Member).await;
     site.pass(7 * 86_400);
     assert_eq!(refused(site.visitor().get(&expired).await), unknown);
     assert_eq!(
@@ -63,7 +55,7 @@ async fn every_link_that_does_not_work_is_refused_in_the_same_words() {
         unknown
     );
 
-    let older = invited(&site, "Jem", Role::Member).await;
+    let older = site.invited("Jem", Role::Member).await;
     let mut reading = site.site.db.read().await.expect("a reader");
     let jem = peglore::store::accounts::by_name_key(&mut reading, "jem")
         .await
@@ -90,7 +82,7 @@ async fn every_link_that_does_not_work_is_refused_in_the_same_words() {
 #[tokio::test]
 async fn a_link_for_a_new_password_lasts_a_day_and_ends_other_sign_ins() {
     let site = TestSite::new().await;
-    let invite = invited(&site, "Jem", Role::Member).await;
+    let invite = site.invited("Jem", Role::Member).await;
     let first = site
         .visitor()
         .submit(&invite, &[("password", PASSWORD)])
@@ -122,7 +114,7 @@ async fn a_link_for_a_new_password_lasts_a_day_and_ends_other_sign_ins() {
 #[tokio::test]
 async fn the_last_administrator_stays_one() {
     let site = TestSite::new().await;
-    let link = invited(&site, "Dot", Role::Administrator).await;
+    let link = site.invited("Dot", Role::Administrator).await;
     let used = site
         .visitor()
         .submit(&link, &[("password", PASSWORD)])
@@ -163,7 +155,7 @@ async fn the_first_administrators_link_ends_when_there_is_one() {
         .await
         .shown()
         .says("The first administrator");
-    let invite = invited(&site, "Dot", Role::Administrator).await;
+    let invite = site.invited("Dot", Role::Administrator).await;
     site.visitor()
         .submit(&invite, &[("password", PASSWORD)])
         .await

@@ -18,6 +18,7 @@ mod light_pages;
 mod like_days;
 mod limits;
 mod links;
+mod lists;
 mod matches;
 mod own_sign_ins;
 mod passwords;

@@ -2,10 +2,7 @@
 //! password that officers give again.
 
 use axum::http::StatusCode;
-use peglore::{
-    actions::{By, accounts},
-    domain::accounts::Role,
-};
+use peglore::domain::accounts::Role;
 
 use crate::support::{Actor, TestSite};
 
@@ -14,11 +11,7 @@ const HOUR: i64 = 3_600;
 
 /// Somebody with a password, signed in with it.
 async fn signed_in(site: &TestSite, name: &str, role: Role) -> Actor {
-    let now = site.site.now();
-    let (_, secret) = accounts::invite(&site.site.db, now, &By::CommandLine, name, role)
-        .await
-        .expect("the name is free");
-    let link = format!("/links/{secret}");
+    let link = site.invited(name, role).await;
     let used = site
         .visitor()
         .submit(&link, &[("password", PASSWORD)])
@@ -82,12 +75,7 @@ async fn the_cookie_is_out_of_scripts_reach_and_named_as_the_address_allows() {
             ..Settings::default()
         })
         .await;
-        let now = site.site.now();
-        let (_, secret) =
-            accounts::invite(&site.site.db, now, &By::CommandLine, "Jem", Role::Member)
-                .await
-                .expect("the name is free");
-        let link = format!("/links/{secret}");
+        let link = site.invited("Jem", Role::Member).await;
         let used = site
             .visitor()
             .submit(&link, &[("password", PASSWORD)])
@@ -343,10 +331,8 @@ fn is_on_disk(site: &TestSite, text: &str) -> bool {
 #[tokio::test]
 async fn what_signs_somebody_in_is_long_new_each_time_and_kept_only_as_a_hash() {
     let site = TestSite::new().await;
-    let now = site.site.now();
-    let (_, unused) = accounts::invite(&site.site.db, now, &By::CommandLine, "Una", Role::Member)
-        .await
-        .expect("the name is free");
+    let link = site.invited("Una", Role::Member).await;
+    let unused = link.trim_start_matches("/links/").to_owned();
     let jem = signed_in(&site, "Jem", Role::Member).await;
     let fields = [("name", "Jem"), ("password", PASSWORD)];
     let phone = site.visitor().submit("/sign-in", &fields).await.signed_in();

@@ -1,11 +1,7 @@
 //! How passwords are kept: Argon2id with its parameters beside each, renewed when they were weaker;
 //! and long ones of any script taken as they are.
 
-use peglore::{
-    actions::{By, accounts, passwords::Hasher},
-    domain::accounts::Role,
-    settings::Settings,
-};
+use peglore::{actions::passwords::Hasher, domain::accounts::Role, settings::Settings};
 
 use crate::support::TestSite;
 
@@ -16,11 +12,7 @@ fn long() -> String {
 }
 
 async fn invited(site: &TestSite, name: &str, password: &str) {
-    let now = site.site.now();
-    let (_, secret) = accounts::invite(&site.site.db, now, &By::CommandLine, name, Role::Member)
-        .await
-        .expect("the name is free");
-    let link = format!("/links/{secret}");
+    let link = site.invited(name, Role::Member).await;
     let visitor = site.visitor();
     visitor
         .submit(&link, &[("password", password)])

@@ -6,7 +6,10 @@ use std::collections::BTreeMap;
 use axum::http::{Method, StatusCode};
 use peglore::{domain::accounts::Role, web::routes};
 
-use super::matches::{SHEET, a_match, run};
+use super::{
+    anglers::page_of,
+    matches::{SHEET, a_match, a_posted_match, run},
+};
 use crate::support::{
     Actor, Answer, TestSite,
     crawl::{Places, crawl},
@@ -14,18 +17,6 @@ use crate::support::{
 };
 
 const REMARK: &str = "Kept the swim by the willow to myself";
-
-/// A match published, with two adults and the junior Olly Tarnside.
-async fn published(site: &TestSite) -> Actor {
-    let organiser = a_match(site).await;
-    organiser.submit("/matches/1/weights", SHEET).await.taken();
-    let form = [("version", "3")];
-    organiser
-        .submit("/matches/1/publication", &form)
-        .await
-        .taken();
-    organiser
-}
 
 /// A report of a day before the match, from peg 4, seen as `visibility` says; its address.
 async fn reported(member: &Actor, day: &str, visibility: &str) -> String {
@@ -66,7 +57,7 @@ const PLACES: Places<'_> = &[("venue", "1"), ("match", "1"), ("peg", "1")];
 #[tokio::test]
 async fn visitors_see_initial_and_surname_and_of_juniors_only_the_first_name_and_initial() {
     let site = TestSite::new().await;
-    published(&site).await;
+    a_posted_match(&site).await;
     let pages = crawl(&site.visitor(), PLACES).await;
     assert!(pages.len() > 20, "{} pages", pages.len());
     nowhere(&pages, &["Dot Hazelpatch", "Jem Coppleway", "Tarnside"]);
@@ -134,7 +125,7 @@ async fn the_whole_record_of_a_season_names_nobody_in_full_to_visitors() {
 #[tokio::test]
 async fn the_club_may_show_full_names_or_none_and_juniors_stay_as_they_are() {
     let site = TestSite::new().await;
-    published(&site).await;
+    a_posted_match(&site).await;
     let administrator = site.administrator().await;
     let set = async |names: &str| {
         let form = [
@@ -157,18 +148,10 @@ async fn the_club_may_show_full_names_or_none_and_juniors_stay_as_they_are() {
     nowhere(&first, &["Dot Hazelpatch", "Tarnside"]);
 }
 
-/// The address of an angler's page, as officers see the list.
-async fn page_of(officer: &Actor, name: &str) -> String {
-    let list = officer.get("/anglers").await.shown();
-    let before = list.body.split(name).next().expect("some text");
-    let link = before.rsplit("href=\"").next().expect("a link");
-    link.split('"').next().expect("an address").to_owned()
-}
-
 #[tokio::test]
 async fn taking_the_junior_flag_off_publishes_nothing_old() {
     let site = TestSite::new().await;
-    let organiser = published(&site).await;
+    let organiser = a_posted_match(&site).await;
     let olly = page_of(&organiser, "Olly Tarnside").await;
     let grown = [("given", "Olly"), ("surname", "Tarnside")];
     organiser.submit(&olly, &grown).await.taken();
@@ -199,7 +182,7 @@ async fn taking_the_junior_flag_off_publishes_nothing_old() {
 #[tokio::test]
 async fn a_flag_set_late_hides_what_was_published_before_and_goes_on_hiding_it() {
     let site = TestSite::new().await;
-    let organiser = published(&site).await;
+    let organiser = a_posted_match(&site).await;
     let dot = page_of(&organiser, "Dot Hazelpatch").await;
     let name = [("given", "Dot"), ("surname", "Hazelpatch")];
     let junior = [name[0], name[1], ("junior", "on")];
@@ -214,7 +197,7 @@ async fn a_flag_set_late_hides_what_was_published_before_and_goes_on_hiding_it()
 #[tokio::test]
 async fn a_private_report_is_found_by_nobody_else_on_any_page_or_in_any_file() {
     let site = TestSite::new().await;
-    let organiser = published(&site).await;
+    let organiser = a_posted_match(&site).await;
     let una = site.somebody("Una", Role::Member).await;
     let pegs = |pages: &BTreeMap<String, Answer>| -> Vec<(String, String)> {
         pages
@@ -251,7 +234,7 @@ async fn a_private_report_is_found_by_nobody_else_on_any_page_or_in_any_file() {
 #[tokio::test]
 async fn what_belongs_to_somebody_else_is_not_found_rather_than_forbidden() {
     let site = TestSite::new().await;
-    let organiser = published(&site).await;
+    let organiser = a_posted_match(&site).await;
     let una = site.somebody("Una", Role::Member).await;
     let private = reported(&una, "2026-11-13", "private").await;
     let team = reported(&una, "2026-11-12", "team").await;
@@ -286,7 +269,7 @@ async fn what_belongs_to_somebody_else_is_not_found_rather_than_forbidden() {
 #[tokio::test]
 async fn an_old_link_to_a_report_for_the_club_ends_when_it_is_taken_back_or_made_private() {
     let site = TestSite::new().await;
-    published(&site).await;
+    a_posted_match(&site).await;
     let una = site.somebody("Una", Role::Member).await;
     let other = site.other_member().await;
     let kept = reported(&una, "2026-11-13", "club").await;

@@ -2,20 +2,11 @@
 
 use peglore::domain::accounts::Role;
 
-use super::matches::{SHEET, a_match, number};
+use super::{
+    anglers::page_of,
+    matches::{a_match, a_posted_match, number},
+};
 use crate::support::{Actor, TestSite};
-
-/// The address of the last page on the list of the angler whom officers see under this name.
-async fn page_of(officer: &Actor, name: &str) -> String {
-    let list = officer.get("/anglers").await.shown();
-    let at = list.body.rfind(&format!(">{name}<")).expect("listed");
-    list.body[..at]
-        .rsplit("href=\"")
-        .next()
-        .and_then(|rest| rest.split('"').next())
-        .expect("a link")
-        .to_owned()
-}
 
 fn pid_in(page: &str) -> &str {
     page.rsplit('/').next().expect("an address")
@@ -25,17 +16,6 @@ async fn add(officer: &Actor, given: &str, surname: &str, more: &[(&str, &str)])
     let fields = [&[("given", given), ("surname", surname)][..], more].concat();
     officer.submit("/anglers", &fields).await.taken();
     page_of(officer, &format!("{given} {surname}")).await
-}
-
-/// The Frost Cup weighed in and posted: Dot Hazelpatch, Jem Coppleway and the junior Olly Tarnside.
-async fn published(site: &TestSite) -> Actor {
-    let organiser = a_match(site).await;
-    organiser.submit("/matches/1/weights", SHEET).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
-    organiser
 }
 
 const OWN_WORDS: &str = "The willow swim was quiet";
@@ -67,7 +47,7 @@ async fn join(officer: &Actor, from: &str, to: &str, moves: (&str, &str)) -> Str
 #[tokio::test]
 async fn an_account_that_reported_under_a_second_name_gets_its_results_when_the_two_are_joined() {
     let site = TestSite::new().await;
-    let organiser = published(&site).await;
+    let organiser = a_posted_match(&site).await;
     let dot = site.somebody("Dot", Role::Member).await;
     dot.submit("/report", &report("D", "Hazelpatch"))
         .await
@@ -126,7 +106,7 @@ async fn an_account_that_reported_under_a_second_name_gets_its_results_when_the_
 #[tokio::test]
 async fn two_who_were_in_one_match_or_both_have_accounts_are_not_joined() {
     let site = TestSite::new().await;
-    let organiser = published(&site).await;
+    let organiser = a_posted_match(&site).await;
     let (dot, jem) = (
         page_of(&organiser, "Dot Hazelpatch").await,
         page_of(&organiser, "Jem Coppleway").await,
@@ -175,7 +155,7 @@ async fn two_who_were_in_one_match_or_both_have_accounts_are_not_joined() {
 #[tokio::test]
 async fn what_came_meanwhile_is_looked_at_before_two_are_joined() {
     let site = TestSite::new().await;
-    let organiser = published(&site).await;
+    let organiser = a_posted_match(&site).await;
     let twin = add(&organiser, "Dorothy", "Hazelpatch", &[]).await;
     let standing = page_of(&organiser, "Dot Hazelpatch").await;
     let seen_less = [("other", pid_in(&twin)), ("results", "0"), ("reports", "0")];
@@ -202,7 +182,7 @@ async fn what_came_meanwhile_is_looked_at_before_two_are_joined() {
 #[tokio::test]
 async fn a_juniors_results_keep_the_short_name_under_the_name_that_stays() {
     let site = TestSite::new().await;
-    let organiser = published(&site).await;
+    let organiser = a_posted_match(&site).await;
     let grown = add(&organiser, "Oliver", "Tarnside", &[]).await;
     let junior = page_of(&organiser, "Olly Tarnside").await;
 
@@ -270,7 +250,7 @@ async fn a_new_name_that_is_on_the_list_is_asked_about_and_a_kept_one_is_not() {
 #[tokio::test]
 async fn names_that_read_alike_are_told_apart_by_the_last_day_fished() {
     let site = TestSite::new().await;
-    let organiser = published(&site).await;
+    let organiser = a_posted_match(&site).await;
     let twin = add(&organiser, "Dot", "Hazelpatch", &[("another", "on")]).await;
     let jem = page_of(&organiser, "Jem Coppleway").await;
 
@@ -292,7 +272,7 @@ async fn names_that_read_alike_are_told_apart_by_the_last_day_fished() {
 #[tokio::test]
 async fn results_that_join_a_junior_hide_the_surname_too() {
     let site = TestSite::new().await;
-    let organiser = published(&site).await;
+    let organiser = a_posted_match(&site).await;
     let junior = add(&organiser, "Dorothy", "Hazelpatch", &[("junior", "on")]).await;
     let dot = page_of(&organiser, "Dot Hazelpatch").await;
 

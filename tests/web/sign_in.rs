@@ -1,10 +1,7 @@
 //! Signing in: what is said to whom, how guesses are slowed, and that nothing typed is lost.
 
 use axum::http::StatusCode;
-use peglore::{
-    actions::{By, accounts},
-    domain::accounts::Role,
-};
+use peglore::domain::accounts::Role;
 
 use crate::support::TestSite;
 
@@ -12,30 +9,18 @@ const PASSWORD: &str = "wet bank cold hands";
 
 /// A member with a password, made as people do it: an invite, opened and used.
 async fn invited(site: &TestSite, name: &str) {
-    let (_, secret) = accounts::invite(
-        &site.site.db,
-        site.site.now(),
-        &By::CommandLine,
-        name,
-        Role::Member,
-    )
-    .await
-    .expect("the name is free");
+    let link = site.invited(name, Role::Member).await;
     for _ in 0..10 {
-        site.visitor()
-            .get(&format!("/links/{secret}"))
-            .await
-            .shown()
-            .says(name);
+        site.visitor().get(&link).await.shown().says(name);
     }
     let answer = site
         .visitor()
-        .submit(&format!("/links/{secret}"), &[("password", PASSWORD)])
+        .submit(&link, &[("password", PASSWORD)])
         .await;
     assert_eq!(answer.taken(), "/?done=password-set");
     let again = site
         .visitor()
-        .submit(&format!("/links/{secret}"), &[("password", PASSWORD)])
+        .submit(&link, &[("password", PASSWORD)])
         .await;
     assert_eq!(again.status, StatusCode::NOT_FOUND);
 }
@@ -134,19 +119,8 @@ async fn a_form_sent_while_signed_out_comes_back_after_signing_in() {
 #[tokio::test]
 async fn a_poor_password_is_refused_with_the_way_to_mend_it() {
     let site = TestSite::new().await;
-    let (_, secret) = accounts::invite(
-        &site.site.db,
-        site.site.now(),
-        &By::CommandLine,
-        "Nell",
-        Role::Member,
-    )
-    .await
-    .expect("the name is free");
-    let answer = site
-        .visitor()
-        .submit(&format!("/links/{secret}"), &[("password", "short")])
-        .await;
+    let link = site.invited("Nell", Role::Member).await;
+    let answer = site.visitor().submit(&link, &[("password", "short")]).await;
     answer
         .asks("Choose a password of 8 characters or more")
         .says("<title>Error: ");
@@ -155,17 +129,9 @@ async fn a_poor_password_is_refused_with_the_way_to_mend_it() {
 #[tokio::test]
 async fn links_that_do_not_work_are_all_answered_alike() {
     let site = TestSite::new().await;
-    let (_, secret) = accounts::invite(
-        &site.site.db,
-        site.site.now(),
-        &By::CommandLine,
-        "Nell",
-        Role::Member,
-    )
-    .await
-    .expect("the name is free");
+    let link = site.invited("Nell", Role::Member).await;
     site.pass(8 * 86_400);
-    let expired = site.visitor().get(&format!("/links/{secret}")).await;
+    let expired = site.visitor().get(&link).await;
     let unknown = site.visitor().get("/links/nothing").await;
     assert_eq!(
         (expired.status, unknown.status),

@@ -264,3 +264,34 @@ async fn an_unfished_water_says_that_its_pegs_cannot_be_told_apart() {
         .says("No match is planned here, and no result is posted.")
         .says("the club’s own rules and local byelaws decide");
 }
+
+/// A river without dates of its own on a day of the close season, and a stillwater with its own.
+#[tokio::test]
+async fn a_water_that_is_shut_says_so_on_its_page_its_pegs_and_its_like_days() {
+    let site = TestSite::new().await;
+    run(
+        &site,
+        "INSERT INTO venues (id, pid, name, kind) VALUES (1, '00000000000000000000000001', 'Withy Brook', 'river');
+         INSERT INTO venues (id, pid, name, close_from, close_to) VALUES (2, '00000000000000000000000002', 'Quillet Water', '11-14', '11-14');
+         INSERT INTO banks (id, venue_id, ord, name) VALUES (1, 1, 1, 'Ford'), (2, 2, 1, 'Long Reach');
+         INSERT INTO pegs (venue_id, bank_id, number, walk_order) VALUES (1, 1, '1', 1), (2, 2, '1', 1);",
+    )
+    .await;
+    let visitor = site.visitor();
+    let pages = ["", "/pegs/1", "/like-days"];
+
+    for page in pages {
+        let quillet = visitor.get(&format!("/venues/2{page}")).await.shown();
+        quillet.says("Close season: this water is shut from");
+        let river = visitor.get(&format!("/venues/1{page}")).await.shown();
+        river.does_not_say("Close season: coarse fishing on rivers");
+    }
+    // 12 April 2027.
+    site.pass(149 * 86_400);
+    for page in pages {
+        let river = visitor.get(&format!("/venues/1{page}")).await.shown();
+        river.says("Close season: coarse fishing on rivers in England and Wales is shut");
+        let quillet = visitor.get(&format!("/venues/2{page}")).await.shown();
+        quillet.does_not_say("Close season: this water is shut from");
+    }
+}

@@ -11,6 +11,7 @@ use super::the_venue;
 use crate::{
     domain::{
         cautions::{self, Called},
+        close_season::close_season,
         customs::{self, Advice},
         dates::Day,
         groups::GroupSet,
@@ -89,10 +90,10 @@ impl LikeDaysPage {
         }
     }
 
-    fn in_close_season(&self) -> bool {
-        self.venue
-            .close_season
-            .is_some_and(|season| season.includes(self.asked.date))
+    /// What shuts the water on the day asked of.
+    fn shut(&self) -> Option<String> {
+        let shut = close_season(self.venue.kind, self.venue.close_season, self.asked.date);
+        shut.words().map(str::to_owned)
     }
 
     fn at(&self, day: Day) -> String {

@@ -19,6 +19,7 @@ use super::{
 };
 use crate::{
     domain::{
+        close_season::close_season,
         dates::Day,
         names::Reader,
         pegs::{Closure, Peg, neighbours},
@@ -68,6 +69,12 @@ struct PegPage {
 impl PegPage {
     fn closure(&self) -> Option<&Closure> {
         self.peg.closed_on(self.today)
+    }
+
+    /// What shuts the whole water today.
+    fn shut(&self) -> Option<String> {
+        let shut = close_season(self.venue.kind, self.venue.close_season, self.today);
+        shut.words().map(str::to_owned)
     }
 
     fn facing(&self) -> Option<&'static str> {

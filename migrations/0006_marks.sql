@@ -86,6 +86,10 @@ END;
 CREATE TRIGGER mark_weather_weather_days_delete AFTER DELETE ON weather_days BEGIN
   INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'weather', 1 FROM venue_sources WHERE source_id = OLD.source_id ON CONFLICT DO UPDATE SET mark = mark + 1;
 END;
+-- A source's credit of its lows says in which night they fell.
+CREATE TRIGGER mark_weather_weather_sources_update AFTER UPDATE OF min_shift_days ON weather_sources WHEN OLD.min_shift_days IS NOT NEW.min_shift_days BEGIN
+  INSERT INTO data_marks (venue_id, topic, mark) SELECT venue_id, 'weather', 1 FROM venue_sources WHERE source_id = NEW.id ON CONFLICT DO UPDATE SET mark = mark + 1;
+END;
 CREATE TRIGGER mark_weather_venue_sources_insert AFTER INSERT ON venue_sources BEGIN
   INSERT INTO data_marks (venue_id, topic, mark) SELECT NEW.venue_id, 'weather', 1 WHERE EXISTS (SELECT 1 FROM venues WHERE id = NEW.venue_id) ON CONFLICT DO UPDATE SET mark = mark + 1;
 END;

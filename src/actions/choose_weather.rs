@@ -1,10 +1,10 @@
 //! An officer's say over the sources of the weather: which is believed for one element of one
 //! day, how a venue ranks them, and how each counts its days.
 
-use super::{ActionError, By};
+use super::{ActionError, By, import::weather::fine_day_end};
 use crate::{
     domain::{
-        dates::{Day, Instant, parse_time},
+        dates::{Day, Instant},
         ids::{SourceId, VenueId},
         weather::sources::Element,
     },
@@ -142,11 +142,8 @@ pub async fn save_sources(
         .ok_or(ActionError::NotFound)?;
     for source in sources {
         fine_name(&source.name)?;
-        if source.day_ends_at != "24:00" && parse_time(&source.day_ends_at).is_none() {
-            return Err(ActionError::refused(
-                "day_ends",
-                "Enter the hour at which the source’s day ends, for example 09:00, or 24:00 for midnight.",
-            ));
+        if !fine_day_end(&source.day_ends_at) {
+            return Err(ActionError::refused("day_ends", NO_DAY_END));
         }
         match weather::update_source(&mut writing, source).await {
             Err(error) if error.is_taken("weather_sources.name") => return Err(name_taken()),
@@ -166,7 +163,13 @@ pub async fn save_sources(
     Ok(writing.commit().await?)
 }
 
-fn fine_name(name: &str) -> Result<&str, ActionError> {
+pub const NO_DAY_END: &str =
+    "Enter the hour at which the source’s day ends, for example 09:00, or 24:00 for midnight.";
+
+/// The name without space around it.
+///
+/// Errors: `Refused` at `name` where no source can be called so.
+pub fn fine_name(name: &str) -> Result<&str, ActionError> {
     let name = name.trim();
     if name.is_empty() || name.chars().count() > 80 {
         return Err(ActionError::refused(

@@ -24,8 +24,9 @@ pub const MOST_LINES: usize = 600_000;
 const MOST_PROBLEMS: usize = 200;
 
 /// Elements that are totals or extremes over several days, or count those days.
-const SEVERAL_DAYS: [&str; 12] = [
-    "DAPR", "DASF", "DATN", "DATX", "DAWM", "DWPR", "MDEV", "MDPR", "MDSF", "MDTN", "MDTX", "MDWM",
+const SEVERAL_DAYS: [&str; 13] = [
+    "DAEV", "DAPR", "DASF", "DATN", "DATX", "DAWM", "DWPR", "MDEV", "MDPR", "MDSF", "MDTN", "MDTX",
+    "MDWM",
 ];
 
 /// What was read for one station.

@@ -9,7 +9,7 @@ use super::csv::{self, Heading, Sheet};
 use super::days::DayOrder;
 use super::ghcn_daily::{self, Station, failed_check};
 use super::weather_csv::{self, Column, DayRow, LAYOUT, Mapping, Unread};
-use crate::domain::dates::Day;
+use crate::domain::dates::{Day, parse_time};
 use crate::domain::imports::ImportKind;
 use crate::domain::weather::WeatherDays;
 use crate::statistics::wording;
@@ -49,6 +49,8 @@ pub struct WeatherFile {
     /// Single cells that could not be read: their figures stay gaps. The first few hundred.
     pub unread: Vec<Unread>,
     pub unread_count: usize,
+    /// The local time at which the source's day ends, `HH:MM`, where the file states it.
+    pub day_ends: Option<String>,
     /// What was made of oddities: shown, not refused.
     pub notes: Vec<String>,
     /// The question about its dates, if one is needed; answered or not.
@@ -255,13 +257,23 @@ fn read_station(bytes: &[u8], how: &HowToRead) -> Result<WeatherFile, String> {
     for sentence in &station.refused {
         file.refuse(None, sentence.clone());
     }
-    file.notes = station_notes(&station);
+    file.day_ends = station.day_ends.as_deref().and_then(clock);
+    file.notes = station_notes(&station, file.day_ends.as_deref());
     file.days = station.days;
     Ok(file)
 }
 
+/// `09:00` of `0900`, and `24:00` of `2400`; `None` of what is no hour of a day.
+fn clock(hhmm: &str) -> Option<String> {
+    if hhmm.len() != 4 || !hhmm.bytes().all(|b| b.is_ascii_digit()) {
+        return None;
+    }
+    let clock = format!("{}:{}", &hhmm[..2], &hhmm[2..]);
+    (clock == "24:00" || parse_time(&clock).is_some()).then_some(clock)
+}
+
 /// What was made of flags and elements, a sentence each.
-fn station_notes(station: &Station) -> Vec<String> {
+fn station_notes(station: &Station, day_ends: Option<&str>) -> Vec<String> {
     let mut notes = Vec::new();
     let list = |counts: &BTreeMap<String, usize>| {
         let each = counts.iter().map(|(name, count)| format!("{name} {count}"));
@@ -300,11 +312,9 @@ fn station_notes(station: &Station) -> Vec<String> {
             list(&station.left_out)
         ));
     }
-    if let Some(time) = station.day_ends.as_deref().filter(|time| time.is_ascii()) {
+    if let Some(time) = day_ends {
         notes.push(format!(
-            "Its rain is mostly read at {}:{} local time: that is when its day ends.",
-            &time[..2],
-            &time[2..]
+            "Its rain is mostly read at {time} local time: that is when its day ends."
         ));
     }
     notes

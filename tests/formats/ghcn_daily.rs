@@ -1,4 +1,5 @@
-//! GHCN-Daily by its published description (NOAA NCEI readme; reference 5.8).
+//! GHCN-Daily by its published description: the readme of GHCN-Daily and of its by-year files,
+//! NOAA National Centers for Environmental Information. The lines are invented for their form.
 
 use peglore::domain::weather::{DailyWeather, Snow, WindFrom};
 use peglore::formats::ghcn_daily::{Ghcn, Station, read};
@@ -16,7 +17,7 @@ fn station(text: &str) -> Station {
     all.stations.into_values().next().expect("a station")
 }
 
-/// Row test of the reference, section 5.8: TMAX 366 is 36.6 °C.
+/// The readme: TMAX in tenths of a degree Celsius, so 366 is 36.6 °C.
 #[test]
 fn tenths_of_a_degree_become_degrees() {
     let read = station("UK000056225,20030810,TMAX,366,,,E,\n");
@@ -83,6 +84,21 @@ fn totals_over_several_days_are_refused_by_name() {
         "{}",
         read.refused[1]
     );
+}
+
+/// The readme's elements over several days: DAxx and DWPR count the days, MDxx hold the totals.
+#[test]
+fn no_element_over_several_days_is_given_to_one() {
+    for element in [
+        "DAEV", "DAPR", "DASF", "DATN", "DATX", "DAWM", "DWPR", "MDEV", "MDPR", "MDSF", "MDTN",
+        "MDTX", "MDWM",
+    ] {
+        let read = station(&format!("X0000000001,20260105,{element},3,,,E,\n"));
+        assert!(read.days.is_empty(), "{element}");
+        assert!(read.left_out.is_empty(), "{element}");
+        assert_eq!(read.refused.len(), 1, "{element}");
+        assert!(read.refused[0].contains(element), "{:?}", read.refused);
+    }
 }
 
 #[test]

@@ -46,6 +46,7 @@ fn a_station_file_keeps_its_units_its_flags_and_its_refusals() {
         !file.days.contains_key(&day("2026-02-27")),
         "it failed a check"
     );
+    assert_eq!(file.day_ends.as_deref(), Some("09:00"));
     assert_eq!(file.refused_count, 1);
     assert!(
         file.refused[0].1.contains("over several days"),
@@ -64,6 +65,22 @@ fn a_station_file_keeps_its_units_its_flags_and_its_refusals() {
         "{:?}",
         file.notes
     );
+}
+
+#[test]
+fn an_hour_that_no_day_has_is_not_taken_for_the_end_of_one() {
+    for (stated, wanted) in [
+        ("0700", Some("07:00")),
+        ("2400", Some("24:00")),
+        ("9999", None),
+        ("9 am", None),
+        ("", None),
+    ] {
+        let text = format!("XX000012345,20260226,PRCP,5,,,E,{stated}\n");
+        let how = guess(text.as_bytes(), ImportKind::GhcnDaily).expect("readable");
+        let file = read(text.as_bytes(), ImportKind::GhcnDaily, &how).expect("readable");
+        assert_eq!(file.day_ends.as_deref(), wanted, "{stated:?}");
+    }
 }
 
 #[test]

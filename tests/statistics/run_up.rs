@@ -22,6 +22,8 @@ fn same(got: Option<f64>, want: Option<f64>) {
     }
 }
 
+/// Seattle's days: means of (min + max)/2; slope by Theil (1950) and Sen (1968); frost night, a
+/// minimum below 0 °C (ETCCDI index FD).
 #[test]
 fn temperature_frost_and_rain_agree_with_the_reference() {
     // Mean of 1, 3, 7 days; Theil–Sen; frost nights; rain of 1, 3, 7 days; last night.
@@ -93,6 +95,8 @@ fn temperature_frost_and_rain_agree_with_the_reference() {
     }
 }
 
+/// Over a third of a window missing leaves nothing; sums and counts are scaled to the window
+/// (our own rule, no source).
 #[test]
 fn gaps_scale_what_is_counted_and_over_a_third_leaves_nothing() {
     let mut weather = seattle();
@@ -105,6 +109,8 @@ fn gaps_scale_what_is_counted_and_over_a_third_leaves_nothing() {
     lose("2012-01-15", &|d| d.rain_mm = None);
     let got = run_up(&weather, "2012-01-20");
     same(got.mean_1d_c, Some(-1.95));
+    same(got.rain_1d_mm, Some(15.2));
+    same(got.last_night_min_c, Some(-1.1));
     same(got.mean_3d_c, Some(-0.15));
     same(got.mean_7d_c, Some(-0.17));
     same(got.change_c_per_day, Some(-0.3395833333));
@@ -158,6 +164,7 @@ fn jfk() -> WeatherDays {
     JFK.into_iter().map(weather).collect()
 }
 
+/// Vector mean by US EPA-454/R-99-005, section 6.2: speed-weighted, bearings it comes from.
 #[test]
 fn pressure_and_wind_agree_with_the_reference() {
     // Pressure, less D−2, less D−4; vector, plain speed, steadiness, bearing, westerly, southerly.

@@ -1,4 +1,8 @@
 //! Water from the air of the days before: smoothing by hand, and recovery of a known lag.
+//!
+//! Source: first-order exchange of heat, `dTw/dt = (A − Tw)/τ`, solved for a day of constant air:
+//! `Tw(i) = Tw(i−1) + k·(A(i) − Tw(i−1))`, `k = 1 − e^(−1/τ)`; the figures worked by hand. Which
+//! lags are tried and how few readings suffice: common practice, no source.
 
 use peglore::{
     domain::weather::WeatherDays,
@@ -11,7 +15,7 @@ use crate::tables::close;
 
 #[test]
 fn smoothing_follows_the_worked_example() {
-    // First-order exchange with τ = 5: start 10, air 10, 14, 18, 16, 8.
+    // First-order exchange with τ = 5, so k = 0.181269: start 10, air 10, 14, 18, 16, 8.
     let session = day("2026-05-01");
     let mut air = vec![10.0; 57];
     air.extend([14.0, 18.0, 16.0, 8.0]);

@@ -2,7 +2,7 @@
 //! latitude, read once and kept in memory until the venue's weather mark moves.
 
 use std::{
-    collections::HashMap,
+    collections::{BTreeSet, HashMap},
     sync::{Arc, Mutex, PoisonError},
 };
 
@@ -25,25 +25,29 @@ use crate::{
 #[derive(Clone, Debug, Default)]
 pub struct WeatherRecord {
     pub weather: WeatherDays,
+    /// Days whose low fell in the night after them, not in the one before.
+    pub night_after: BTreeSet<Day>,
     pub water: Vec<WaterReading>,
     /// Degrees, north positive.
     pub latitude: Option<f64>,
 }
 
 impl WeatherRecord {
-    pub fn surroundings(&self) -> Surroundings<'_> {
+    /// What the run-up to `day` is worked out from.
+    fn surroundings(&self, day: Day) -> Surroundings<'_> {
         Surroundings {
             weather: &self.weather,
             water: &self.water,
             latitude: self.latitude,
-            // By custom nobody begins before sunrise, and the night's low falls about then.
-            night_is_over: true,
+            // By custom nobody begins before sunrise, and the night's low falls about then;
+            // where the low counted for `day` is of the night after it, it fell later.
+            night_is_over: !self.night_after.contains(&day),
         }
     }
 
     /// The run-up to a day, water temperature included.
     pub fn run_up(&self, day: Day) -> RunUp {
-        RunUp::of(day, &self.surroundings())
+        RunUp::of(day, &self.surroundings(day))
     }
 
     /// The same without the water temperature, which is worked out from every reading: for pages
@@ -51,7 +55,7 @@ impl WeatherRecord {
     pub fn run_up_of_air(&self, day: Day) -> RunUp {
         let surroundings = Surroundings {
             water: &[],
-            ..self.surroundings()
+            ..self.surroundings(day)
         };
         RunUp::of(day, &surroundings)
     }
@@ -64,7 +68,10 @@ impl WeatherRecord {
     /// The same record with these days in place of what it says of them.
     pub fn with(&self, days: impl IntoIterator<Item = (Day, DailyWeather)>) -> Self {
         let mut other = self.clone();
-        other.weather.extend(days);
+        for (day, weather) in days {
+            other.weather.insert(day, weather);
+            other.night_after.remove(&day);
+        }
         other
     }
 }
@@ -125,7 +132,9 @@ async fn read(
     let (Some(first), Some(last)) = (first, last) else {
         return Ok(WeatherRecord::default());
     };
-    let days = weather::effective_days(&mut *connection, venue, first, last).await?;
+    let said = weather::days_by_source(&mut *connection, venue, first, last).await?;
+    let chosen = weather::choices(&mut *connection, venue, first, last).await?;
+    let sources = weather::sources_of(&mut *connection, venue).await?;
     let water = sqlx::query_as!(
         WaterReading,
         r#"SELECT on_date AS "day: Day", temp_c AS "temp_c!" FROM water_readings
@@ -135,7 +144,8 @@ async fn read(
     .fetch_all(connection)
     .await?;
     Ok(WeatherRecord {
-        weather: days.into_iter().collect(),
+        weather: weather::day_by_day(&said, &chosen).into_iter().collect(),
+        night_after: weather::lows_of_the_night_after(&said, &chosen, &sources),
         water,
         latitude: None,
     })

@@ -1,12 +1,14 @@
 //! Weather of the days: what each source says, how a venue ranks its sources, and the choices
 //! made where two disagree. [`effective_days`] is what everything else reads.
 
+use std::collections::BTreeSet;
+
 use sqlx::SqliteConnection;
 
 use super::StoreError;
 use crate::domain::{
     dates::{Day, Instant},
-    ids::{AccountId, ImportId, VenueId},
+    ids::{AccountId, ImportId, SourceId, VenueId},
     weather::{DailyWeather, sources::Element},
 };
 
@@ -71,11 +73,34 @@ pub async fn effective_days(
 ) -> Result<Vec<(Day, DailyWeather)>, StoreError> {
     let said = days_by_source(connection, venue, from, to).await?;
     let chosen = choices(connection, venue, from, to).await?;
-    Ok(said
-        .chunk_by(|a, b| a.day == b.day)
-        .map(|of_day| (of_day[0].day, effective(of_day, &chosen)))
+    Ok(day_by_day(&said, &chosen))
+}
+
+/// Every day of what the sources of a venue say, ordered by day and then by rank, and the choices
+/// made.
+pub fn day_by_day(said: &[SourceDay], chosen: &[Choice]) -> Vec<(Day, DailyWeather)> {
+    said.chunk_by(|a, b| a.day == b.day)
+        .map(|of_day| (of_day[0].day, effective(of_day, chosen)))
         .filter(|(_, weather)| !weather.is_empty())
-        .collect())
+        .collect()
+}
+
+/// The days whose low, as it stands, fell in the night after them: their source prints it under
+/// the next date, and it counts for the day on which its period began.
+pub fn lows_of_the_night_after(
+    said: &[SourceDay],
+    chosen: &[Choice],
+    sources: &[Source],
+) -> BTreeSet<Day> {
+    let begins_before = |id: SourceId| {
+        let of = sources.iter().find(|source| source.id == id);
+        of.is_some_and(|source| source.min_shift < 0)
+    };
+    said.chunk_by(|a, b| a.day == b.day)
+        .filter_map(|of_day| believed(of_day, chosen, Element::Min))
+        .filter(|of| begins_before(of.source))
+        .map(|of| of.day)
+        .collect()
 }
 
 /// One day out of what its sources say, ordered by rank, and the choices made.

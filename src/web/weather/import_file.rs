@@ -84,7 +84,7 @@ impl ImportFilePage {
         };
         let said = match form {
             Some(form) => Said::typed(form),
-            None => said(&brought),
+            None => said(&brought, preview.file.day_ends.as_deref()),
         };
         let columns = preview.file.columns.iter().enumerate();
         let columns = columns.map(|(at, (name, cells))| {

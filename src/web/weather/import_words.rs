@@ -58,11 +58,11 @@ impl Said {
     }
 }
 
-/// As it was kept with the file.
-pub fn said(brought: &Brought) -> Said {
+/// As it was kept with the file; `day_ends` is the hour that the file itself states.
+pub fn said(brought: &Brought, day_ends: Option<&str>) -> Said {
     let how = &brought.how;
     let mut said = Said {
-        day_ends: "24:00".to_owned(),
+        day_ends: day_ends.unwrap_or("24:00").to_owned(),
         new_name: how.only.clone().unwrap_or_default(),
         credited: how.credited,
         day_order: how.day_order.map_or("", DayOrder::slug).to_owned(),

@@ -7,7 +7,7 @@ use axum::{
 };
 
 use crate::{
-    actions::{ActionError, choose_weather},
+    actions::{ActionError, choose_weather, import::weather::fine_day_end},
     domain::ids::VenueId,
     store::weather::{self, Source, WeatherVenue},
     web::{
@@ -138,6 +138,12 @@ fn read_source(form: &Form, source: &mut Source, problems: &mut Problems) {
     let rank = problems.take(&field("rank"), rank).flatten();
     let name = form.get(&field("name")).to_owned();
     let day_ends_at = form.get(&field("day_ends")).to_owned();
+    if !fine_day_end(&day_ends_at) {
+        problems.add(field("day_ends"), choose_weather::NO_DAY_END);
+    }
+    if let Err(ActionError::Refused { sentence, .. }) = choose_weather::fine_name(&name) {
+        problems.add(field("name"), sentence);
+    }
     source.name = name;
     source.day_ends_at = day_ends_at;
     source.rank = rank;
@@ -155,7 +161,10 @@ fn laid_out(
         let rank = format!("rank_{}", source.id);
         Line {
             id: source.id.0,
-            heading: source.name.clone(),
+            heading: match source.name.as_str() {
+                "" => "A source without a name".to_owned(),
+                name => name.to_owned(),
+            },
             name: source.name.clone(),
             rank: match source.rank {
                 Some(rank) => rank.to_string(),

@@ -45,6 +45,11 @@ async fn a_station_file_keeps_its_flags_and_refuses_totals_over_several_days() {
                 XX000012345,20261110,PRCP,86,,G,E,0900\nXX000012345,20261111,PRCP,0,T,,E,0900\n\
                 XX000012345,20261112,MDPR,140,,,E,0900\nXX000012345,20261113,TMAX,x,,,E,0900\n";
     let page = upload(&officer, text.as_bytes()).await.taken();
+    officer
+        .get(&page)
+        .await
+        .shown()
+        .says("name=\"day_ends\" value=\"09:00\"");
     let form = [
         ("act", "look"),
         ("whose", "new"),
@@ -70,4 +75,53 @@ async fn a_station_file_keeps_its_flags_and_refuses_totals_over_several_days() {
         (Some(0.0), true),
         "rain of the 11th began on the 10th"
     );
+}
+
+async fn last_night(site: &TestSite, day: Day) -> Option<f64> {
+    let mut reading = site.site.db.read().await.expect("a reader");
+    let record = site.site.db.weather().of(&mut reading, VenueId(1)).await;
+    record.expect("read").run_up(day).last_night_min_c
+}
+
+/// Read at nine and counted for the day before its printed date, a low fell after that day's
+/// sessions began.
+#[tokio::test]
+async fn a_low_of_the_night_after_a_day_is_not_its_last_night() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let form = [
+        ("act", "look"),
+        ("whose", "new"),
+        ("new_name", "Harl Top"),
+        ("day_ends", "09:00"),
+        ("credited", "no"),
+        ("min", "on"),
+        ("col_0", "date"),
+        ("col_1", "min-c"),
+    ];
+    bring(
+        &officer,
+        b"date,min_c\n2026-11-11,-1\n2026-11-12,-2.5\n",
+        &form,
+    )
+    .await;
+    let (tenth, eleventh) = (TODAY.plus(-4), TODAY.plus(-3));
+    assert_eq!(stands(&site, eleventh).await.min_c, Some(-2.5));
+    assert_eq!(last_night(&site, eleventh).await, None);
+
+    let by_hand = [("low_2026-11-10", "3")];
+    officer.submit("/venues/1/weather", &by_hand).await.taken();
+    assert_eq!(last_night(&site, tenth).await, Some(3.0));
+
+    let credited_as_printed = [
+        ("name_1", "Harl Top"),
+        ("rank_1", "2"),
+        ("day_ends_1", "09:00"),
+    ];
+    officer
+        .submit("/venues/1/weather/sources", &credited_as_printed)
+        .await
+        .taken();
+    assert_eq!(last_night(&site, eleventh).await, Some(-2.5));
 }

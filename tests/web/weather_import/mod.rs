@@ -245,6 +245,31 @@ async fn a_preview_that_no_longer_holds_is_not_saved() {
     assert_eq!(days_kept(&site).await, 1);
 }
 
+/// As many days would be new as before, but with other figures.
+#[tokio::test]
+async fn a_file_that_is_read_otherwise_meanwhile_is_not_saved() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let page = upload(&officer, THREE_DAYS.as_bytes()).await.taken();
+    officer.submit(&page, &new_source("Harl Top")).await.taken();
+    let seen = seen(&officer.get(&page).await.shown());
+    let mut inches = new_source("Harl Top");
+    for said in &mut inches {
+        if said.0 == "col_3" {
+            said.1 = "rain-in";
+        }
+    }
+    officer.submit(&page, &inches).await.taken();
+
+    let answer = officer
+        .submit(&page, &[("act", "save"), ("seen", &seen)])
+        .await;
+
+    assert_eq!(answer.status, StatusCode::CONFLICT);
+    assert_eq!(days_kept(&site).await, 0);
+}
+
 #[tokio::test]
 async fn a_correction_is_a_new_version_and_undoing_it_gives_the_old_figure_back() {
     let site = TestSite::new().await;

@@ -183,14 +183,14 @@ pub async fn save(
     if let Some(problem) = preview.problems.first() {
         return Err(ActionError::refused("", problem.clone()));
     }
-    if seen.is_some_and(|seen| seen != preview.fingerprint()) {
-        return Ok(Saved::Otherwise);
-    }
     if preview.writes() == 0 {
         return Err(ActionError::refused(
             "",
             "Nothing in this file is new, so there is nothing to save.",
         ));
+    }
+    if seen.is_some_and(|seen| seen != preview.fingerprint()) {
+        return Ok(Saved::Otherwise);
     }
     let source = the_source(&mut writing, &import, &brought).await?;
     let written = Written {
@@ -292,7 +292,8 @@ fn as_source(id: SourceId, kind: ImportKind, new: &NewSource) -> Source {
 
 /// Is this an hour at which a day can end?
 pub fn fine_day_end(text: &str) -> bool {
-    text == "24:00" || (text.len() == 5 && parse_time(text).is_some())
+    let clock = text.len() == 5 && text.as_bytes()[2] == b':';
+    text == "24:00" || (clock && parse_time(text).is_some())
 }
 
 async fn the_venue(

@@ -3,6 +3,8 @@
 
 use std::collections::BTreeMap;
 
+use sha2::{Digest, Sha256};
+
 use super::{Brought, NAME_TAKEN, Whose, as_source, the_venue, today};
 use crate::{
     actions::ActionError,
@@ -89,15 +91,21 @@ impl Preview {
 
     /// Changes whenever saving would do something else.
     pub fn fingerprint(&self) -> String {
-        format!(
-            "{}-{}-{}-{}-{}-{}",
-            self.new_days(),
-            self.same_days(),
-            self.corrected_days(),
-            self.refused_days(),
-            self.clash_count,
-            self.overtaken
-        )
+        let all = format!(
+            "{:?}",
+            (
+                &self.source,
+                &self.planned,
+                &self.clashes,
+                self.clash_count,
+                self.overtaken
+            )
+        );
+        let sha256: [u8; 32] = Sha256::digest(all.as_bytes()).into();
+        sha256[..16]
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect()
     }
 }
 

@@ -126,21 +126,50 @@ pub async fn add_source(
     Ok(id)
 }
 
-/// Saves how the sources of a venue are named, ranked and counted. `sources` as the store gives
-/// them, changed; a source without a rank is no longer used at the venue.
+/// A source as an officer leaves it.
+#[derive(Clone, Debug)]
+pub struct Arranged {
+    /// As the store gives it, changed; without a rank it is no longer used at the venue.
+    pub source: Source,
+    /// [`Source::token`] when the page was made; empty where the form lost it.
+    pub was: String,
+}
+
+impl Arranged {
+    /// Does it say otherwise than it was shown?
+    pub fn is_touched(&self) -> bool {
+        self.was != self.source.token()
+    }
+}
+
+/// Saves how the sources of a venue are named, ranked and counted. What nobody touched, or stands
+/// already, is not written again.
+///
+/// Errors: `Refused` at what cannot be; `Changed` when another officer changed a touched source
+/// meanwhile.
 pub async fn save_sources(
     db: &Db,
     now: Instant,
     by: &By,
     venue: VenueId,
-    sources: &[Source],
+    sources: &[Arranged],
 ) -> Result<(), ActionError> {
     by.must_be_officer()?;
     let mut writing = db.write().await?;
     let venue = weather::venue(&mut writing, venue)
         .await?
         .ok_or(ActionError::NotFound)?;
-    for source in sources {
+    let standing = weather::all_sources(&mut writing, venue.id).await?;
+    for arranged in sources.iter().filter(|arranged| arranged.is_touched()) {
+        let source = &arranged.source;
+        let stands = standing.iter().find(|of| of.id == source.id);
+        let stands = stands.map(Source::token).unwrap_or_default();
+        if stands == source.token() {
+            continue;
+        }
+        if !arranged.was.is_empty() && stands != arranged.was {
+            return Err(ActionError::Changed);
+        }
         fine_name(&source.name)?;
         if !fine_day_end(&source.day_ends_at) {
             return Err(ActionError::refused("day_ends", NO_DAY_END));

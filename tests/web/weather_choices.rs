@@ -1,7 +1,7 @@
 //! Where sources disagree: which is believed, for a figure or a day, and two officers who choose.
 
 use axum::http::StatusCode;
-use peglore::store::weather;
+use peglore::{domain::ids::VenueId, store::weather};
 
 use super::weather::{days, station, water};
 use crate::support::TestSite;
@@ -166,4 +166,56 @@ async fn one_source_is_believed_for_a_whole_day_and_small_differences_are_only_c
         .taken();
     let day = days(&site, venue).await[0].1;
     assert_eq!((day.rain_mm, day.pressure_hpa), (Some(8.6), Some(1016.0)));
+}
+
+#[tokio::test]
+async fn the_later_of_two_officers_who_arrange_the_sources_is_shown_both() {
+    let site = TestSite::new().await;
+    let venue = water(&site, 1).await;
+    let source = station(&site, venue).await;
+    let (first, second) = (site.organiser().await, site.administrator().await);
+    let path = "/venues/1/weather/sources";
+    let boxes = ["name", "rank", "day_ends", "was"].map(|key| format!("{key}_{source}"));
+    let form = |values: [&'static str; 4]| -> Vec<(String, &'static str)> {
+        boxes.iter().cloned().zip(values).collect()
+    };
+    let was = "Harl Top · 1 · 09:00 · 0, 0, 0";
+    first.get(path).await.shown().says(was);
+    let ranked = form(["Harl Top", "2", "09:00", was]);
+    first.submit(path, &pairs(&ranked)).await.taken();
+
+    let later = form(["Harl Top", "1", "07:00", was]);
+    let told = second.submit(path, &pairs(&later)).await;
+
+    assert_eq!(told.status, StatusCode::CONFLICT);
+    told.says("In the record now: Harl Top: rank 2, its day ends at 09:00.")
+        .says("You typed: Harl Top: rank 1, its day ends at 07:00.")
+        .says("value=\"07:00\"")
+        .says("Harl Top · 2 · 09:00 · 0, 0, 0");
+    let stands = |kept: &[weather::Source]| (kept[0].rank, kept[0].day_ends_at.clone());
+    assert_eq!(
+        stands(&sources(&site, venue).await),
+        (Some(2), "09:00".to_owned())
+    );
+
+    let again = form(["Harl Top", "1", "07:00", "Harl Top · 2 · 09:00 · 0, 0, 0"]);
+    second.submit(path, &pairs(&again)).await.taken();
+    let untouched = form(["Harl Top", "1", "09:00", was]);
+    first.submit(path, &pairs(&untouched)).await.taken();
+    assert_eq!(
+        stands(&sources(&site, venue).await),
+        (Some(1), "07:00".to_owned())
+    );
+}
+
+fn pairs<'a>(form: &'a [(String, &'static str)]) -> Vec<(&'a str, &'a str)> {
+    form.iter()
+        .map(|(name, value)| (name.as_str(), *value))
+        .collect()
+}
+
+async fn sources(site: &TestSite, venue: VenueId) -> Vec<weather::Source> {
+    let mut reading = site.site.db.read().await.expect("a reader");
+    let kept = weather::sources_of(&mut reading, venue).await;
+    kept.expect("read")
 }

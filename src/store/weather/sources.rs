@@ -24,6 +24,19 @@ pub struct Source {
     pub rank: Option<i64>,
 }
 
+impl Source {
+    /// All that an officer can change of it. A form carries it back, so that whoever saves over
+    /// another's change is told.
+    pub fn token(&self) -> String {
+        let rank = self.rank.map(|rank| rank.to_string()).unwrap_or_default();
+        let shifts = (self.min_shift, self.max_shift, self.rain_shift);
+        format!(
+            "{} · {rank} · {} · {}, {}, {}",
+            self.name, self.day_ends_at, shifts.0, shifts.1, shifts.2
+        )
+    }
+}
+
 /// The sources a venue uses, the one believed first at the head.
 pub async fn sources_of(
     connection: &mut SqliteConnection,

@@ -3,12 +3,18 @@
 use askama::Template;
 use axum::{
     extract::State,
-    response::{IntoResponse, Response},
+    http::StatusCode,
+    response::{Html, IntoResponse, Response},
 };
 
 use crate::{
-    actions::{ActionError, choose_weather, import::weather::fine_day_end},
+    actions::{
+        ActionError,
+        choose_weather::{self, Arranged},
+        import::weather::fine_day_end,
+    },
     domain::ids::VenueId,
+    statistics::wording,
     store::weather::{self, Source, WeatherVenue},
     web::{
         errors::PageError,
@@ -23,6 +29,8 @@ use crate::{
 
 struct Line {
     id: i64,
+    /// What a change is measured against when it is sent.
+    was: String,
     heading: String,
     name: String,
     rank: String,
@@ -30,6 +38,12 @@ struct Line {
     min: bool,
     max: bool,
     rain: bool,
+}
+
+/// A source that another officer changed meanwhile.
+struct Both {
+    theirs: String,
+    yours: String,
 }
 
 #[derive(Template)]
@@ -42,6 +56,7 @@ struct SourcesPage {
     lines: Vec<Line>,
     new_name: String,
     new_kind: String,
+    both: Vec<Both>,
     problems: Problems,
 }
 
@@ -88,12 +103,15 @@ pub async fn submit(
             read_source(&form, source, &mut problems);
         }
         if problems.is_empty() {
-            choose_weather::save_sources(db, now, &by, venue.id, &sources).await
+            choose_weather::save_sources(db, now, &by, venue.id, &arranged(&sources, &form)).await
         } else {
             Ok(())
         }
     };
     match outcome {
+        Err(ActionError::Changed) => {
+            return changed(&site, &member, &sources, venue.id, &form).await;
+        }
         Err(ActionError::Refused { sentence, .. }) => {
             let field = if form.has("add") { "new_name" } else { "" };
             problems.add(field, sentence);
@@ -108,6 +126,78 @@ pub async fn submit(
         .await?
         .with_problems(true);
     page_again(laid_out(frame, &venue, &sources, &form, problems))
+}
+
+fn arranged(sources: &[Source], form: &Form) -> Vec<Arranged> {
+    let each = sources.iter().map(|source| Arranged {
+        source: source.clone(),
+        was: form.get(&format!("was_{}", source.id)).to_owned(),
+    });
+    each.collect()
+}
+
+/// Another officer changed a source meanwhile: both as they say it, and the form ready to save this
+/// one over theirs. A source nobody touched here follows the record.
+async fn changed(
+    site: &Site,
+    member: &Member,
+    typed: &[Source],
+    venue: VenueId,
+    form: &Form,
+) -> Result<Response, PageError> {
+    let (venue, standing) = fetch(site, venue).await?;
+    let typed = arranged(typed, form);
+    let (mut both, mut shown) = (Vec::new(), Vec::new());
+    for stands in &standing {
+        let mine = typed.iter().find(|one| one.source.id == stands.id);
+        let mine = mine.filter(|one| !one.was.is_empty() && one.is_touched());
+        if let Some(mine) = mine.filter(|one| one.was != stands.token()) {
+            both.push(Both {
+                theirs: in_words(stands),
+                yours: in_words(&mine.source),
+            });
+        }
+        shown.push(mine.map_or_else(|| stands.clone(), |one| one.source.clone()));
+    }
+    let frame = Frame::new(site, &member.visitor(), Section::Weather)
+        .await?
+        .with_problems(true);
+    let mut page = laid_out(frame, &venue, &shown, &Form::default(), Problems::default());
+    for line in &mut page.lines {
+        let stands = standing.iter().find(|source| source.id.0 == line.id);
+        line.was = stands.map(Source::token).unwrap_or_default();
+    }
+    page.both = both;
+    Ok((StatusCode::CONFLICT, Html(page.render()?)).into_response())
+}
+
+/// `Harl Top: rank 1, its day ends at 09:00; the printed date counts as the day before for the rain`.
+fn in_words(source: &Source) -> String {
+    let rank = match source.rank {
+        Some(rank) => format!("rank {rank}"),
+        None => "not used here".to_owned(),
+    };
+    let shifts = [
+        ("low", source.min_shift),
+        ("high", source.max_shift),
+        ("rain", source.rain_shift),
+    ];
+    let before: Vec<_> = shifts
+        .iter()
+        .filter(|(_, shift)| *shift != 0)
+        .map(|(what, _)| format!("the {what}"))
+        .collect();
+    let before = match before.is_empty() {
+        true => String::new(),
+        false => format!(
+            "; the printed date counts as the day before for {}",
+            wording::list(&before)
+        ),
+    };
+    format!(
+        "{}: {rank}, its day ends at {}{before}",
+        source.name, source.day_ends_at
+    )
 }
 
 async fn fetch(site: &Site, venue: VenueId) -> Result<(WeatherVenue, Vec<Source>), PageError> {
@@ -161,6 +251,10 @@ fn laid_out(
         let rank = format!("rank_{}", source.id);
         Line {
             id: source.id.0,
+            was: match form.get(&format!("was_{}", source.id)) {
+                "" => source.token(),
+                was => was.to_owned(),
+            },
             heading: match source.name.as_str() {
                 "" => "A source without a name".to_owned(),
                 name => name.to_owned(),
@@ -184,6 +278,7 @@ fn laid_out(
         lines: sources.iter().map(line).collect(),
         new_name: form.get("new_name").to_owned(),
         new_kind: form.get("new_kind").to_owned(),
+        both: Vec::new(),
         problems,
     }
 }

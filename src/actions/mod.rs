@@ -26,6 +26,7 @@ pub mod join_anglers;
 pub mod keep_fits;
 pub mod keep_readings;
 pub mod make_match;
+pub mod name_tackle;
 pub mod one_time_links;
 mod open_match;
 pub mod own_password;

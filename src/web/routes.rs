@@ -192,6 +192,8 @@ pub fn table() -> Vec<Route> {
         get("/venues/{venue}/like-days.csv", Anyone, venues::like_days::download),
         // The committee.
         get("/committee", Organiser, committee::desk::show),
+        get("/committee/tackle", Organiser, committee::tackle::show),
+        post("/committee/tackle", Organiser, committee::tackle::submit),
         get("/committee/club", Administrator, committee::club::show),
         post("/committee/club", Administrator, committee::club::submit),
         get("/committee/people", Administrator, committee::people::show),

@@ -31,6 +31,7 @@ mod same_person;
 mod sessions;
 mod sign_in;
 mod slow;
+mod tackle;
 mod venues;
 mod water;
 mod water_readings;

@@ -75,7 +75,7 @@ pub struct Choice {
 pub async fn methods(connection: &mut SqliteConnection) -> Result<Vec<Choice>, StoreError> {
     Ok(sqlx::query_as!(
         Choice,
-        r#"SELECT id, name, retired AS "retired: bool" FROM methods ORDER BY id"#
+        r#"SELECT id AS "id!", name AS "name!", retired AS "retired!: bool" FROM methods ORDER BY name = 'Other', id"#
     )
     .fetch_all(connection)
     .await?)
@@ -84,10 +84,48 @@ pub async fn methods(connection: &mut SqliteConnection) -> Result<Vec<Choice>, S
 pub async fn baits(connection: &mut SqliteConnection) -> Result<Vec<Choice>, StoreError> {
     Ok(sqlx::query_as!(
         Choice,
-        r#"SELECT id, name, retired AS "retired: bool" FROM baits ORDER BY id"#
+        r#"SELECT id AS "id!", name AS "name!", retired AS "retired!: bool" FROM baits ORDER BY name = 'Other', id"#
     )
     .fetch_all(connection)
     .await?)
+}
+
+pub async fn add_method(connection: &mut SqliteConnection, name: &str) -> Result<(), StoreError> {
+    sqlx::query!("INSERT INTO methods (name) VALUES (?)", name)
+        .execute(connection)
+        .await?;
+    Ok(())
+}
+
+pub async fn add_bait(connection: &mut SqliteConnection, name: &str) -> Result<(), StoreError> {
+    sqlx::query!("INSERT INTO baits (name) VALUES (?)", name)
+        .execute(connection)
+        .await?;
+    Ok(())
+}
+
+/// Takes a method off the lists, or puts it back; `false` when there is none of that number.
+pub async fn retire_method(
+    connection: &mut SqliteConnection,
+    id: i64,
+    retired: bool,
+) -> Result<bool, StoreError> {
+    let done = sqlx::query!("UPDATE methods SET retired = ? WHERE id = ?", retired, id)
+        .execute(connection)
+        .await?;
+    Ok(done.rows_affected() == 1)
+}
+
+/// Takes a bait off the lists, or puts it back; `false` when there is none of that number.
+pub async fn retire_bait(
+    connection: &mut SqliteConnection,
+    id: i64,
+    retired: bool,
+) -> Result<bool, StoreError> {
+    let done = sqlx::query!("UPDATE baits SET retired = ? WHERE id = ?", retired, id)
+        .execute(connection)
+        .await?;
+    Ok(done.rows_affected() == 1)
 }
 
 /// A fish that may be named, with its group's bit.
@@ -105,6 +143,23 @@ pub async fn fish(connection: &mut SqliteConnection) -> Result<Vec<FishChoice>, 
     )
     .fetch_all(connection)
     .await?)
+}
+
+pub async fn add_fish(
+    connection: &mut SqliteConnection,
+    slug: &str,
+    name: &str,
+    group_bit: i64,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "INSERT INTO species (slug, name, group_id) VALUES (?, ?, ?)",
+        slug,
+        name,
+        group_bit
+    )
+    .execute(connection)
+    .await?;
+    Ok(())
 }
 
 /// What was counted or weighed at a water from a day on, by this angler or in reports that the

@@ -4,3 +4,4 @@ pub mod club;
 pub mod desk;
 pub mod people;
 pub mod person;
+pub mod tackle;

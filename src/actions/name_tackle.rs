@@ -1,0 +1,119 @@
+//! The methods, baits and fish that reports choose from: naming one more, taking one off the
+//! lists, and offering it again. What was reported with it stays as it is.
+
+use super::{ActionError, By};
+use crate::{
+    domain::{
+        dates::Instant,
+        groups::Group,
+        names::{key, text::clean_line},
+    },
+    store::{Db, Writing, audit, sessions::choices},
+};
+
+/// What is named.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tackle {
+    Method,
+    Bait,
+    /// A fish, with the group it belongs to.
+    Fish(Group),
+}
+
+impl Tackle {
+    fn word(self) -> &'static str {
+        match self {
+            Self::Method => "method",
+            Self::Bait => "bait",
+            Self::Fish(_) => "fish",
+        }
+    }
+}
+
+/// Names one more.
+///
+/// Errors: `Refused` at `name` when it is empty, too long, or on the list already.
+pub async fn add(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    what: Tackle,
+    name: &str,
+) -> Result<(), ActionError> {
+    by.must_be_officer()?;
+    let name = clean_line(name, "the name", 40)
+        .map_err(|sentence| ActionError::refused("name", sentence))?;
+    if key(&name).is_empty() {
+        let sentence = "Enter its name, as anglers say it.";
+        return Err(ActionError::refused("name", sentence));
+    }
+    let mut writing = db.write().await?;
+    if is_known(&mut writing, what, &name).await? {
+        return Err(known_already(&name));
+    }
+    match what {
+        Tackle::Method => choices::add_method(&mut writing, &name).await?,
+        Tackle::Bait => choices::add_bait(&mut writing, &name).await?,
+        Tackle::Fish(group) => {
+            let slug = key(&name).replace(' ', "-");
+            match choices::add_fish(&mut writing, &slug, &name, group.bit()).await {
+                // A shorter name of one that is there: “Crucian” for the crucian carp.
+                Err(error) if error.is_taken("species.slug") => return Err(known_already(&name)),
+                done => done?,
+            }
+        }
+    }
+    let verb = "named a method, bait or fish";
+    let detail = format!("{} {name}", what.word());
+    audit::add(&mut writing, now, by.pid(), verb, None, &detail).await?;
+    Ok(writing.commit().await?)
+}
+
+fn known_already(name: &str) -> ActionError {
+    let sentence = format!("{name} is on the list already. Look for it there.");
+    ActionError::refused("name", sentence)
+}
+
+/// Is it on its list, however it is spelt there, or taken off it?
+async fn is_known(writing: &mut Writing, what: Tackle, name: &str) -> Result<bool, ActionError> {
+    let names: Vec<String> = match what {
+        Tackle::Method => names(choices::methods(writing).await?),
+        Tackle::Bait => names(choices::baits(writing).await?),
+        Tackle::Fish(_) => {
+            let fish = choices::fish(writing).await?;
+            fish.into_iter().map(|one| one.name).collect()
+        }
+    };
+    Ok(names.iter().any(|known| key(known) == key(name)))
+}
+
+fn names(list: Vec<choices::Choice>) -> Vec<String> {
+    list.into_iter().map(|one| one.name).collect()
+}
+
+/// Takes a method or a bait off the lists of new reports, or offers it again.
+pub async fn offer(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    (what, id): (Tackle, i64),
+    offered: bool,
+) -> Result<(), ActionError> {
+    by.must_be_officer()?;
+    let mut writing = db.write().await?;
+    let there = match what {
+        Tackle::Method => choices::retire_method(&mut writing, id, !offered).await?,
+        Tackle::Bait => choices::retire_bait(&mut writing, id, !offered).await?,
+        Tackle::Fish(_) => false,
+    };
+    if !there {
+        return Err(ActionError::NotFound);
+    }
+    let verb = match offered {
+        true => "offered a method or bait again",
+        false => "took a method or bait off the lists",
+    };
+    let detail = format!("{} {id}", what.word());
+    audit::add(&mut writing, now, by.pid(), verb, None, &detail).await?;
+    Ok(writing.commit().await?)
+}

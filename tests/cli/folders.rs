@@ -1,8 +1,9 @@
 //! Folders and files named wrongly: said in a sentence, and nothing is begun or left behind.
 
 use std::{
+    ffi::OsStr,
     net::TcpListener,
-    os::unix::fs::PermissionsExt,
+    os::unix::{ffi::OsStrExt, fs::PermissionsExt},
     path::Path,
     process::{Command, Output},
 };
@@ -219,6 +220,25 @@ async fn what_the_program_makes_is_for_its_user_alone_to_read() {
     }
     // What was there already stays as it was made.
     assert_eq!(mode(&record), 0o644);
+}
+
+#[tokio::test]
+async fn an_environment_that_is_no_text_stops_nothing_but_a_setting_that_is_none_does() {
+    let folder = begun().await;
+    let no_text = OsStr::from_bytes(b"\xff\xfe");
+    let settings = |name: &str| {
+        program(&["settings", "--data", &folder.path().to_string_lossy()])
+            .env(name, no_text)
+            .output()
+            .expect("the program runs")
+    };
+    let elsewhere = settings("SOMEBODY_ELSES");
+    let told = String::from_utf8_lossy(&elsewhere.stderr).into_owned();
+    assert!(elsewhere.status.success(), "{told}");
+    let ours = settings("PEGLORE_LISTEN");
+    let told = String::from_utf8_lossy(&ours.stderr).into_owned();
+    assert_eq!(ours.status.code(), Some(1), "{told}");
+    assert!(told.contains("the setting “listen” cannot be"), "{told}");
 }
 
 #[test]

@@ -128,8 +128,16 @@ async fn an_older_program_refuses_a_newer_record_with_a_code_of_its_own_and_writ
         .into_owned();
     // Served once and stopped, as any folder that was in use.
     assert!(Server::start(folder.path()).terminate().0.success());
+    // Two upgrades ago, and one ago by a program newer than this.
+    let backups = folder.path().join("backups");
+    let dated = |day: &str| backups.join(format!("before-upgrade-peglore-{day}T120000Z.backup"));
+    let ours = dated("20260901");
+    let to = ours.to_string_lossy();
+    let made = process::run(&["backup", "--data", &data, "--to", &to]);
+    assert!(made.status.success(), "{}", words(&made.stderr));
     of_a_newer_program(folder.path()).await;
     fs::copy(folder.path().join(store::FILE_NAME), &file).expect("room for it");
+    fs::copy(&file, dated("20261001")).expect("room for it");
     let (before, known) = (contents(folder.path()), store::known_schema());
 
     let commands: [&[&str]; 4] = [
@@ -153,11 +161,15 @@ async fn an_older_program_refuses_a_newer_record_with_a_code_of_its_own_and_writ
         );
     }
     let refused = process::run(&["serve", "--data", &data]);
+    let said = words(&refused.stderr);
+    let way_back = format!("peglore restore --from {to} --data {data} --replace");
     assert!(
-        words(&refused.stderr).contains("Restore the backup"),
-        "{}",
-        words(&refused.stderr)
+        said.contains("Restore the backup") && said.contains(&way_back),
+        "{said}"
     );
+    let back = process::run(&["restore", "--from", &to, "--data", &data, "--replace"]);
+    assert!(back.status.success(), "{}", words(&back.stderr));
+    assert!(Server::start(folder.path()).terminate().0.success());
 }
 
 /// One session more, after the backup.

@@ -46,6 +46,12 @@ pub enum BackupError {
 
 /// What is set for the program itself, beside the record.
 const SETTINGS: &str = "settings.txt";
+/// The copy of a restore from the moment it was proved until it has the record's name.
+const PROVED: &str = "peglore.restored";
+/// How the name of a folder begins into which a replaced record was moved.
+const REPLACED: &str = "replaced-";
+/// What stands behind a record's name in its own and its log's.
+const ENDINGS: [&str; 3] = ["-shm", "-wal", ""];
 /// How the name of a backup begins that was made before an upgrade.
 const BEFORE_UPGRADE: &str = "before-upgrade-";
 
@@ -200,14 +206,59 @@ pub async fn restore(
     sync(&incoming)?;
     let proof_there = prove(&incoming).await?;
     let settings = settings_put_back(&incoming, folder).await?;
-    let set_aside = set_aside(folder, now)?;
-    fs::rename(&incoming, &target).map_err(fault("naming", &target))?;
+    let proved = folder.join(PROVED);
+    fs::rename(&incoming, &proved).map_err(fault("naming", &proved))?;
     sync(folder)?;
+    let set_aside = put_in_place(folder, fresh_aside(folder, now))?;
     Ok(Restored {
         proof: proof_there,
         set_aside,
         settings,
     })
+}
+
+/// Finishes a restore that was cut off after its copy had been proved, before anybody takes what
+/// it left for the club's record; was there one?
+pub fn finish_restore(folder: &Path, now: Instant) -> Result<bool, BackupError> {
+    if !folder.join(PROVED).exists() {
+        return Ok(false);
+    }
+    let aside = aside_begun(folder).unwrap_or_else(|| fresh_aside(folder, now));
+    put_in_place(folder, aside)?;
+    Ok(true)
+}
+
+/// A folder that is not there yet, named for the moment.
+fn fresh_aside(folder: &Path, now: Instant) -> PathBuf {
+    let name = name(now);
+    free(
+        folder,
+        &format!("{REPLACED}{}", name.trim_end_matches(".backup")),
+    )
+}
+
+/// The folder into which a log was moved whose record has not followed yet.
+fn aside_begun(folder: &Path) -> Option<PathBuf> {
+    let log = format!("{}-wal", store::FILE_NAME);
+    if folder.join(&log).exists() {
+        return None;
+    }
+    let inside = fs::read_dir(folder).ok()?.flatten();
+    inside.map(|entry| entry.path()).find(|path| {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        name.starts_with(REPLACED)
+            && path.join(&log).exists()
+            && !path.join(store::FILE_NAME).exists()
+    })
+}
+
+/// Moves what is there to `aside`, and gives the proved copy the record's name.
+fn put_in_place(folder: &Path, aside: PathBuf) -> Result<Option<PathBuf>, BackupError> {
+    let target = folder.join(store::FILE_NAME);
+    let set_aside = set_aside(folder, aside)?;
+    fs::rename(folder.join(PROVED), &target).map_err(fault("naming", &target))?;
+    sync(folder)?;
+    Ok(set_aside)
 }
 
 /// A copy for this user alone to read, whoever may read the backup; without the backup's checksum,
@@ -242,18 +293,20 @@ async fn settings_put_back(record: &Path, folder: &Path) -> Result<Option<PathBu
     Ok(Some(file))
 }
 
-/// Moves the database and its log into a folder of their own.
-fn set_aside(folder: &Path, now: Instant) -> Result<Option<PathBuf>, BackupError> {
-    if !folder.join(store::FILE_NAME).exists() {
+/// Moves the database and its log into a folder of their own; a log that was left behind alone too,
+/// or SQLite would read it into the record that comes.
+fn set_aside(folder: &Path, aside: PathBuf) -> Result<Option<PathBuf>, BackupError> {
+    let there = |ending: &str| {
+        folder
+            .join(format!("{}{ending}", store::FILE_NAME))
+            .exists()
+    };
+    if !ENDINGS.into_iter().any(there) {
         return Ok(None);
     }
-    let aside = free(
-        folder,
-        &format!("replaced-{}", name(now).trim_end_matches(".backup")),
-    );
     fs::create_dir_all(&aside).map_err(fault("making the folder", &aside))?;
     // The log goes first: a database without its log is still whole, a log without its database is not.
-    for ending in ["-shm", "-wal", ""] {
+    for ending in ENDINGS {
         let file = format!("{}{ending}", store::FILE_NAME);
         let from = folder.join(&file);
         if from.exists() {

@@ -63,6 +63,9 @@ impl DataFolder {
     /// Opens the record; when a newer program is about to change its schema, a proved backup is made first.
     pub async fn open(&self, now: Instant) -> Result<Db, Ending> {
         let file = self.path.join(store::FILE_NAME);
+        if backup::finish_restore(&self.path, now)? {
+            println!("A restore that was cut off is finished now: the backup is in its place.");
+        }
         ours_to_write(&file)?;
         if fs::metadata(&file).is_ok_and(|found| found.len() == 0) {
             tracing::warn!(

@@ -67,6 +67,30 @@ async fn a_restore_over_a_record_is_refused_without_the_word_and_moves_it_aside_
 }
 
 #[tokio::test]
+async fn a_log_left_behind_alone_is_moved_aside_and_not_read_into_what_comes() {
+    let site = TestSite::new().await;
+    let elsewhere = TempDir::new().expect("a throw-away folder");
+    let file = elsewhere.path().join("ours.backup");
+    backup::back_up(&site.site.db, &file)
+        .await
+        .expect("it is backed up");
+    let folder = TempDir::new().expect("a throw-away folder");
+    let log = format!("{}-wal", store::FILE_NAME);
+    std::fs::write(folder.path().join(&log), "another record's").expect("writable");
+
+    let restored = backup::restore(&file, folder.path(), site.site.now(), false)
+        .await
+        .expect("it goes back");
+
+    let aside = restored.set_aside.expect("the log is kept");
+    assert_eq!(
+        std::fs::read_to_string(aside.join(&log)).expect("there"),
+        "another record's"
+    );
+    backup_is_whole(&folder.path().join(store::FILE_NAME)).await;
+}
+
+#[tokio::test]
 async fn a_damaged_backup_is_refused_and_nothing_is_touched() {
     let site = TestSite::new().await;
     let elsewhere = TempDir::new().expect("a throw-away folder");

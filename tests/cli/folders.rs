@@ -244,13 +244,31 @@ async fn an_environment_that_is_no_text_stops_nothing_but_a_setting_that_is_none
 #[test]
 fn every_folder_and_file_that_is_asked_for_is_explained() {
     for (command, sentences) in [
-        ("account", &["The folder that holds the club's record"][..]),
-        ("backup", &["The folder that holds the club's record"]),
+        (
+            "serve",
+            &["The folder that holds", "the first administrator", "Ctrl-C"][..],
+        ),
+        ("demo", &["three links", "Ctrl-C"]),
+        (
+            "account",
+            &["The folder that holds the club's record", "List who can"],
+        ),
+        (
+            "backup",
+            &[
+                "The folder that holds the club's record",
+                "Keep a copy on another machine",
+            ],
+        ),
+        ("verify", &["is whole", "A backup file or a data folder"]),
         (
             "restore",
             &["The backup to put back", "The folder it is put into"],
         ),
-        ("settings", &["The folder whose settings.txt is read"]),
+        (
+            "settings",
+            &["The folder whose settings.txt is read", "To change one"],
+        ),
     ] {
         let help = run(&[command, "--help"]);
         let help = String::from_utf8_lossy(&help.stdout).into_owned();

@@ -228,7 +228,9 @@ impl PublicAddress {
 }
 
 fn lines(text: &str) -> Result<Vec<(&'static str, String)>, SettingsError> {
-    text.lines()
+    // Some editors begin a text with a mark of their own.
+    text.trim_start_matches('\u{feff}')
+        .lines()
         .enumerate()
         .map(|(number, line)| (number + 1, line.trim()))
         .filter(|(_, line)| !line.is_empty() && !line.starts_with('#'))

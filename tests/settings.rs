@@ -125,6 +125,9 @@ fn a_file_is_read_with_comments_and_refused_by_line() {
     };
     let read = with("# ours\n\nlisten = 0.0.0.0:80\n").expect("well formed");
     assert_eq!(read.listen.to_string(), "0.0.0.0:80");
+    // As an editor may save it that marks its texts as UTF-8.
+    let marked = with("\u{feff}listen = 0.0.0.0:80\n").expect("well formed");
+    assert_eq!(marked.listen.to_string(), "0.0.0.0:80");
     assert_eq!(
         with("listen 0.0.0.0:80").err(),
         Some(SettingsError::Line(1))

@@ -1,16 +1,19 @@
 //! Backups, each proved before it counts; and putting one back.
 //!
-//! A copy is written under a temporary name, synced, reopened, checked, and only then given its
-//! own name and the folder synced: whatever breaks on the way, the last good one stays and a bad
-//! one never carries a good one's name.
+//! A copy is written under a temporary name, with what is set in `settings.txt` and a checksum,
+//! synced, reopened, checked, and only then given its own name and the folder synced: whatever
+//! breaks on the way, the last good one stays and a bad one never carries a good one's name.
 
 use std::{
     fs::{self, File},
-    io,
+    io::{self, Read, Write},
     os::unix::fs::OpenOptionsExt,
     path::{Path, PathBuf},
 };
 
+use tokio::task::spawn_blocking;
+
+use super::seal::{self, Seal};
 use crate::{
     domain::dates::Instant,
     store::{
@@ -41,6 +44,17 @@ pub enum BackupError {
     Newer { found: i64, known: i64 },
 }
 
+/// What is set for the program itself, beside the record.
+const SETTINGS: &str = "settings.txt";
+/// The copy of a restore from the moment it was proved until it has the record's name.
+const PROVED: &str = "peglore.restored";
+/// How the name of a folder begins into which a replaced record was moved.
+const REPLACED: &str = "replaced-";
+/// What stands behind a record's name in its own and its log's.
+const ENDINGS: [&str; 3] = ["-shm", "-wal", ""];
+/// How the name of a backup begins that was made before an upgrade.
+const BEFORE_UPGRADE: &str = "before-upgrade-";
+
 /// Copies the record to `target` and proves the copy. The folder must be there; only one inside
 /// the data folder, such as that of the daily backups, is made.
 pub async fn back_up(db: &Db, target: &Path) -> Result<Proof, BackupError> {
@@ -57,11 +71,46 @@ pub async fn back_up(db: &Db, target: &Path) -> Result<Proof, BackupError> {
     let unproved = target.with_extension("unproved");
     remove_if_there(&unproved)?;
     backup::copy_to(db, &unproved).await?;
+    let settings = text_of_settings(db.file())?;
+    backup::keep_settings(&unproved, settings.as_deref()).await?;
+    sealing(&unproved, seal::put_on).await?;
     sync(&unproved)?;
-    let proof = backup::prove(&unproved).await?;
+    let proof = prove(&unproved).await?;
     fs::rename(&unproved, target).map_err(fault("naming", target))?;
     sync(&folder)?;
     Ok(proof)
+}
+
+/// Proves a backup or a record whole, changing nothing: what [`backup::prove`] looks at, and the
+/// checksum at the end of a backup.
+pub async fn prove(file: &Path) -> Result<Proof, StoreError> {
+    let proof = backup::prove(file).await?;
+    match sealing(file, seal::on).await? {
+        Seal::Holds | Seal::Absent => Ok(proof),
+        Seal::Broken => Err(StoreError::Damaged(vec![
+            "its checksum is not the one it was made with".to_owned(),
+        ])),
+    }
+}
+
+/// Reads a whole file where nobody waits for the thread.
+async fn sealing<T: Send + 'static>(
+    file: &Path,
+    work: fn(&Path) -> io::Result<T>,
+) -> Result<T, StoreError> {
+    let file = file.to_owned();
+    let done = spawn_blocking(move || work(&file)).await;
+    Ok(done.map_err(io::Error::other)??)
+}
+
+/// What stands in `settings.txt` beside a record, if there is one.
+fn text_of_settings(record: &Path) -> Result<Option<String>, BackupError> {
+    let file = record.with_file_name(SETTINGS);
+    match fs::read_to_string(&file) {
+        Ok(text) => Ok(Some(text)),
+        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(None),
+        Err(e) => Err(fault("reading", &file)(e)),
+    }
 }
 
 /// The name of a backup made at `now`: it sorts by time.
@@ -88,9 +137,9 @@ pub async fn before_upgrade(folder: &Path, now: Instant) -> Result<Option<PathBu
         return Err(StoreError::NewerSchema { found, known }.into());
     }
     let target = (found < known && found > 0).then(|| {
-        folder
-            .join("backups")
-            .join(format!("before-upgrade-{}", name(now)))
+        let backups = folder.join("backups");
+        // A start that was cut off in this same second may have left one.
+        free(&backups, &format!("{BEFORE_UPGRADE}{}", name(now)))
     });
     if let Some(target) = &target {
         back_up(&db, target).await?;
@@ -99,10 +148,37 @@ pub async fn before_upgrade(folder: &Path, now: Instant) -> Result<Option<PathBu
     Ok(target)
 }
 
+/// The latest backup made before an upgrade that this program, older than the record, can restore.
+pub async fn older_than_upgrade(folder: &Path) -> Option<PathBuf> {
+    let inside = fs::read_dir(folder.join("backups")).ok()?;
+    let mut files: Vec<PathBuf> = inside
+        .flatten()
+        .filter(|entry| {
+            let name = entry.file_name();
+            let name = name.to_string_lossy();
+            name.starts_with(BEFORE_UPGRADE) && name.ends_with(".backup")
+        })
+        .map(|entry| entry.path())
+        .collect();
+    files.sort();
+    for file in files.into_iter().rev() {
+        // One that cannot be read is passed over for an earlier one.
+        if let Ok((db, schema)) = backup::open_record(&file).await {
+            db.close_reading().await;
+            if (1..=store::known_schema()).contains(&schema) {
+                return Some(file);
+            }
+        }
+    }
+    None
+}
+
 /// Where what was there before a restore went, and what is there now.
 pub struct Restored {
     pub proof: Proof,
     pub set_aside: Option<PathBuf>,
+    /// The settings, when the backup held some and the folder had none.
+    pub settings: Option<PathBuf>,
 }
 
 /// Puts `backup` into `folder`, which the caller has locked. A record already there is refused, or,
@@ -113,7 +189,7 @@ pub async fn restore(
     now: Instant,
     replace: bool,
 ) -> Result<Restored, BackupError> {
-    let proof = backup::prove(backup_file).await?;
+    let proof = prove(backup_file).await?;
     if proof.schema > store::known_schema() {
         return Err(BackupError::Newer {
             found: proof.schema,
@@ -128,35 +204,109 @@ pub async fn restore(
     remove_if_there(&incoming)?;
     copied(backup_file, &incoming).map_err(fault("copying to", &incoming))?;
     sync(&incoming)?;
-    let proof_there = backup::prove(&incoming).await?;
-    let set_aside = set_aside(folder, now)?;
-    fs::rename(&incoming, &target).map_err(fault("naming", &target))?;
+    let proof_there = prove(&incoming).await?;
+    let settings = settings_put_back(&incoming, folder).await?;
+    let proved = folder.join(PROVED);
+    fs::rename(&incoming, &proved).map_err(fault("naming", &proved))?;
     sync(folder)?;
+    let set_aside = put_in_place(folder, fresh_aside(folder, now))?;
     Ok(Restored {
         proof: proof_there,
         set_aside,
+        settings,
     })
 }
 
-/// A copy for this user alone to read, whoever may read the backup.
-fn copied(from: &Path, to: &Path) -> io::Result<u64> {
-    let mut making = File::options();
-    making.write(true).create_new(true).mode(0o600);
-    io::copy(&mut File::open(from)?, &mut making.open(to)?)
+/// Finishes a restore that was cut off after its copy had been proved, before anybody takes what
+/// it left for the club's record; was there one?
+pub fn finish_restore(folder: &Path, now: Instant) -> Result<bool, BackupError> {
+    if !folder.join(PROVED).exists() {
+        return Ok(false);
+    }
+    let aside = aside_begun(folder).unwrap_or_else(|| fresh_aside(folder, now));
+    put_in_place(folder, aside)?;
+    Ok(true)
 }
 
-/// Moves the database and its log into a folder of their own.
-fn set_aside(folder: &Path, now: Instant) -> Result<Option<PathBuf>, BackupError> {
-    if !folder.join(store::FILE_NAME).exists() {
+/// A folder that is not there yet, named for the moment.
+fn fresh_aside(folder: &Path, now: Instant) -> PathBuf {
+    let name = name(now);
+    free(
+        folder,
+        &format!("{REPLACED}{}", name.trim_end_matches(".backup")),
+    )
+}
+
+/// The folder into which a log was moved whose record has not followed yet.
+fn aside_begun(folder: &Path) -> Option<PathBuf> {
+    let log = format!("{}-wal", store::FILE_NAME);
+    if folder.join(&log).exists() {
+        return None;
+    }
+    let inside = fs::read_dir(folder).ok()?.flatten();
+    inside.map(|entry| entry.path()).find(|path| {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        name.starts_with(REPLACED)
+            && path.join(&log).exists()
+            && !path.join(store::FILE_NAME).exists()
+    })
+}
+
+/// Moves what is there to `aside`, and gives the proved copy the record's name.
+fn put_in_place(folder: &Path, aside: PathBuf) -> Result<Option<PathBuf>, BackupError> {
+    let target = folder.join(store::FILE_NAME);
+    let set_aside = set_aside(folder, aside)?;
+    fs::rename(folder.join(PROVED), &target).map_err(fault("naming", &target))?;
+    sync(folder)?;
+    Ok(set_aside)
+}
+
+/// A copy for this user alone to read, whoever may read the backup; without the backup's checksum,
+/// since a record changes.
+fn copied(from: &Path, to: &Path) -> io::Result<u64> {
+    let length = seal::length_of_rest(from)?;
+    io::copy(&mut File::open(from)?.take(length), &mut made(to)?)
+}
+
+/// A new file for this user alone to read.
+fn made(file: &Path) -> io::Result<File> {
+    let mut making = File::options();
+    making.write(true).create_new(true).mode(0o600);
+    making.open(file)
+}
+
+/// Writes the settings that came with a record, unless the folder has its own.
+async fn settings_put_back(record: &Path, folder: &Path) -> Result<Option<PathBuf>, BackupError> {
+    let file = folder.join(SETTINGS);
+    let Some(text) = backup::kept_settings(record).await? else {
+        return Ok(None);
+    };
+    if file.exists() {
         return Ok(None);
     }
-    let aside = folder.join(format!(
-        "replaced-{}",
-        name(now).trim_end_matches(".backup")
-    ));
+    made(&file)
+        .and_then(|mut making| {
+            making.write_all(text.as_bytes())?;
+            making.sync_all()
+        })
+        .map_err(fault("writing", &file))?;
+    Ok(Some(file))
+}
+
+/// Moves the database and its log into a folder of their own; a log that was left behind alone too,
+/// or SQLite would read it into the record that comes.
+fn set_aside(folder: &Path, aside: PathBuf) -> Result<Option<PathBuf>, BackupError> {
+    let there = |ending: &str| {
+        folder
+            .join(format!("{}{ending}", store::FILE_NAME))
+            .exists()
+    };
+    if !ENDINGS.into_iter().any(there) {
+        return Ok(None);
+    }
     fs::create_dir_all(&aside).map_err(fault("making the folder", &aside))?;
     // The log goes first: a database without its log is still whole, a log without its database is not.
-    for ending in ["-shm", "-wal", ""] {
+    for ending in ENDINGS {
         let file = format!("{}{ending}", store::FILE_NAME);
         let from = folder.join(&file);
         if from.exists() {
@@ -165,6 +315,19 @@ fn set_aside(folder: &Path, now: Instant) -> Result<Option<PathBuf>, BackupError
     }
     sync(&aside)?;
     Ok(Some(aside))
+}
+
+/// A name in `folder` that nothing has yet: this one, or with a number behind its stem.
+fn free(folder: &Path, name: &str) -> PathBuf {
+    let mut found = folder.join(name);
+    let mut number = 2;
+    while found.exists() {
+        let (stem, ending) = name.split_once('.').unwrap_or((name, ""));
+        let dot = if ending.is_empty() { "" } else { "." };
+        found = folder.join(format!("{stem}-{number}{dot}{ending}"));
+        number += 1;
+    }
+    found
 }
 
 fn folder_of(file: &Path) -> PathBuf {

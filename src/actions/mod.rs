@@ -38,6 +38,7 @@ pub mod record_weights;
 pub mod report_in_match;
 pub mod save_session;
 pub mod save_weather;
+mod seal;
 pub mod set_club;
 pub mod sign_in;
 pub mod tokens;

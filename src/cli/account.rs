@@ -15,13 +15,13 @@ use crate::{
 
 #[derive(Subcommand)]
 pub enum What {
-    /// List the accounts.
+    /// List who can sign in, and as what.
     List,
     /// Make an account and print its invite, good for seven days.
     Invite {
         /// The sign-in name.
         name: String,
-        /// member, organiser or administrator.
+        /// What they may do: member (report), organiser (also matches and waters) or administrator (also people).
         #[arg(long, default_value = "member")]
         role: String,
     },

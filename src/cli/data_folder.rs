@@ -63,6 +63,9 @@ impl DataFolder {
     /// Opens the record; when a newer program is about to change its schema, a proved backup is made first.
     pub async fn open(&self, now: Instant) -> Result<Db, Ending> {
         let file = self.path.join(store::FILE_NAME);
+        if backup::finish_restore(&self.path, now)? {
+            println!("A restore that was cut off is finished now: the backup is in its place.");
+        }
         ours_to_write(&file)?;
         if fs::metadata(&file).is_ok_and(|found| found.len() == 0) {
             tracing::warn!(
@@ -71,8 +74,13 @@ impl DataFolder {
             );
         }
         let told = |e| cannot_open(&self.path, now, e);
-        let kept = backup::before_upgrade(&self.path, now).await;
-        if let Some(kept) = kept.map_err(told)? {
+        let kept = match backup::before_upgrade(&self.path, now).await {
+            Err(BackupError::Store(newer @ StoreError::NewerSchema { .. })) => {
+                return Err(newer_record(&self.path, &newer).await);
+            }
+            kept => kept.map_err(told)?,
+        };
+        if let Some(kept) = kept {
             println!(
                 "This Peglore is newer than the record. Before changing it, a backup was made and proved:\n  {}",
                 kept.display()
@@ -109,6 +117,22 @@ pub fn cannot_open(folder: &Path, now: Instant, error: BackupError) -> Ending {
         return Ending::Sentence(format!("{begun}: {error}"));
     }
     Ending::Sentence(format!("{begun}: {why}. {}", put_back(folder, now)))
+}
+
+/// A record newer than the program, and the command that puts back what was there before the upgrade.
+async fn newer_record(folder: &Path, newer: &StoreError) -> Ending {
+    let back = match backup::older_than_upgrade(folder).await {
+        Some(file) => format!(
+            "To go back to that backup, which moves the newer record aside and deletes nothing: peglore restore --from {} --data {} --replace",
+            pasted(&file),
+            pasted(folder)
+        ),
+        None => format!(
+            "There is none in “{}” that this program can read",
+            folder.join("backups").display()
+        ),
+    };
+    Ending::NewerData(format!("{newer}. {back}"))
 }
 
 /// What mends a record that is of no use: the command that puts the latest backup back.
@@ -173,13 +197,21 @@ pub fn no_record(path: &Path) -> Ending {
 
 /// The settings of a folder, there or not.
 pub fn settings(path: &Path) -> Result<Settings, Ending> {
-    Settings::read(path, std::env::vars()).map_err(|e| match e {
+    Settings::read(path, environment()).map_err(|e| match e {
         SettingsError::File(_) => Ending::Sentence(format!(
             "the folder “{}” cannot be used by user {}: {e}",
             path.display(),
             user()
         )),
         other => Ending::Sentence(other.to_string()),
+    })
+}
+
+/// The environment as text. What is no text is no setting of ours, or a value that is refused.
+fn environment() -> impl Iterator<Item = (String, String)> {
+    std::env::vars_os().filter_map(|(name, value)| {
+        let name = name.into_string().ok()?;
+        Some((name, value.to_string_lossy().into_owned()))
     })
 }
 

@@ -19,9 +19,14 @@ mod verify;
 /// Time that work in the background gets once the command is done.
 const LAST_WORK: std::time::Duration = std::time::Duration::from_secs(1);
 
+/// What somebody who reads the help for the first time does next.
+const BEGIN_WITH: &str = "To look round an invented club:  peglore demo
+To begin your own:               peglore serve --data FOLDER
+To read more of a command:       peglore backup --help";
+
 /// Peglore: the shared memory of one club's water.
 #[derive(Parser)]
-#[command(name = "peglore", version, about, max_term_width = 100)]
+#[command(name = "peglore", version, about, max_term_width = 100, after_help = BEGIN_WITH)]
 struct CommandLine {
     #[command(subcommand)]
     command: Command,
@@ -30,12 +35,19 @@ struct CommandLine {
 #[derive(Subcommand)]
 enum Command {
     /// Start the club's site. Everything is kept in one folder, which is made when it is not there.
+    ///
+    /// It prints the address to open in a browser; the first start also prints a link, which makes
+    /// whoever opens it the first administrator. It runs until you press Ctrl-C; nothing that was
+    /// saved is lost. What can be set, such as the address, “peglore settings” shows.
     Serve {
         /// The folder that holds the club's record.
         #[arg(long, value_name = "FOLDER")]
         data: PathBuf,
     },
     /// Show an invented club in a throw-away folder, with two years of matches. Nothing real is touched.
+    ///
+    /// It prints the address to open in a browser and three links that sign you in, once each: as an
+    /// angler, an organiser and an administrator. Press Ctrl-C to stop it; the folder goes with it.
     Demo {
         /// How large a club: usual, or large (ten seasons, 100,000 sessions).
         #[arg(long, value_enum, default_value = "usual")]
@@ -44,7 +56,10 @@ enum Command {
         #[arg(long, value_name = "FOLDER")]
         data: Option<PathBuf>,
     },
-    /// Make an account, or a link with which somebody sets a new password. The server must be stopped.
+    /// List who can sign in, make an account, or a link for a new password. The server must be stopped.
+    ///
+    /// This is the way back in when no administrator can sign in. Otherwise it is done on the site,
+    /// under Committee, People who sign in, while everything goes on.
     Account {
         /// The folder that holds the club's record.
         #[arg(long, value_name = "FOLDER")]
@@ -53,6 +68,9 @@ enum Command {
         what: account::What,
     },
     /// Copy the whole record into one file and prove the copy. Works while the server runs.
+    ///
+    /// Keep a copy on another machine: the server's own daily backups lie on the same disk as the
+    /// record. The file holds people's names and sign-ins, so leave it where only officers can read it.
     Backup {
         /// The folder that holds the club's record.
         #[arg(long, value_name = "FOLDER")]
@@ -62,6 +80,9 @@ enum Command {
         to: Option<PathBuf>,
     },
     /// Put a backup back. What was there is moved aside, never deleted. The server must be stopped.
+    ///
+    /// The backup is proved first, and again once it is copied. In the end it says what is there now.
+    /// Settings come back with it where the folder has no settings.txt of its own.
     Restore {
         /// The backup to put back: a file that “backup” or the server made.
         #[arg(long, value_name = "FILE")]
@@ -73,7 +94,7 @@ enum Command {
         #[arg(long)]
         replace: bool,
     },
-    /// Check a backup, or the record in a data folder, from end to end.
+    /// Check that a backup, or the record in a data folder, is whole, and say what is in it.
     Verify {
         /// A backup file or a data folder.
         path: PathBuf,
@@ -87,6 +108,9 @@ enum Command {
         what: import::What,
     },
     /// Show every setting, its value here, and what it means.
+    ///
+    /// To change one, write a line such as “listen = 0.0.0.0:8080” into settings.txt in the data
+    /// folder, or set PEGLORE_LISTEN=0.0.0.0:8080 in the environment, which wins. Then start again.
     Settings {
         /// The folder whose settings.txt is read; left out: this one.
         #[arg(long, value_name = "FOLDER", default_value = ".")]

@@ -35,5 +35,11 @@ pub async fn run(from: &Path, data: &Path, replace: bool) -> Result<(), Ending> 
     if let Some(aside) = restored.set_aside {
         println!("What was there before is in {}", aside.display());
     }
+    if let Some(settings) = restored.settings {
+        println!(
+            "Its settings came back too, in {}; read them through if this is another machine",
+            settings.display()
+        );
+    }
     Ok(())
 }

@@ -7,11 +7,9 @@ use super::{
     data_folder::{cannot_open, is_only_begun, nothing_yet},
 };
 use crate::{
+    actions::backup,
     domain::dates::Zone,
-    store::{
-        self,
-        backup::{self, Proof},
-    },
+    store::{self, backup::Proof},
     web::state::Clock,
 };
 

@@ -2,9 +2,12 @@
 
 use std::path::Path;
 
-use sqlx::{Connection, SqliteConnection, sqlite::SqliteConnectOptions};
+use sqlx::{
+    Connection, SqliteConnection,
+    sqlite::{SqliteConnectOptions, SqliteJournalMode},
+};
 
-use super::{Db, StoreError, checks, schema_of};
+use super::{Db, StoreError, checks, schema_of, settings};
 use crate::domain::dates::Instant;
 
 /// What a copy was found to hold.
@@ -31,6 +34,31 @@ pub async fn copy_to(db: &Db, target: &Path) -> Result<(), StoreError> {
         .execute(&mut alone)
         .await?;
     Ok(alone.close().await?)
+}
+
+/// The row of a copy that holds what stood in `settings.txt` beside the record.
+const SETTINGS_FILE: &str = "settings_file";
+
+/// Writes into a copy what stood in `settings.txt` beside the record, so that a backup is one file.
+pub async fn keep_settings(copy: &Path, text: Option<&str>) -> Result<(), StoreError> {
+    // Without a journal beside it: a copy that was not finished is thrown away.
+    let options = SqliteConnectOptions::new()
+        .filename(copy)
+        .journal_mode(SqliteJournalMode::Memory);
+    let mut connection = SqliteConnection::connect_with(&options).await?;
+    match text {
+        Some(text) => settings::put(&mut connection, SETTINGS_FILE, text).await?,
+        None => settings::remove(&mut connection, SETTINGS_FILE).await?,
+    }
+    Ok(connection.close().await?)
+}
+
+/// What [`keep_settings`] wrote into a copy.
+pub async fn kept_settings(copy: &Path) -> Result<Option<String>, StoreError> {
+    let mut connection = checks::opened(copy).await?;
+    let text = settings::get(&mut connection, SETTINGS_FILE).await?;
+    connection.close().await?;
+    Ok(text)
 }
 
 /// Opens `file` to read it and nothing else, once it is known to be a record; with its newest schema

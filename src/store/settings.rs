@@ -31,6 +31,13 @@ pub async fn put(
     Ok(())
 }
 
+pub async fn remove(connection: &mut SqliteConnection, key: &str) -> Result<(), StoreError> {
+    sqlx::query!("DELETE FROM settings WHERE key = ?", key)
+        .execute(connection)
+        .await?;
+    Ok(())
+}
+
 /// Writes on the record itself that everything in it is made up: it stays so wherever the folder
 /// goes, and whichever command serves it.
 pub async fn put_made_up(connection: &mut SqliteConnection) -> Result<(), StoreError> {

@@ -58,6 +58,10 @@ while (walk.nextNode()) {
 }
 return [...small].slice(0, 3);";
 
+/// A page that does not show that all in it is made up.
+const UNMARKED: &str = "
+return document.querySelector('.made-up')?.checkVisibility() ? [] : ['does not show that it is made up'];";
+
 /// What reaches beyond a page 320 px wide.
 const WIDE: &str = "
 if (document.documentElement.scrollWidth <= 320) return [];
@@ -146,8 +150,10 @@ async fn wrong_with(chrome: &Chrome, engine: &str, origin: &str, address: &str) 
                 .map(|what| format!("{address} ({scheme}) {what}")),
         );
     }
-    for what in complaints(chrome, SMALL).await {
-        wrong.push(format!("{address} {what}"));
+    for script in [SMALL, UNMARKED] {
+        for what in complaints(chrome, script).await {
+            wrong.push(format!("{address} {what}"));
+        }
     }
     chrome.size(320, 700).await;
     for what in complaints(chrome, WIDE).await {

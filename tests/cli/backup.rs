@@ -55,6 +55,39 @@ async fn a_restore_over_a_record_is_refused_without_the_word_and_moves_it_aside_
         .expect("it goes back");
     let aside = restored.set_aside.expect("the old record is kept");
     backup_is_whole(&aside.join(store::FILE_NAME)).await;
+
+    // Another in the same second takes nothing of the first one's.
+    let again = backup::restore(&file, folder.path(), site.site.now(), true)
+        .await
+        .expect("it goes back");
+    let second = again.set_aside.expect("the old record is kept");
+    assert_ne!(second, aside);
+    backup_is_whole(&aside.join(store::FILE_NAME)).await;
+    backup_is_whole(&second.join(store::FILE_NAME)).await;
+}
+
+#[tokio::test]
+async fn a_log_left_behind_alone_is_moved_aside_and_not_read_into_what_comes() {
+    let site = TestSite::new().await;
+    let elsewhere = TempDir::new().expect("a throw-away folder");
+    let file = elsewhere.path().join("ours.backup");
+    backup::back_up(&site.site.db, &file)
+        .await
+        .expect("it is backed up");
+    let folder = TempDir::new().expect("a throw-away folder");
+    let log = format!("{}-wal", store::FILE_NAME);
+    std::fs::write(folder.path().join(&log), "another record's").expect("writable");
+
+    let restored = backup::restore(&file, folder.path(), site.site.now(), false)
+        .await
+        .expect("it goes back");
+
+    let aside = restored.set_aside.expect("the log is kept");
+    assert_eq!(
+        std::fs::read_to_string(aside.join(&log)).expect("there"),
+        "another record's"
+    );
+    backup_is_whole(&folder.path().join(store::FILE_NAME)).await;
 }
 
 #[tokio::test]
@@ -91,6 +124,88 @@ async fn a_name_in_use_is_never_written_over() {
         Err(BackupError::InTheWay(_))
     ));
     assert_eq!(std::fs::read(&file).expect("still there"), b"precious");
+}
+
+#[tokio::test]
+async fn a_letter_that_changed_where_it_lies_is_found_though_every_page_fits() {
+    let folder = TempDir::new().expect("a throw-away folder");
+    let db = Db::open(folder.path()).await.expect("a fresh record");
+    let mut writing = db.write().await.expect("the writer is free");
+    sqlx::raw_sql("INSERT INTO settings (key, value) VALUES ('club_name', 'Quillet Anglers')")
+        .execute(&mut *writing)
+        .await
+        .expect("fits the schema");
+    writing.commit().await.expect("kept");
+    let file = folder.path().join("ours.backup");
+    backup::back_up(&db, &file).await.expect("it is backed up");
+    db.close().await;
+    backup::prove(&file).await.expect("it is whole");
+
+    let mut bytes = std::fs::read(&file).expect("just written");
+    let name = b"Quillet Anglers";
+    let at = bytes.windows(name.len()).position(|part| part == name);
+    bytes[at.expect("it is there")] = b'G';
+    std::fs::write(&file, bytes).expect("writable");
+
+    store::backup::prove(&file).await.expect("its pages fit");
+    assert!(matches!(
+        backup::prove(&file).await,
+        Err(store::StoreError::Damaged(_))
+    ));
+    let empty = TempDir::new().expect("a throw-away folder");
+    let now = peglore::domain::dates::Instant(1_794_657_600);
+    assert!(
+        backup::restore(&file, empty.path(), now, false)
+            .await
+            .is_err()
+    );
+    assert_eq!(std::fs::read_dir(empty.path()).expect("there").count(), 0);
+}
+
+#[tokio::test]
+async fn a_backup_brings_the_settings_of_its_folder_with_it() {
+    let site = TestSite::new().await;
+    let beside = site.site.db.file().with_file_name("settings.txt");
+    let text = "# ours\npublic_address = https://club.example/pegs\n";
+    std::fs::write(&beside, text).expect("writable");
+    let elsewhere = TempDir::new().expect("a throw-away folder");
+    let file = elsewhere.path().join("ours.backup");
+    backup::back_up(&site.site.db, &file)
+        .await
+        .expect("it is backed up");
+
+    let empty = TempDir::new().expect("a throw-away folder");
+    let restored = backup::restore(&file, empty.path(), site.site.now(), false)
+        .await
+        .expect("it goes back");
+    let back = empty.path().join("settings.txt");
+    assert_eq!(restored.settings.as_ref(), Some(&back));
+    assert_eq!(std::fs::read_to_string(&back).expect("there"), text);
+
+    // A folder with settings of its own keeps them.
+    std::fs::write(&back, "listen = 127.0.0.1:9\n").expect("writable");
+    let again = backup::restore(&file, empty.path(), site.site.now(), true)
+        .await
+        .expect("it goes back");
+    assert_eq!(again.settings, None);
+    assert_eq!(
+        std::fs::read_to_string(&back).expect("there"),
+        "listen = 127.0.0.1:9\n"
+    );
+
+    // And one whose settings were taken away hands none on.
+    std::fs::remove_file(&back).expect("ours");
+    let db = Db::open(empty.path()).await.expect("it opens");
+    let second = elsewhere.path().join("second.backup");
+    backup::back_up(&db, &second)
+        .await
+        .expect("it is backed up");
+    db.close().await;
+    let third = TempDir::new().expect("a throw-away folder");
+    let without = backup::restore(&second, third.path(), site.site.now(), false)
+        .await
+        .expect("it goes back");
+    assert_eq!(without.settings, None);
 }
 
 async fn backup_is_whole(file: &std::path::Path) {

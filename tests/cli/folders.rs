@@ -1,8 +1,9 @@
 //! Folders and files named wrongly: said in a sentence, and nothing is begun or left behind.
 
 use std::{
+    ffi::OsStr,
     net::TcpListener,
-    os::unix::fs::PermissionsExt,
+    os::unix::{ffi::OsStrExt, fs::PermissionsExt},
     path::Path,
     process::{Command, Output},
 };
@@ -221,16 +222,53 @@ async fn what_the_program_makes_is_for_its_user_alone_to_read() {
     assert_eq!(mode(&record), 0o644);
 }
 
+#[tokio::test]
+async fn an_environment_that_is_no_text_stops_nothing_but_a_setting_that_is_none_does() {
+    let folder = begun().await;
+    let no_text = OsStr::from_bytes(b"\xff\xfe");
+    let settings = |name: &str| {
+        program(&["settings", "--data", &folder.path().to_string_lossy()])
+            .env(name, no_text)
+            .output()
+            .expect("the program runs")
+    };
+    let elsewhere = settings("SOMEBODY_ELSES");
+    let told = String::from_utf8_lossy(&elsewhere.stderr).into_owned();
+    assert!(elsewhere.status.success(), "{told}");
+    let ours = settings("PEGLORE_LISTEN");
+    let told = String::from_utf8_lossy(&ours.stderr).into_owned();
+    assert_eq!(ours.status.code(), Some(1), "{told}");
+    assert!(told.contains("the setting “listen” cannot be"), "{told}");
+}
+
 #[test]
 fn every_folder_and_file_that_is_asked_for_is_explained() {
     for (command, sentences) in [
-        ("account", &["The folder that holds the club's record"][..]),
-        ("backup", &["The folder that holds the club's record"]),
+        (
+            "serve",
+            &["The folder that holds", "the first administrator", "Ctrl-C"][..],
+        ),
+        ("demo", &["three links", "Ctrl-C"]),
+        (
+            "account",
+            &["The folder that holds the club's record", "List who can"],
+        ),
+        (
+            "backup",
+            &[
+                "The folder that holds the club's record",
+                "Keep a copy on another machine",
+            ],
+        ),
+        ("verify", &["is whole", "A backup file or a data folder"]),
         (
             "restore",
             &["The backup to put back", "The folder it is put into"],
         ),
-        ("settings", &["The folder whose settings.txt is read"]),
+        (
+            "settings",
+            &["The folder whose settings.txt is read", "To change one"],
+        ),
     ] {
         let help = run(&[command, "--help"]);
         let help = String::from_utf8_lossy(&help.stdout).into_owned();

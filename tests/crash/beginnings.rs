@@ -90,6 +90,46 @@ async fn from_no_folder_to_a_signed_in_administrator_within_a_minute() {
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn the_demonstration_lets_three_people_in_says_that_it_is_made_up_and_is_gone_when_stopped() {
+    let place = TempDir::new().expect("a throw-away folder");
+    let mut command = process::program();
+    command.arg("demo").env("TMPDIR", place.path());
+    let server = Server::from(command);
+    assert!(server.address.ip().is_loopback());
+    let kept = || std::fs::read_dir(place.path()).expect("there").count();
+    assert_eq!(kept(), 1);
+
+    let began = Instant::now();
+    for (who, may) in [
+        ("an angler", 403),
+        ("an organiser", 403),
+        ("an administrator", 200),
+    ] {
+        // The links are printed just after the address.
+        let link = loop {
+            let printed = server.printed();
+            let line = printed.lines().find(|line| line.contains(who));
+            if let Some(link) = line.and_then(link_in) {
+                break link;
+            }
+            assert!(began.elapsed() < Duration::from_secs(10), "{printed}");
+            tokio::time::sleep(Duration::from_millis(20)).await;
+        };
+        let used = visitor(&server).submit(&link, "").await;
+        let person = signed_in(&server, &used.expect("an answer"));
+        assert_eq!(status(&person, "/committee/people").await, may, "{who}");
+        let again = visitor(&server).submit(&link, "").await;
+        assert_eq!(again.expect("an answer").status, 404, "{who}");
+        for page in ["/", "/venues", "/committee/people", "/no-such-page"] {
+            let shown = person.get(page).await.expect("an answer").text();
+            assert!(shown.contains("every figure are invented"), "{who}: {page}");
+        }
+    }
+    assert!(server.terminate().0.success());
+    assert_eq!(kept(), 0);
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn whoever_forgot_the_password_is_let_in_from_the_machine_itself() {
     let home = TempDir::new().expect("a throw-away folder");
     let data = home.path().join("club").to_string_lossy().into_owned();

@@ -9,3 +9,4 @@ mod kills;
 mod restores;
 mod starts;
 mod stops;
+mod upgrades;

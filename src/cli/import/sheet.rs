@@ -73,7 +73,7 @@ pub struct SheetArgs {
     /// When matches began, like 10:00, if that is known.
     #[arg(long)]
     start: Option<String>,
-    /// How pegs came to anglers.
+    /// How pegs came to anglers: drawn from a bag, of their own choice, roving without pegs, or unknown.
     #[arg(long, value_enum)]
     pegs: Option<Pegs>,
     /// Which fish the weights count: all, or groups divided by commas: carp,silvers,f1s,predators,other.
@@ -88,7 +88,7 @@ pub struct SheetArgs {
     /// Who may see sessions: club or private.
     #[arg(long)]
     seen_by: Option<String>,
-    /// What a row is whose angler has a session there that day already, unless it says the same peg and hours: same-outing or another-outing.
+    /// Where an angler has a session at that water that day already, at another peg or in other hours: is the row the same-outing or another-outing?
     #[arg(long)]
     same_day: Option<String>,
     /// Show what would be made, and save nothing.

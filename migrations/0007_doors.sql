@@ -103,10 +103,18 @@ CREATE TABLE session_catches (
   PRIMARY KEY (session_id, group_set)
 ) STRICT, WITHOUT ROWID;
 
+-- Beside a posted weight, a report that is not shared with the club tells nobody anything: not the angler's count, not his
+-- hours or rods, not that he moved. What stands there is what would stand had nobody reported: the posted peg, one rod, the
+-- match's hours.
 CREATE VIEW fishing AS
-SELECT s.id AS session_id, s.pid AS session_pid, s.angler_id, c.peg_id,
-       s.visibility, s.fished_on AS day, s.venue_id, s.series, c.rod_hours, s.effort_source, c.group_set,
-       -- beside a posted weight, an angler's own count only where the report is shared
+SELECT s.id AS session_id, s.pid AS session_pid, s.angler_id,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN c.peg_id ELSE p.peg_id END AS peg_id,
+       s.visibility, s.fished_on AS day, s.venue_id, s.series,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN c.rod_hours
+            ELSE (SELECT h.minutes / 60.0 FROM entry_hours AS h WHERE h.entry_id = s.entry_id) END AS rod_hours,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN s.effort_source
+            ELSE (SELECT h.effort_source FROM entry_hours AS h WHERE h.entry_id = s.entry_id) END AS effort_source,
+       c.group_set,
        CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN c.fish_count END AS fish_count, c.weight_g, c.official,
        e.match_id, s.entry_id,
        CASE WHEN p.outcome = 'did not weigh' THEN 1 ELSE 0 END AS did_not_weigh

@@ -15,7 +15,11 @@ use crate::{
         ids::{AccountId, Pid},
         passwords::judge as judge_password,
     },
-    store::{Db, accounts, audit, settings, sign_ins},
+    store::{
+        Db,
+        accounts::{self, OneTimeLink},
+        audit, settings, sign_ins,
+    },
 };
 
 pub(super) const DAY: i64 = 86_400;
@@ -118,21 +122,10 @@ pub async fn look_at_link(
     secret: &str,
 ) -> Result<Option<LinkInView>, ActionError> {
     let mut reading = db.read().await?;
-    let Some(link) = accounts::link(&mut reading, &hash(secret)).await? else {
+    let found = accounts::link(&mut reading, &hash(secret)).await?;
+    let works = |link: &OneTimeLink| link.used.is_none() && link.expires > now && !link.disabled;
+    let Some(link) = found.filter(works) else {
         return Ok(None);
-    };
-    if link.used.is_some() || link.expires <= now {
-        return Ok(None);
-    }
-    let name = match link.account_id {
-        None => None,
-        Some(id) => match accounts::by_id(&mut reading, id)
-            .await?
-            .filter(|a| a.disabled.is_none())
-        {
-            None => return Ok(None),
-            Some(account) => Some(account.name),
-        },
     };
     if link.kind == "first administrator" && accounts::able_administrators(&mut reading).await? > 0
     {
@@ -141,7 +134,7 @@ pub async fn look_at_link(
     Ok(Some(LinkInView {
         kind: link.kind,
         account: link.account_id,
-        name,
+        name: link.name,
     }))
 }
 

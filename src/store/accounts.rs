@@ -126,6 +126,10 @@ pub async fn able_administrators(connection: &mut SqliteConnection) -> Result<i6
 pub struct OneTimeLink {
     pub kind: String,
     pub account_id: Option<AccountId>,
+    /// The sign-in name of its account.
+    pub name: Option<String>,
+    /// That account may not sign in.
+    pub disabled: bool,
     pub expires: Instant,
     pub used: Option<Instant>,
 }
@@ -147,14 +151,17 @@ pub async fn insert_link(
     Ok(())
 }
 
+/// A link with what has to be known of its account, in one question: whether a link works, and why
+/// it does not, is then told by nothing but its answer.
 pub async fn link(
     connection: &mut SqliteConnection,
     token_sha256: &[u8],
 ) -> Result<Option<OneTimeLink>, StoreError> {
     Ok(sqlx::query_as!(
         OneTimeLink,
-        r#"SELECT kind, account_id AS "account_id: AccountId", expires_utc AS "expires: Instant", used_utc AS "used: Instant"
-           FROM one_time_links WHERE token_sha256 = ?"#,
+        r#"SELECT l.kind AS "kind!", l.account_id AS "account_id?: AccountId", a.name AS "name?",
+                  a.disabled_utc IS NOT NULL AS "disabled!: bool", l.expires_utc AS "expires!: Instant", l.used_utc AS "used?: Instant"
+           FROM one_time_links AS l LEFT JOIN accounts AS a ON a.id = l.account_id WHERE l.token_sha256 = ?"#,
         token_sha256
     )
     .fetch_optional(connection)

@@ -3,6 +3,7 @@
 
 mod backups;
 mod beginnings;
+mod connections;
 mod garbage;
 pub mod harness;
 mod kills;

@@ -1,4 +1,5 @@
 //! The program asks nobody outside: it answers, and opens no connection of its own.
+//! `crash::connections` watches it run.
 
 use super::tree::{below, code};
 

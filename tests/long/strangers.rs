@@ -7,7 +7,11 @@ use std::{
     time::{Duration, Instant},
 };
 
-use peglore::{actions::passwords::Hasher, store::Db};
+use peglore::{
+    actions::{By, accounts, one_time_links, passwords::Hasher},
+    domain::{accounts::Role, dates},
+    store::Db,
+};
 use rand::{SeedableRng, rngs::ChaCha8Rng, seq::SliceRandom};
 use rustix::process::{Resource, Rlimit, getrlimit, setrlimit};
 use tempfile::TempDir;
@@ -133,6 +137,74 @@ async fn strangers_cannot_tell_an_unknown_name_from_a_wrong_password_by_the_time
     let apart = known.abs_diff(unknown);
     assert!(apart < Duration::from_millis(5), "{apart:?}");
     assert!(apart < known.min(unknown).mul_f64(0.05), "{apart:?}");
+}
+
+/// Links that do not work in the browser of somebody else who is signed in, and why they do not.
+async fn dead_links(folder: &Path) -> [(&'static str, String); 4] {
+    let db = Db::open(folder).await.expect("the record opens");
+    let now = dates::Instant(jiff::Timestamp::now().as_second());
+    let invited = async |name: &str, at: dates::Instant| {
+        let made = accounts::invite(&db, at, &By::CommandLine, name, Role::Member).await;
+        made.expect("the name is free").1
+    };
+    let used = invited("Used", now).await;
+    let hasher = Hasher::new(19_456);
+    let password = Some("wet bank cold hands");
+    one_time_links::use_link(&db, &hasher, now, &used, None, password, "a test")
+        .await
+        .expect("it works once");
+    let expired = invited("Late", now.plus_seconds(-8 * 86_400)).await;
+    let of_another = invited("Another", now).await;
+    let unknown = "0".repeat(used.len());
+    db.close().await;
+    [
+        ("unknown", unknown),
+        ("used", used),
+        ("expired", expired),
+        ("of another account", of_another),
+    ]
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn strangers_cannot_tell_why_a_link_does_not_work_by_the_time_it_takes() {
+    let _turn = TURN.lock().await;
+    let folder = TempDir::new().expect("a throw-away folder");
+    let mut cookies = club::found(folder.path(), 1).await;
+    let links = dead_links(folder.path()).await;
+    let server = Server::start(folder.path());
+    let member = Browser {
+        address: server.address,
+        cookie: cookies.remove(0),
+    };
+    let form = "password=wet+bank+cold+hands";
+    for _ in 0..20 {
+        let warming = member.submit("/links/warming", form).await;
+        assert_eq!(warming.expect("an answer").status, 404);
+    }
+    let mut order: Vec<usize> = (0..TRIES).flat_map(|_| 0..links.len()).collect();
+    order.shuffle(&mut ChaCha8Rng::seed_from_u64(2));
+    let mut times: Vec<Vec<Duration>> = vec![Vec::new(); links.len()];
+    let mut first = None;
+
+    for place in order {
+        let (why, secret) = &links[place];
+        let began = Instant::now();
+        let reply = member.submit(&format!("/links/{secret}"), form).await;
+        times[place].push(began.elapsed());
+        let reply = reply.expect("an answer");
+        assert_eq!(reply.status, 404, "{why}");
+        let page = reply.text();
+        assert_eq!(page, *first.get_or_insert_with(|| page.clone()), "{why}");
+    }
+
+    let halves: Vec<Duration> = times.iter().map(|times| quantile(times, 0.5)).collect();
+    for ((why, _), half) in links.iter().zip(&halves) {
+        println!("half within: a link {why} {half:?}");
+    }
+    let (least, most) = (quantile(&halves, 0.0), quantile(&halves, 1.0));
+    let apart = most - least;
+    assert!(apart < Duration::from_millis(5), "{apart:?}");
+    assert!(apart < least.mul_f64(0.05), "{apart:?}");
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

@@ -47,25 +47,24 @@ async fn disabled(site: &TestSite) -> Actor {
     actor
 }
 
+/// Everybody the table knows, with the role that they have left.
+async fn everybody(site: &TestSite) -> [(&'static str, Option<Role>, Actor); 6] {
+    let (member, organiser) = (Some(Role::Member), Some(Role::Organiser));
+    let administrator = Some(Role::Administrator);
+    [
+        ("visitor", None, site.visitor()),
+        ("disabled account", None, disabled(site).await),
+        ("member", member, site.member().await),
+        ("other member", member, site.other_member().await),
+        ("organiser", organiser, site.organiser().await),
+        ("administrator", administrator, site.administrator().await),
+    ]
+}
+
 #[tokio::test]
 async fn every_route_admits_whom_its_row_names_and_nobody_else() {
     let site = TestSite::new().await;
-    let actors = [
-        ("visitor", None, site.visitor()),
-        ("disabled account", None, disabled(&site).await),
-        ("member", Some(Role::Member), site.member().await),
-        (
-            "other member",
-            Some(Role::Member),
-            site.other_member().await,
-        ),
-        ("organiser", Some(Role::Organiser), site.organiser().await),
-        (
-            "administrator",
-            Some(Role::Administrator),
-            site.administrator().await,
-        ),
-    ];
+    let actors = everybody(&site).await;
     for route in routes::table() {
         for (name, role, actor) in &actors {
             if route.path == "/sign-out" {
@@ -106,7 +105,7 @@ async fn every_route_admits_whom_its_row_names_and_nobody_else() {
 #[tokio::test]
 async fn a_method_that_is_not_in_the_table_is_refused_to_everybody() {
     let site = TestSite::new().await;
-    let actors = [site.visitor(), site.administrator().await];
+    let actors = everybody(&site).await;
     let table = routes::table();
     let mut paths: Vec<_> = table.iter().map(|route| route.path).collect();
     paths.dedup();
@@ -124,12 +123,12 @@ async fn a_method_that_is_not_in_the_table_is_refused_to_everybody() {
             Method::PATCH,
         ];
         for method in others.into_iter().filter(|method| !listed(method)) {
-            for actor in &actors {
+            for (name, _, actor) in &actors {
                 let answer = actor
                     .send(method.clone(), &filled(path), Vec::new(), "")
                     .await;
-                let status = answer.status;
-                assert_eq!(status, StatusCode::METHOD_NOT_ALLOWED, "{method} {path}");
+                let told = format!("{method} {path} as {name}");
+                assert_eq!(answer.status, StatusCode::METHOD_NOT_ALLOWED, "{told}");
             }
         }
     }

@@ -7,7 +7,7 @@ use peglore::{
     settings::{PublicAddress, Settings},
 };
 
-use crate::support::{Answer, TestSite};
+use crate::support::{Actor, Answer, TestSite};
 
 const PASSWORD: &str = "wet bank cold hands";
 
@@ -92,6 +92,43 @@ async fn a_link_is_shown_whole_by_the_address_that_was_reached() {
         .says("value=\"/links/")
         .says("Put the address you reach this site by before it")
         .does_not_say("http://127.0.0.1");
+}
+
+#[tokio::test]
+async fn an_administrator_is_warned_while_sign_ins_are_not_kept_to_https() {
+    const TOLD: &str = "Passwords may be read on their way";
+    let asked = async |actor: &Actor, host: &str| {
+        let request = axum::http::Request::get("/committee")
+            .header("host", host)
+            .header("cookie", actor.cookie())
+            .body(axum::body::Body::empty())
+            .expect("a request");
+        actor.send_as_is(request).await.shown()
+    };
+    let site = TestSite::new().await;
+    let (administrator, organiser) = (site.administrator().await, site.organiser().await);
+    asked(&administrator, "192.168.1.20:8080")
+        .await
+        .says(TOLD)
+        .says("<code>public_address</code>");
+    asked(&organiser, "192.168.1.20:8080")
+        .await
+        .does_not_say(TOLD);
+    asked(&administrator, "127.0.0.1:8103")
+        .await
+        .does_not_say(TOLD);
+
+    let public = PublicAddress::parse("https://club.example").expect("an address");
+    let settings = Settings {
+        public_address: Some(public),
+        ..Settings::default()
+    };
+    let site = TestSite::with(settings).await;
+    let administrator = site.administrator().await.cookie();
+    let kept = administrator.replacen("peglore=", "__Host-peglore=", 1);
+    asked(&site.browser(kept), "club.example")
+        .await
+        .does_not_say(TOLD);
 }
 
 #[tokio::test]

@@ -1,13 +1,14 @@
 //! One-time links: looked at freely, used once, by the one they are for; and the club is never left
 //! without an administrator.
 
-use axum::http::StatusCode;
+use axum::http::{HeaderMap, StatusCode};
 use peglore::{
-    actions::{By, one_time_links},
-    domain::accounts::Role,
+    actions::{By, accounts, one_time_links},
+    domain::{accounts::Role, ids::Pid},
+    store,
 };
 
-use crate::support::{Answer, TestSite};
+use crate::support::{Actor, Answer, TestSite};
 
 const PASSWORD: &str = "wet bank cold hands";
 
@@ -77,6 +78,79 @@ async fn every_link_that_does_not_work_is_refused_in_the_same_words() {
         unknown
     );
     site.visitor().submit(&newer, &password).await.taken();
+}
+
+/// What a browser is told of a link: looked at, used with a good password, and with one that is refused.
+async fn told(browser: &Actor, link: &str) -> Vec<(StatusCode, HeaderMap, String)> {
+    let answers = [
+        browser.get(link).await,
+        browser.submit(link, &[("password", PASSWORD)]).await,
+        browser.submit(link, &[("password", "short")]).await,
+    ];
+    let told = answers.map(|answer| (answer.status, answer.headers, answer.body));
+    told.into()
+}
+
+async fn account_of(site: &TestSite, name_key: &str) -> Pid {
+    let mut reading = site.site.db.read().await.expect("a reader");
+    let account = store::accounts::by_name_key(&mut reading, name_key).await;
+    account.expect("read").expect("made").pid
+}
+
+#[tokio::test]
+async fn nobody_can_tell_by_status_headers_or_words_why_an_invite_or_a_new_password_is_refused() {
+    let site = TestSite::new().await;
+    let now = site.site.now();
+    let reset = async |name_key: &str| {
+        let account = account_of(&site, name_key).await;
+        let made = one_time_links::offer_reset(&site.site.db, now, &By::CommandLine, &account);
+        format!("/links/{}", made.await.expect("made"))
+    };
+    let take = async |link: &str| {
+        let taken = site.visitor().submit(link, &[("password", PASSWORD)]).await;
+        taken.taken();
+    };
+    let late = site.invited("Late", Role::Member).await;
+    let used = site.invited("Used", Role::Member).await;
+    take(&used).await;
+    let reset_late = reset("used").await;
+    let second = site.invited("Second", Role::Member).await;
+    take(&second).await;
+    let reset_overtaken = reset("second").await;
+    let reset_used = reset("second").await;
+    take(&reset_used).await;
+    site.pass(7 * 86_400);
+    let barred = site.invited("Barred", Role::Member).await;
+    let account = account_of(&site, "barred").await;
+    let now = site.site.now();
+    accounts::set_disabled(&site.site.db, now, &By::CommandLine, &account, true)
+        .await
+        .expect("another can sign in");
+    let of_another = site.invited("Another", Role::Member).await;
+    let unknown = format!("/links/{}", "0".repeat(used.len() - "/links/".len()));
+    let refused_to_all = [
+        &late,
+        &used,
+        &reset_late,
+        &reset_overtaken,
+        &reset_used,
+        &barred,
+    ];
+
+    let (visitor, member) = (site.visitor(), site.member().await);
+    for browser in [&visitor, &member] {
+        let expected = told(browser, &unknown).await;
+        for (status, _, page) in &expected {
+            assert_eq!(*status, StatusCode::NOT_FOUND);
+            assert!(page.contains("This link does not work"), "{page}");
+        }
+        for link in refused_to_all {
+            assert_eq!(told(browser, link).await, expected);
+        }
+    }
+    let expected = told(&member, &unknown).await;
+    assert_eq!(told(&member, &of_another).await, expected);
+    take(&of_another).await;
 }
 
 #[tokio::test]

@@ -8,7 +8,7 @@ use peglore::{domain::accounts::Role, web::routes};
 
 use super::{
     anglers::page_of,
-    matches::{SHEET, a_match, a_posted_match, run},
+    matches::{SHEET, a_match, a_posted_match, number, run},
 };
 use crate::support::{
     Actor, Answer, TestSite,
@@ -146,6 +146,53 @@ async fn the_club_may_show_full_names_or_none_and_juniors_stay_as_they_are() {
     none["/matches/1/result"].says("Peg 1");
     let first = set("initial and surname").await;
     nowhere(&first, &["Dot Hazelpatch", "Tarnside"]);
+}
+
+#[tokio::test]
+async fn a_junior_keeps_the_short_name_in_corrections_in_files_and_in_print() {
+    let site = TestSite::new().await;
+    let organiser = a_posted_match(&site).await;
+    let version = number(&site, "SELECT ver FROM matches").await.to_string();
+    let sheet = [
+        ("version", version.as_str()),
+        ("net-1-3-0", "8-0"),
+        ("net-1-3-1", "4-8"),
+        ("net-2-3-0", "12 lb 8 oz"),
+        ("net-3-3-0", "3-2"),
+        ("outcome-3", ""),
+    ];
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    let version = number(&site, "SELECT ver FROM matches").await.to_string();
+    let reason = ("reason", "A net was forgotten.");
+    organiser
+        .submit(
+            "/matches/1/publication",
+            &[("version", version.as_str()), reason],
+        )
+        .await
+        .taken();
+
+    for reader in [site.visitor(), site.member().await] {
+        let pages = crawl(&reader, PLACES).await;
+        nowhere(&pages, &["Tarnside"]);
+        // What is printed is the page itself under a sheet of its own.
+        pages["/matches/1/result"]
+            .says("A net was forgotten.")
+            .says("Olly T.");
+        for list in [
+            "/matches/1/result.csv",
+            "/matches.csv",
+            "/venues/1/record.csv",
+        ] {
+            assert_eq!(pages[list].status, StatusCode::OK, "{list}");
+        }
+        pages["/matches/1/result.csv"].says("Olly T.");
+    }
+    organiser
+        .get("/matches/1/result.csv")
+        .await
+        .shown()
+        .says("Olly Tarnside");
 }
 
 #[tokio::test]

@@ -31,7 +31,7 @@ pub struct SessionRow {
     pub match_name: Option<String>,
     pub pegs: Option<String>,
     pub zone: String,
-    /// These and the two that follow are empty where a report that is not shown gave the hours.
+    /// These and the two that follow are the match's where a report beside it is not shown.
     pub start: Option<Instant>,
     pub end: Option<Instant>,
     pub rod_hours: Option<f64>,
@@ -47,9 +47,8 @@ pub struct SessionRow {
 }
 
 /// The rows of the first `most` sessions numbered above `after`. A set of groups that only adds others
-/// up is left out, so that a column can be summed. Of a match, what was posted is always told, and
-/// the hours where the match gave them; what its angler reported beside it, only to whom the report
-/// is shown.
+/// up is left out, so that a column can be summed. Of a match, what was posted is always told. To whom
+/// the report beside it is not shown, the row reads as if there were none.
 pub async fn after(
     connection: &mut SqliteConnection,
     whose: Whose,
@@ -63,8 +62,7 @@ pub async fn after(
     Ok(sqlx::query_as!(
         SessionRow,
         r#"WITH listed AS MATERIALIZED (
-             SELECT x.id, COALESCE(x.angler_id = ?1 OR x.visibility = 'club', 0) AS shown,
-                    EXISTS (SELECT 1 FROM spells AS p WHERE p.session_id = x.id AND p.hours_of_match = 1) AS hours_of_match
+             SELECT x.id, COALESCE(x.angler_id = ?1 OR x.visibility = 'club', 0) AS shown
              FROM sessions AS x WHERE x.id > ?2 AND x.removed_utc IS NULL
                AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = x.id)
                AND (x.angler_id = ?1
@@ -75,16 +73,19 @@ pub async fn after(
                   (SELECT GROUP_CONCAT(number, ', ') FROM (SELECT DISTINCT p.number FROM spells AS x JOIN pegs AS p ON p.id = x.peg_id
                      WHERE x.session_id = s.id AND (n.shown OR x.peg_as_drawn = 1
                        OR x.peg_id = (SELECT q.peg_id FROM posted_entries AS q WHERE q.entry_id = s.entry_id)) ORDER BY x.ord)) AS "pegs?: String",
-                  s.zone AS "zone!: String", CASE WHEN n.shown OR n.hours_of_match THEN s.start_utc END AS "start?: Instant",
-                  CASE WHEN n.shown OR n.hours_of_match THEN s.end_utc END AS "end?: Instant",
-                  CASE WHEN n.shown OR n.hours_of_match THEN (SELECT CASE WHEN COUNT(x.minutes) = COUNT(*) THEN SUM(x.rods * x.minutes) / 60.0 END
-                     FROM spells AS x WHERE x.session_id = s.id) END AS "rod_hours?: f64",
-                  CASE WHEN n.shown OR n.hours_of_match THEN s.effort_source END AS "effort_source?: String",
+                  s.zone AS "zone!: String",
+                  CASE WHEN n.shown THEN s.start_utc ELSE (SELECT h.from_utc FROM entry_hours AS h WHERE h.entry_id = s.entry_id) END AS "start?: Instant",
+                  CASE WHEN n.shown THEN s.end_utc ELSE (SELECT h.to_utc FROM entry_hours AS h WHERE h.entry_id = s.entry_id) END AS "end?: Instant",
+                  CASE WHEN n.shown THEN (SELECT CASE WHEN COUNT(x.minutes) = COUNT(*) THEN SUM(x.rods * x.minutes) / 60.0 END
+                                            FROM spells AS x WHERE x.session_id = s.id)
+                       ELSE (SELECT h.minutes / 60.0 FROM entry_hours AS h WHERE h.entry_id = s.entry_id) END AS "rod_hours?: f64",
+                  CASE WHEN n.shown THEN s.effort_source
+                       ELSE (SELECT h.effort_source FROM entry_hours AS h WHERE h.entry_id = s.entry_id) END AS "effort_source?: String",
                   c.group_set AS "groups?: GroupSet", CASE WHEN n.shown THEN c.fish_count END AS "count?: i64", c.weight_g AS "weight_g?: f64", c.official AS "official?: i64",
                   (SELECT GROUP_CONCAT(name, ', ') FROM (SELECT DISTINCT k.name FROM spells AS x JOIN methods AS k ON k.id = x.method_id
                      WHERE x.session_id = s.id AND n.shown ORDER BY x.ord)) AS "methods?: String",
                   (SELECT GROUP_CONCAT(name, ', ') FROM (SELECT DISTINCT k.name FROM spells AS x JOIN baits AS k ON k.id = x.bait_id
-                     WHERE x.session_id = s.id AND n.shown ORDER BY x.ord)) AS "baits?: String", s.visibility AS "visibility!: String"
+                     WHERE x.session_id = s.id AND n.shown ORDER BY x.ord)) AS "baits?: String", CASE WHEN n.shown THEN s.visibility ELSE 'club' END AS "visibility!: String"
            FROM listed AS n CROSS JOIN sessions AS s ON s.id = n.id JOIN venues AS v ON v.id = s.venue_id
            JOIN anglers AS g ON g.id = s.angler_id LEFT JOIN labels AS l ON l.id = g.label_id
            LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id

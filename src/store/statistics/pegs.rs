@@ -99,7 +99,7 @@ pub async fn history(
              FROM fishing AS f
              WHERE f.session_id IN (SELECT x.session_id FROM spells AS x
                                     WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))
-               AND f.peg_id IS NOT NULL
+               AND f.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2)
                AND (f.series = 'match' OR f.angler_id = ?3 OR (?4 AND f.visibility = 'club'))
                AND f.group_set = (SELECT MAX(c.group_set) FROM session_catches AS c WHERE c.session_id = f.session_id)),
            shown AS MATERIALIZED (

@@ -103,7 +103,8 @@ pub async fn of_peg(
            FROM fishing AS f
            WHERE f.session_id IN (SELECT x.session_id FROM spells AS x
                                   WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))
-             AND f.peg_id IS NOT NULL AND (f.series = 'match' OR f.visibility = 'club')"#,
+             AND f.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2)
+             AND (f.series = 'match' OR f.visibility = 'club')"#,
         venue,
         number
     )

@@ -13,6 +13,7 @@ use crate::{
         errors::PageError,
         page::{Frame, Section, page},
         people::{Address, Member},
+        reached::Reached,
         state::Site,
     },
 };
@@ -32,6 +33,8 @@ struct DeskPage {
     frame: Frame,
     /// The address that everybody seems to come from.
     one_address: Option<IpAddr>,
+    /// Sign-ins are not kept to https, though the site is reached from elsewhere.
+    in_plain: bool,
     fares: Option<Fares>,
 }
 
@@ -39,6 +42,7 @@ pub async fn show(
     State(site): State<Site>,
     member: Member,
     Address(address): Address,
+    reached: Reached,
 ) -> Result<Response, PageError> {
     let frame = Frame::new(&site, &member.visitor(), Section::Committee).await?;
     // Whoever reads this comes from it too, so it need not have been kept.
@@ -47,9 +51,11 @@ pub async fn show(
         true => Some(fares(&site).await?),
         false => None,
     };
+    let in_plain = frame.is_administrator() && !site.settings.https() && !reached.is_only_here();
     page(DeskPage {
         frame,
         one_address: told.then_some(address),
+        in_plain,
         fares,
     })
 }

@@ -10,6 +10,7 @@ use crate::support::{
 };
 
 mod agreeing;
+mod kept_private;
 
 /// Quillet Water with two pegs, and a match there on 13 November with nobody in it yet.
 async fn with_match(site: &TestSite) -> Actor {

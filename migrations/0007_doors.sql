@@ -123,12 +123,29 @@ JOIN session_catches AS c ON c.session_id = s.id
 LEFT JOIN entries AS e ON e.id = s.entry_id
 LEFT JOIN posted_entries AS p ON p.entry_id = s.entry_id;
 
+-- As in `fishing`: for a report that is not shared stands the one spell that the match and its sheet tell.
 CREATE VIEW fishing_spells AS
-SELECT p.session_id, s.angler_id, s.venue_id, s.fished_on AS day, s.series, s.visibility,
-       p.ord, p.peg_id, p.method_id, p.bait_id, p.depth_m, p.line_m, p.aim_m,
-       p.from_utc, p.to_utc, p.minutes, p.rods, p.rods * p.minutes / 60.0 AS rod_hours, p.is_opening, p.uncovered
+SELECT p.session_id, s.angler_id, s.venue_id, s.fished_on AS day, s.series,
+       CASE WHEN s.entry_id IS NULL THEN s.visibility ELSE 'club' END AS visibility, p.ord,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.peg_id ELSE (SELECT h.peg_id FROM entry_hours AS h WHERE h.entry_id = s.entry_id) END AS peg_id,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.method_id
+            ELSE (SELECT e.told_method_id FROM entries AS e WHERE e.id = s.entry_id) END AS method_id,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.bait_id END AS bait_id,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.depth_m END AS depth_m,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.line_m END AS line_m,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.aim_m END AS aim_m,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.from_utc ELSE (SELECT h.from_utc FROM entry_hours AS h WHERE h.entry_id = s.entry_id) END AS from_utc,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.to_utc ELSE (SELECT h.to_utc FROM entry_hours AS h WHERE h.entry_id = s.entry_id) END AS to_utc,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.minutes ELSE (SELECT h.minutes FROM entry_hours AS h WHERE h.entry_id = s.entry_id) END AS minutes,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.rods ELSE 1 END AS rods,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.rods * p.minutes / 60.0 ELSE (SELECT h.minutes / 60.0 FROM entry_hours AS h WHERE h.entry_id = s.entry_id) END AS rod_hours,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.is_opening
+            ELSE (SELECT e.told_method_id IS NOT NULL FROM entries AS e WHERE e.id = s.entry_id) END AS is_opening,
+       CASE WHEN s.entry_id IS NULL OR s.visibility = 'club' THEN p.uncovered
+            ELSE (SELECT e.told_method_id IS NULL FROM entries AS e WHERE e.id = s.entry_id) END AS uncovered
 FROM readable_sessions AS s
-JOIN spells AS p ON p.session_id = s.id;
+JOIN spells AS p ON p.session_id = s.id
+WHERE s.entry_id IS NULL OR s.visibility = 'club' OR p.ord = 1;
 
 -- Columns are cast alike in the three parts: only then does SQLite look a session's events up by their key.
 CREATE VIEW fishing_events AS

@@ -2,7 +2,6 @@
 //! GHCN-Daily by its published description (readme of the by-year files, National Centers for
 //! Environmental Information); the lines are invented.
 
-use peglore::domain::dates::Day;
 use peglore::domain::imports::ImportKind;
 use peglore::domain::weather::{DailyWeather, WindFrom};
 use peglore::formats::csv::Writer;

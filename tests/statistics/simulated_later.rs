@@ -1,6 +1,6 @@
 //! Does anything dated the session day or later ever move a prediction? Invented records of
 //! sessions and weather are foretold day by day, then once more with everything from one day on
-//! made otherwise: its weather, its catches and hours, and which later days were fished at all.
+//! made otherwise: its weather, its catches, the hours of later days, and which of those were fished at all.
 //! Shared by the short form (`simulations`) and the long one (`tests/long`).
 //!
 //! Weather is drawn anew each day; a match day is four anglers of five hours, negative binomial
@@ -27,6 +27,7 @@ use super::simulated_club::{negative_binomial, normal};
 
 /// Days of weather before the first match.
 const LEAD: i64 = 10;
+const ANGLERS: i64 = 4;
 /// Match days learnt from before the first is foretold.
 const LEARNT: usize = 26;
 /// Another stream of chance for what is made otherwise.
@@ -77,7 +78,7 @@ impl Record {
         for day in &days {
             let eve = weather.get(&day.plus(-1)).and_then(DailyWeather::mean_c);
             let mu = 6.0 * (0.08 * (eve.expect("every day has its weather") - 10.0)).exp();
-            sessions.extend((0..4).map(|angler| session(*day, angler, mu, &mut generator)));
+            sessions.extend((0..ANGLERS).map(|angler| session(*day, angler, mu, &mut generator)));
         }
         Self {
             weather,
@@ -86,8 +87,8 @@ impl Record {
         }
     }
 
-    /// The same up to the eve of `day`, and otherwise from there; `day` itself stays fished, so
-    /// that it can be foretold.
+    /// The same up to the eve of `day`, and otherwise from there; `day` itself stays fished for as
+    /// many hours, since a catch is foretold for hours that are named.
     fn otherwise_from(&self, day: Day, seed: u64) -> Self {
         let mut generator = ChaCha8Rng::seed_from_u64(seed + OTHERWISE);
         let mut weather = self.weather.clone();
@@ -96,8 +97,11 @@ impl Record {
         }
         let mut sessions = FishedDays::before(&self.sessions, day);
         for later in self.days.iter().filter(|later| **later >= day) {
+            let anglers = if *later == day { ANGLERS } else { 9 };
             if *later == day || generator.random::<f64>() < 0.5 {
-                sessions.extend((0..9).map(|angler| session(*later, angler, 60.0, &mut generator)));
+                sessions.extend(
+                    (0..anglers).map(|angler| session(*later, angler, 60.0, &mut generator)),
+                );
             }
         }
         Self {

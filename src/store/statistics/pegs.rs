@@ -160,7 +160,9 @@ pub async fn spells(
                   x.day AS "day!: Day", x.method_id AS "method?: MethodId", x.rod_hours AS "rod_hours?: f64",
                   x.from_utc AS "from?: Instant", x.to_utc AS "to?: Instant", x.rods AS "rods!: i64"
            FROM fishing_spells AS x
-           WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2) AND x.visibility = 'club'
+           WHERE x.session_id IN (SELECT y.session_id FROM spells AS y
+                                  WHERE y.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))
+             AND x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2) AND x.visibility = 'club'
            ORDER BY x.session_id, x.ord"#,
         venue,
         number

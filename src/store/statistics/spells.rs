@@ -48,7 +48,7 @@ pub async fn methods_of_days(
                   COUNT(DISTINCT CASE WHEN p.line_m IS NOT NULL THEN p.angler_id END) AS "with_line!: i64",
                   MIN(p.line_m) AS "shortest?: f64", MAX(p.line_m) AS "longest?: f64"
            FROM fishing_spells AS p JOIN methods AS m ON m.id = p.method_id
-           WHERE p.venue_id = ? AND p.series = ? AND p.day IN (SELECT value FROM json_each(?)) AND p.visibility <> 'private'
+           WHERE p.venue_id = ? AND p.series = ? AND p.day IN (SELECT value FROM json_each(?)) AND p.visibility = 'club'
            GROUP BY p.day, m.id HAVING COUNT(DISTINCT p.angler_id) >= ?
            ORDER BY p.day, 3 DESC, m.name"#,
         venue,

@@ -56,8 +56,9 @@ CREATE TABLE match_net_kinds (
   PRIMARY KEY (match_id, group_set)
 ) STRICT, WITHOUT ROWID;
 
+-- The number of a section or team that was taken out is never given again: a form may still be open that means the old one.
 CREATE TABLE sections (
-  id INTEGER PRIMARY KEY,
+  id INTEGER PRIMARY KEY AUTOINCREMENT,
   match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE CASCADE,
   ord INTEGER NOT NULL,
   name TEXT NOT NULL CHECK (name <> ''),
@@ -72,7 +73,7 @@ CREATE TABLE match_pegs (
 ) STRICT, WITHOUT ROWID;
 
 CREATE TABLE match_teams (
-  id INTEGER PRIMARY KEY,
+  id INTEGER PRIMARY KEY AUTOINCREMENT,
   match_id INTEGER NOT NULL REFERENCES matches (id) ON DELETE CASCADE,
   name TEXT NOT NULL CHECK (name <> ''),
   UNIQUE (match_id, name)
@@ -220,7 +221,8 @@ CREATE TABLE posted_matches (
   on_date TEXT NOT NULL,
   start_utc INTEGER,
   finish_utc INTEGER,
-  pegs_allotted TEXT NOT NULL
+  pegs_allotted TEXT NOT NULL,
+  posting INTEGER NOT NULL DEFAULT 0               -- the number of the publication it is a copy of
 ) STRICT;
 
 -- What stands posted of each entry: copied from the weigh sheet at every publication and never between.
@@ -240,8 +242,6 @@ CREATE TABLE posted_nets (
 ) STRICT, WITHOUT ROWID;
 CREATE TRIGGER publications_post AFTER INSERT ON publications BEGIN
   DELETE FROM posted_matches WHERE match_id = NEW.match_id;
-  INSERT INTO posted_matches (match_id, name, on_date, start_utc, finish_utc, pegs_allotted)
-  SELECT id, name, on_date, start_utc, finish_utc, pegs_allotted FROM matches WHERE id = NEW.match_id;
   DELETE FROM posted_entries WHERE entry_id IN (SELECT id FROM entries WHERE match_id = NEW.match_id);
   DELETE FROM posted_nets WHERE entry_id IN (SELECT id FROM entries WHERE match_id = NEW.match_id);
   INSERT INTO posted_entries (entry_id, outcome, peg_id, section_id, team_id)
@@ -249,7 +249,33 @@ CREATE TRIGGER publications_post AFTER INSERT ON publications BEGIN
   WHERE match_id = NEW.match_id AND status = 'booked' AND outcome IS NOT NULL;
   INSERT INTO posted_nets (entry_id, group_set, weight_g)
   SELECT entry_id, group_set, weight_g FROM weighed_nets WHERE match_id = NEW.match_id;
+  -- Last, for with it the copies are closed until the next publication.
+  INSERT INTO posted_matches (match_id, name, on_date, start_utc, finish_utc, pegs_allotted, posting)
+  SELECT id, name, on_date, start_utc, finish_utc, pegs_allotted, NEW.ord FROM matches WHERE id = NEW.match_id;
 END;
+
+-- Entries whose match stands posted as its newest publication has it.
+CREATE VIEW closed_entries AS
+SELECT e.id FROM entries AS e JOIN posted_matches AS h ON h.match_id = e.match_id
+WHERE h.posting = (SELECT MAX(p.ord) FROM publications AS p WHERE p.match_id = e.match_id);
+CREATE TRIGGER posted_matches_are_frozen BEFORE UPDATE ON posted_matches
+  WHEN OLD.posting = (SELECT MAX(ord) FROM publications WHERE match_id = OLD.match_id)
+  BEGIN SELECT RAISE(ABORT, 'what stands posted changes with a publication only'); END;
+CREATE TRIGGER posted_matches_stay BEFORE DELETE ON posted_matches
+  WHEN OLD.posting = (SELECT MAX(ord) FROM publications WHERE match_id = OLD.match_id)
+  BEGIN SELECT RAISE(ABORT, 'what stands posted changes with a publication only'); END;
+CREATE TRIGGER posted_entries_are_whole BEFORE INSERT ON posted_entries WHEN EXISTS (SELECT 1 FROM closed_entries WHERE id = NEW.entry_id)
+  BEGIN SELECT RAISE(ABORT, 'what stands posted changes with a publication only'); END;
+CREATE TRIGGER posted_entries_are_frozen BEFORE UPDATE ON posted_entries WHEN EXISTS (SELECT 1 FROM closed_entries WHERE id = OLD.entry_id)
+  BEGIN SELECT RAISE(ABORT, 'what stands posted changes with a publication only'); END;
+CREATE TRIGGER posted_entries_stay BEFORE DELETE ON posted_entries WHEN EXISTS (SELECT 1 FROM closed_entries WHERE id = OLD.entry_id)
+  BEGIN SELECT RAISE(ABORT, 'what stands posted changes with a publication only'); END;
+CREATE TRIGGER posted_nets_are_whole BEFORE INSERT ON posted_nets WHEN EXISTS (SELECT 1 FROM closed_entries WHERE id = NEW.entry_id)
+  BEGIN SELECT RAISE(ABORT, 'what stands posted changes with a publication only'); END;
+CREATE TRIGGER posted_nets_are_frozen BEFORE UPDATE ON posted_nets WHEN EXISTS (SELECT 1 FROM closed_entries WHERE id = OLD.entry_id)
+  BEGIN SELECT RAISE(ABORT, 'what stands posted changes with a publication only'); END;
+CREATE TRIGGER posted_nets_stay BEFORE DELETE ON posted_nets WHEN EXISTS (SELECT 1 FROM closed_entries WHERE id = OLD.entry_id)
+  BEGIN SELECT RAISE(ABORT, 'what stands posted changes with a publication only'); END;
 
 CREATE TABLE corrections (
   id INTEGER PRIMARY KEY,

@@ -1,6 +1,7 @@
 //! `/matches/{match}/result.csv`: a posted result, one row an entry, names as the page has them; with
 //! `?posting=1` that posting, else the newest.
-//! Weights stand with their units: a spreadsheet turns a bare 12-8 into a date.
+//! Weights stand with their units: a spreadsheet turns a bare 12-8 into a date. Where rows of an old
+//! sheet were left out the name of the file says so: a row for them would stand among the anglers.
 
 use axum::{
     extract::{Path, Query, State},
@@ -11,6 +12,7 @@ use serde::Deserialize;
 use super::List;
 use crate::{
     domain::matches::{Line, Place},
+    store::imports::records,
     web::{
         errors::PageError,
         matches::{Naming, found, result::Posted},
@@ -57,8 +59,15 @@ pub async fn show(
         Some(_) => format!("-posting-{}", posted.ord),
         None => String::new(),
     };
+    let (rows, _) = records::lacking(&mut *site.db.read().await?, the_match.id).await?;
+    // A later posting may have had them added.
+    let lacks = match (rows, posted.ord > 1) {
+        (0, _) | (_, true) => String::new(),
+        (1, _) => "-lacks-1-row".to_owned(),
+        (several, _) => format!("-lacks-{several}-rows"),
+    };
     list.file(&format!(
-        "result-{}-{}{posting}.csv",
+        "result-{}-{}{posting}{lacks}.csv",
         posted.figures.on, the_match.id
     ))
 }

@@ -11,7 +11,7 @@ pub(super) struct Difference {
 }
 
 /// Every field that `saved` has otherwise than what was typed; `names` are the fields of sections
-/// and teams with their names.
+/// and teams with their names. One that was sent and is among them no longer is told too.
 pub(super) fn differences(
     typed: &Typed,
     saved: &Form,
@@ -21,15 +21,36 @@ pub(super) fn differences(
     for (field, name) in names {
         fields.push((field.clone(), format!("Name of {name}"), Vec::new()));
     }
-    fields
+    let otherwise = fields
         .into_iter()
         .filter(|(field, ..)| typed.form.has(field) && typed.form.get(field) != saved.get(field))
         .map(|(field, label, words)| Difference {
             label,
             theirs: in_words(&words, saved.get(&field)),
             yours: in_words(&words, typed.form.get(&field)),
-        })
-        .collect()
+        });
+    let sent = typed.form.pairs().iter();
+    let gone = sent
+        .filter(|(field, name)| !name.trim().is_empty() && !saved.has(field))
+        .filter_map(|(field, name)| {
+            Some(Difference {
+                label: named_by(field)?.to_owned(),
+                theirs: "taken out of the match".to_owned(),
+                yours: name.trim().to_owned(),
+            })
+        });
+    otherwise.chain(gone).collect()
+}
+
+/// What a field names that stands for a section or a team on record.
+fn named_by(field: &str) -> Option<&'static str> {
+    let (kind, id) = field.split_once('-')?;
+    id.parse::<i64>().ok()?;
+    match kind {
+        "section" => Some("Section"),
+        "team" => Some("Team"),
+        _ => None,
+    }
 }
 
 type Choices = Vec<(String, String)>;

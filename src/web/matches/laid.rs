@@ -99,7 +99,7 @@ pub(super) struct Laid {
     pub lines: Vec<Shown>,
     /// Did not weigh, disqualified, absent: a heading and who.
     pub apart: Vec<(&'static str, Vec<Shown>)>,
-    /// `Section A` and its lines, in the order of the names.
+    /// `Section A` and its lines, ordered as a person would: 2 before 10.
     pub sections: Vec<(String, Vec<Shown>)>,
     pub teams: Vec<ShownTeam>,
     pub known: String,
@@ -128,6 +128,8 @@ impl Laid {
                 .or_default()
                 .push(line.clone());
         }
+        let mut sections: Vec<(String, Vec<Shown>)> = by_section.into_iter().collect();
+        sections.sort_by(|a, b| by_number(&a.0, &b.0));
         let of = |outcome: Outcome| -> Vec<Shown> {
             all.iter()
                 .filter(|line| line.outcome == outcome)
@@ -150,7 +152,7 @@ impl Laid {
                 .into_iter()
                 .filter(|(_, who)| !who.is_empty())
                 .collect(),
-            sections: by_section
+            sections: sections
                 .into_iter()
                 .map(|(name, lines)| (section_heading(&name), lines))
                 .collect(),

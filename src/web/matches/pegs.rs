@@ -48,6 +48,9 @@ struct PegsPage {
     /// The version the form answers.
     version: i64,
     rows: Vec<Row>,
+    /// How many have no peg yet, with the box and the name of the first of them; where the page does
+    /// not begin there.
+    next: Option<(usize, String, String)>,
     /// For each section, the pegs that belong to it.
     ranges: Vec<Field>,
     sections: Vec<(String, String)>,
@@ -209,6 +212,19 @@ impl Sheet {
         }
     }
 
+    fn next_to_draw(&self) -> Option<(usize, String, String)> {
+        let waits = self.entered.iter().position(|entry| entry.peg.is_none())?;
+        let entry = &self.entered[waits];
+        let waiting = self.entered.iter().filter(|entry| entry.peg.is_none());
+        (waits > 0).then(|| {
+            (
+                waiting.count(),
+                format!("peg-{}", entry.id),
+                full_name(entry),
+            )
+        })
+    }
+
     async fn page(
         self,
         site: &Site,
@@ -240,6 +256,7 @@ impl Sheet {
                 .iter()
                 .map(|t| (t.id.to_string(), t.name.clone()))
                 .collect(),
+            next: self.next_to_draw(),
             version: look.version.unwrap_or(self.the_match.version),
             the_match: self.the_match,
             problems: look.problems.clone(),

@@ -107,6 +107,14 @@ impl Sheet {
         }
     }
 
+    /// The box and the words of whom the scales come to next; `None` where that is the first row or nobody.
+    pub fn next_to_weigh(&self) -> Option<(String, String)> {
+        let waits = self.entered.iter().position(|e| e.outcome.is_none())?;
+        let entry = &self.entered[waits];
+        let first_box = self.boxes(entry).next()?;
+        (waits > 0).then(|| (net_name(first_box), legend(entry)))
+    }
+
     fn on_record(&self, entry: &Entry, kind: GroupSet) -> Vec<Option<Weight>> {
         self.nets
             .iter()

@@ -41,6 +41,8 @@ struct WeightsPage {
     groups: Vec<Group>,
     /// How many are still to weigh.
     waiting: String,
+    /// The box and the words of whom the scales come to next, where the page does not begin there.
+    next: Option<(String, String)>,
     problems: Problems,
     /// Somebody else changed what was changed here.
     changed: bool,
@@ -75,6 +77,7 @@ impl WeightsPage {
                 .with_problems(!problems.is_empty()),
             groups: sheet.groups(again, &problems),
             waiting: sheet.waiting(),
+            next: sheet.next_to_weigh(),
             unposted: changed_since_posting(site, &sheet.the_match).await?,
             early: sheet.is_early(site),
             version: sheet.the_match.version,

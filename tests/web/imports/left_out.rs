@@ -2,6 +2,7 @@
 //! is told.
 
 use super::*;
+use crate::support::record::{number, tell};
 
 const LACKING: &str = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
 2019-01-05,Frost Cup 1,Quillet Water,1,Jem Coppleway,A,12-8,1\n\
@@ -45,6 +46,60 @@ async fn a_result_that_lacks_rows_of_its_sheet_says_so() {
         .shown()
         .says("As the club’s old sheet has it")
         .does_not_say("are not in this result");
+}
+
+/// The file of a result says by its name what its page says of rows left out, and so does the first
+/// posting once another stands.
+#[tokio::test]
+async fn the_file_and_the_first_posting_of_a_result_that_lacks_rows_say_so_too() {
+    let (site, organiser) = with_water().await;
+    let import = lay_out(&organiser, "results", LACKING).await;
+    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    organiser
+        .submit(&import, &[("leave_out", "on")])
+        .await
+        .taken();
+    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let [lacks, whole] = [0, 1].map(|at: usize| format!("/matches/{}", made[at].id));
+    let named = async |address: &str, says: bool| {
+        let file = site.visitor().get(address).await.shown();
+        let name = file.headers["content-disposition"].to_str();
+        let name = name.expect("text");
+        assert_eq!(name.contains("-lacks-3-rows.csv"), says, "{name}");
+        assert_eq!(name.contains("lacks"), says, "{name}");
+    };
+    named(&format!("{lacks}/result.csv"), true).await;
+    named(&format!("{whole}/result.csv"), false).await;
+
+    tell(
+        &site,
+        "UPDATE matches SET name = 'Thaw Cup' WHERE name = 'Frost Cup 1'",
+    )
+    .await;
+    let version = "SELECT ver FROM matches WHERE name = 'Thaw Cup'";
+    let version = number(&site, version).await.to_string();
+    let again = [
+        ("version", version.as_str()),
+        ("reason", "its name was put right"),
+    ];
+    organiser
+        .submit(&format!("{lacks}/publication"), &again)
+        .await
+        .taken();
+
+    site.visitor()
+        .get(&format!("{lacks}/result?posting=1"))
+        .await
+        .shown()
+        .says("This is an earlier posting.")
+        .says("Three rows of the sheet could not be read and are not in this result.");
+    site.visitor()
+        .get(&format!("{lacks}/result"))
+        .await
+        .shown()
+        .says("Three rows of the sheet could not be read and were not in the first posting.");
+    named(&format!("{lacks}/result.csv?posting=1"), true).await;
+    named(&format!("{lacks}/result.csv"), false).await;
 }
 
 #[tokio::test]

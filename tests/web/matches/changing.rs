@@ -259,6 +259,27 @@ async fn a_later_change_sees_both_versions_and_loses_nothing() {
 }
 
 #[tokio::test]
+async fn what_was_typed_of_a_section_or_team_taken_out_meanwhile_is_told() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let further = with(form("2"), &[("sections", "C"), ("teams", "Kingcups")]);
+    organiser.submit("/matches/1/edit", &further).await.taken();
+    let own = |section, team| with(form("3"), &[("section-3", section), ("team-1", team)]);
+    organiser
+        .submit("/matches/1/edit", &own("", ""))
+        .await
+        .taken();
+
+    let stale = own("Car park end", "Kingcups Reserves");
+    let stale = organiser.submit("/matches/1/edit", &stale).await;
+
+    assert_eq!(stale.status, StatusCode::CONFLICT);
+    stale
+        .says("<dt>Section</dt><dd><b>Theirs:</b> taken out of the match<br><b>Yours:</b> Car park end")
+        .says("<dt>Team</dt><dd><b>Theirs:</b> taken out of the match<br><b>Yours:</b> Kingcups Reserves");
+}
+
+#[tokio::test]
 async fn a_posted_result_and_its_figures_keep_their_day_and_hours_until_the_next_posting() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;

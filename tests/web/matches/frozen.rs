@@ -13,7 +13,10 @@ async fn a_statement_that_would_change_what_was_published_is_refused() {
         "INSERT INTO publications (id, match_id, ord, state, at_utc, reason, figures_json, sha256)
          SELECT 900, match_id, 2, state, at_utc, 'a net was missed', figures_json, sha256 FROM publications WHERE ord = 1;
          INSERT INTO corrections (publication_id, replaced_by, field, old, new, at_utc, reason)
-         SELECT id, 900, 'weight', '12-8', '12-9', 0, 'a net was missed' FROM publications WHERE ord = 1",
+         SELECT id, 900, 'weight', '12-8', '12-9', 0, 'a net was missed' FROM publications WHERE ord = 1;
+         INSERT INTO labels (id, given, surname, salt) VALUES (91, 'Una', 'Dapplemere', zeroblob(16));
+         INSERT INTO anglers (id, pid, label_id) VALUES (91, '00000000000000000000000091', 91);
+         INSERT INTO entries (id, match_id, number, angler_id) VALUES (4, 1, 4, 91)",
     )
     .await;
     for statement in [
@@ -26,6 +29,15 @@ async fn a_statement_that_would_change_what_was_published_is_refused() {
         "DELETE FROM corrections",
         "UPDATE weighings SET raw_weight = raw_weight + 1",
         "DELETE FROM weighings",
+        "UPDATE posted_matches SET name = 'Thaw Cup'",
+        "DELETE FROM posted_matches",
+        "UPDATE posted_entries SET outcome = 'absent'",
+        "DELETE FROM posted_entries",
+        "INSERT INTO posted_entries (entry_id, outcome) VALUES (4, 'fished')",
+        "UPDATE posted_nets SET weight_g = 0",
+        "DELETE FROM posted_nets",
+        "INSERT INTO posted_nets (entry_id, group_set, weight_g) VALUES (1, 4, 1)",
+        "DELETE FROM sections",
         "DELETE FROM nets",
         "DELETE FROM entries",
         "DELETE FROM matches",

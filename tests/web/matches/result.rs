@@ -75,6 +75,20 @@ async fn the_disqualified_are_counted_and_stand_in_their_section() {
 }
 
 #[tokio::test]
+async fn numbered_sections_stand_in_the_order_of_their_numbers() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let numbers = "UPDATE sections SET name = CASE name WHEN 'A' THEN '10' ELSE '2' END";
+    run(&site, numbers).await;
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+
+    let page = organiser.get("/matches/1/publication").await.shown();
+
+    let at = |name: &str| page.body.find(name).expect("a table");
+    assert!(at("<b>Section 2</b>") < at("<b>Section 10</b>"));
+}
+
+#[tokio::test]
 async fn the_overall_table_is_sorted_by_link() {
     let site = TestSite::new().await;
     published(&site).await;

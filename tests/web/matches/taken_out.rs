@@ -74,9 +74,15 @@ async fn a_section_taken_out_meanwhile_is_asked_about_and_clears_nothing() {
         .await
         .taken();
     organiser
-        .submit("/matches/1/edit", &with(change("3"), &[("section-2", "")]))
+        .submit(
+            "/matches/1/edit",
+            &with(change("3"), &[("section-2", ""), ("sections", "C")]),
+        )
         .await
         .taken();
+    // The forms that are open still mean section B, and C never stands for it.
+    let numbers = "SELECT MAX(id) FROM sections";
+    assert_eq!(number(&site, numbers).await, 3);
 
     earlier.type_in("section-1", "2");
     let asked = earlier.send(&administrator).await.asks(
@@ -106,7 +112,12 @@ async fn a_team_taken_out_meanwhile_is_asked_about_and_clears_nothing() {
     )
     .await;
     let mut earlier = Open::of(&organiser, "/matches/1/pegs").await;
-    run(&site, "DELETE FROM match_teams WHERE id = 2").await;
+    run(
+        &site,
+        "DELETE FROM match_teams WHERE id = 2;
+         INSERT INTO match_teams (match_id, name) VALUES (1, 'Reeds')",
+    )
+    .await;
 
     earlier.type_in("team-1", "2");
     earlier

@@ -107,6 +107,59 @@ async fn the_sheet_is_in_the_order_in_which_the_scales_come_round() {
     page.says("<b>5 of 5 are still to weigh.</b>");
 }
 
+/// Forty anglers are ten screens of a phone, and every save begins them again at the top.
+#[tokio::test]
+async fn a_sheet_half_typed_leads_to_whom_it_comes_to_next_and_is_saved_section_by_section() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    organiser
+        .get("/matches/1/weights")
+        .await
+        .shown()
+        .does_not_say("Next to weigh");
+    let one = [("version", "2"), ("net-1-3-0", "8-0")];
+    organiser.submit("/matches/1/weights", &one).await.taken();
+
+    let page = organiser.get("/matches/1/weights").await.shown();
+
+    page.says("<a href=\"#net-2-3-0\">Next to weigh: Peg 2, Jem Coppleway</a>")
+        .says("id=\"net-2-3-0\"");
+    assert_eq!(page.body.matches(">Save so far</button>").count(), 1);
+    let mut whole = SHEET.to_vec();
+    whole[0] = ("version", "3");
+    organiser.submit("/matches/1/weights", &whole).await.taken();
+    organiser
+        .get("/matches/1/weights")
+        .await
+        .shown()
+        .does_not_say("Next to weigh");
+}
+
+#[tokio::test]
+async fn pegs_half_typed_lead_to_the_first_angler_without_one() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let page = "/matches/1/pegs";
+    organiser
+        .get(page)
+        .await
+        .shown()
+        .does_not_say("without a peg");
+    run(&site, "UPDATE entries SET peg_id = NULL WHERE id > 1").await;
+    organiser
+        .get(page)
+        .await
+        .shown()
+        .says("2 of 3 without a peg. <a href=\"#peg-2\">Go to Jem Coppleway</a>")
+        .says("id=\"peg-2\"");
+    run(&site, "UPDATE entries SET peg_id = NULL").await;
+    organiser
+        .get(page)
+        .await
+        .shown()
+        .does_not_say("without a peg");
+}
+
 #[tokio::test]
 async fn each_entry_has_one_box_more_than_it_has_nets() {
     let site = TestSite::new().await;

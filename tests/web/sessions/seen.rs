@@ -96,7 +96,7 @@ async fn a_report_joins_the_match_fished_in_those_hours_and_official_weights_sta
            VALUES (1, '00000000000000000000000002', 'Frost Cup', 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'bag', 'dr', 16, 'published');
          INSERT INTO match_net_kinds (match_id, group_set) VALUES (1, 1);
          INSERT INTO entries (id, match_id, number, angler_id, peg_id, outcome) VALUES (1, 1, 1, (SELECT id FROM anglers), 1, 'blank');
-         INSERT INTO posted_matches SELECT id, name, on_date, start_utc, finish_utc, pegs_allotted FROM matches;
+         INSERT INTO posted_matches (match_id, name, on_date, start_utc, finish_utc, pegs_allotted) SELECT id, name, on_date, start_utc, finish_utc, pegs_allotted FROM matches;
          INSERT INTO posted_entries (entry_id, outcome, peg_id) VALUES (1, 'blank', 1);
          INSERT INTO posted_nets (entry_id, group_set, weight_g) VALUES (1, 1, 0);
          INSERT INTO sessions (id, pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source, entry_id, visibility, entered_utc)

@@ -30,6 +30,9 @@ impl Tackle {
     }
 }
 
+/// What stands for everything that is not on the list: it is never taken off.
+pub const LEFT_OVER: &str = "Other";
+
 /// Names one more.
 ///
 /// Errors: `Refused` at `name` when it is empty, too long, or on the list already.
@@ -92,6 +95,8 @@ fn names(list: Vec<choices::Choice>) -> Vec<String> {
 }
 
 /// Takes a method or a bait off the lists of new reports, or offers it again.
+///
+/// Errors: `NotFound` of what is no method or bait, or stays ([`LEFT_OVER`]).
 pub async fn offer(
     db: &Db,
     now: Instant,
@@ -101,13 +106,18 @@ pub async fn offer(
 ) -> Result<(), ActionError> {
     by.must_be_officer()?;
     let mut writing = db.write().await?;
-    let there = match what {
+    let list = match what {
+        Tackle::Method => choices::methods(&mut writing).await?,
+        Tackle::Bait => choices::baits(&mut writing).await?,
+        Tackle::Fish(_) => Vec::new(),
+    };
+    if !list.iter().any(|one| one.id == id && one.name != LEFT_OVER) {
+        return Err(ActionError::NotFound);
+    }
+    match what {
         Tackle::Method => choices::retire_method(&mut writing, id, !offered).await?,
         Tackle::Bait => choices::retire_bait(&mut writing, id, !offered).await?,
-        Tackle::Fish(_) => false,
-    };
-    if !there {
-        return Err(ActionError::NotFound);
+        Tackle::Fish(_) => {}
     }
     let verb = match offered {
         true => "offered a method or bait again",

@@ -93,6 +93,8 @@ fn times_are_read_from_their_columns_and_from_the_hours() {
         let want = (Some((at(7, 0), at(12, 30))), Some(Minutes(330)), true);
         assert_eq!(what, want, "{hours} {from} {to}");
     }
+    let by_both_clocks = told("7am to 13:00", "", "").expect("readable");
+    assert_eq!(by_both_clocks.minutes, Some(Minutes(360)));
     let night = told("", "20:00", "2:30").expect("readable");
     assert_eq!(night.minutes, Some(Minutes(390)));
     let length = told("5", "", "").expect("readable");
@@ -107,6 +109,15 @@ fn times_that_cannot_be_read_or_disagree_say_what_to_mend() {
         ("", "7:00", "", "neither when it ended nor how long"),
         ("", "", "12:30", "neither when it began nor how long"),
         ("2-6pm", "", "", "Say it of both times"),
+        ("10am-3", "", "", "Say it of both times"),
+        ("7am to 1.30", "", "", "Say it of both times"),
+        (
+            "",
+            "2",
+            "6 p.m.",
+            "Of “2” and “6 p.m.” only one says am or pm",
+        ),
+        ("", "10AM", "3", "Say it of both times"),
         ("4-5", "", "", "Write 04:00-05:00 or one number of hours"),
         (
             "5",

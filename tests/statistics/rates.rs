@@ -278,13 +278,13 @@ fn a_peg_whose_anglers_did_not_weigh_is_not_called_a_blank() {
     assert_eq!(
         rate.sentence(),
         "Nobody who fished here weighed (two days, two sessions, 10.0 rod-hours), so the catch is not known. \
-         Two anglers did not weigh and stand here as nothing; with the lowest weight weighed beside each it would be 100 g an hour."
+         Two anglers did not weigh; with the lowest weight weighed beside each, and nothing for one angler beside whom nobody weighed any, it would be 100 g an hour."
     );
     let alone = Rate::of(Measure::Weight(Scale::Grams), &rows[1..]);
     assert_eq!(
         alone.notes(),
         [
-            "One angler did not weigh and stands here as nothing; nobody beside it weighed anything, so how much more it would be cannot be told."
+            "One angler did not weigh; nobody beside it weighed anything, so how much it was cannot be told."
         ]
     );
 }
@@ -304,6 +304,12 @@ fn a_day_on_which_somebody_did_not_weigh_is_no_evidence_of_a_blank() {
         panic!("five blanks and three days unsure: {:?}", rate.answer);
     };
     close(upper_chance, 1.0 - 0.05_f64.powf(0.2), 1e-12);
+    assert_eq!(
+        rate.notes(),
+        [
+            "Three anglers did not weigh and stand here as nothing; nobody beside them weighed anything, so how much more it would be cannot be told."
+        ]
+    );
     assert!(
         rate.sentence().starts_with(
             "Nothing was weighed (eight days, eleven sessions, 55.0 rod-hours); by five days on which everybody weighed, \

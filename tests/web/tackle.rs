@@ -88,7 +88,11 @@ async fn what_is_taken_off_is_no_longer_offered_until_it_is_again() {
 
     officer.submit(PATH, &whip("yes")).await.taken();
     member.get(report).await.shown().says(">Whip</option>");
+    let page = officer.get(PATH).await.shown();
+    page.says("always offered").does_not_say(": Other<");
+    // The last method that is planted is “Other”.
     for odd in [
+        [("kind", "method"), ("id", "8"), ("offered", "no")],
         [("kind", "method"), ("id", "999"), ("offered", "no")],
         [("kind", "fish"), ("id", "1"), ("offered", "no")],
         [("kind", "bait"), ("id", "x"), ("offered", "no")],

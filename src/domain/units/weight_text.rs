@@ -238,6 +238,8 @@ fn with_units(text: &str, tokens: &[Token]) -> Read<WeightReading> {
         };
         let unit = match rest.next() {
             Some(Token::Unit(unit)) => *unit,
+            // `4 lb 1/2` may be four and a half pounds, `8 oz 1/2` eight and a half ounces.
+            None if number.is_fraction_alone() => return Err(tokens::without_unit(text)),
             None if pairs.len() == 1 && pairs[0].1 == Unit::Pound => Unit::Ounce,
             None if pairs.last().is_some_and(|pair| pair.1 == Unit::Ounce) => Unit::Dram,
             _ => return Err(unreadable(text)),

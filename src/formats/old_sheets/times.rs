@@ -39,14 +39,17 @@ impl Fished {
 
 /// Reads the cells of hours, of the start and of the end; each may be empty.
 pub(super) fn fished(cells: [&str; 3], mapping: &Mapping) -> Result<Fished, String> {
-    let [hours, from, to] = cells;
+    let [hours, began, ended] = cells;
     let range = range(hours)?;
     let length = match (hours, range) {
         ("", _) | (_, Some(_)) => None,
         (cell, None) => Some(read_hours(cell, MOST_HOURS)?),
     };
-    let from = time("Started", from)?;
-    let to = time("Packed up", to)?;
+    let from = time("Started", began)?;
+    let to = time("Packed up", ended)?;
+    if let (Some(start), Some(end)) = (from, to) {
+        halves_agree((began, start), (ended, end))?;
+    }
     let (from, to) = match (range, from, to) {
         (None, from, to) => (from, to),
         (Some((from, to)), None, None) => (Some(from), Some(to)),
@@ -140,13 +143,7 @@ fn range(cell: &str) -> Result<Option<(Time, Time)>, String> {
     let (Some(start), Some(end)) = (parse_time(from), parse_time(to)) else {
         return Ok(None);
     };
-    let half = |text: &str| text.ends_with(['m', '.']);
-    if half(to) && !half(from) && start.hour() < 13 {
-        return Err(format!(
-            "{} says am or pm once only. Say it of both times, as in 7am to 1pm.",
-            quoted(cell)
-        ));
-    }
+    halves_agree((from, start), (to, end))?;
     let bare = |text: &str| text.len() <= 2;
     match bare(from) && bare(to) {
         true => Err(format!(
@@ -155,6 +152,22 @@ fn range(cell: &str) -> Result<Option<(Time, Time)>, String> {
             example(start, end)
         )),
         false => Ok(Some((start, end))),
+    }
+}
+
+/// Refuses two times of which one says am or pm and the other, which could be either, does not: `2`
+/// to `6pm`, `10am` to `3`. Read by the clock they would be most of a day.
+fn halves_agree(from: (&str, Time), to: (&str, Time)) -> Result<(), String> {
+    let says = |(text, _): (&str, Time)| text.ends_with(['m', 'M', '.']);
+    let could_be_either = |(_, time): (&str, Time)| time.hour() < 13;
+    let lacks = |one, other| says(one) && !says(other) && could_be_either(other);
+    match lacks(from, to) || lacks(to, from) {
+        true => Err(format!(
+            "Of {} and {} only one says am or pm. Say it of both times, as in 7am to 1pm.",
+            quoted(from.0),
+            quoted(to.0)
+        )),
+        false => Ok(()),
     }
 }
 

@@ -54,12 +54,20 @@ impl Rate {
         let mut said = Vec::new();
         if let Some((sessions, answer)) = &self.if_lowest {
             let anglers = wording::count(*sessions, "angler", "anglers");
-            let them = if *sessions == 1 { "it" } else { "each" };
-            let stand = if *sessions == 1 { "stands" } else { "stand" };
+            let (them, all) = match *sessions {
+                1 => ("it", "it"),
+                _ => ("each", "them"),
+            };
+            // Where nobody weighed there is no figure for them to stand in.
+            let (stand, how_much) = match (&self.answer, *sessions) {
+                (Answer::NobodyWeighed, _) => ("", "how much it was"),
+                (_, 1) => (" and stands here as nothing", "how much more it would be"),
+                _ => (" and stand here as nothing", "how much more it would be"),
+            };
             let shown = |answer: &Answer| answer.rate().map(|rate| self.measure.rate(rate));
             let said_of = match shown(answer) {
                 _ if self.without_lowest == *sessions => format!(
-                    " and {stand} here as nothing; nobody beside {them} weighed anything, so how much more it would be cannot be told"
+                    "{stand}; nobody beside {all} weighed anything, so {how_much} cannot be told"
                 ),
                 same @ Some(_) if same == shown(&self.answer) && self.without_lowest == 0 => {
                     let finest = match self.measure {
@@ -68,10 +76,19 @@ impl Rate {
                     };
                     format!(", which makes no difference to the {finest}")
                 }
-                Some(rate) => format!(
-                    " and {stand} here as nothing; with the lowest weight weighed beside {them} it would be {rate}"
-                ),
-                None => format!(" and {stand} here as nothing"),
+                Some(rate) => {
+                    let but = match self.without_lowest {
+                        0 => String::new(),
+                        none => format!(
+                            ", and nothing for {} beside whom nobody weighed any,",
+                            wording::count(none, "angler", "anglers")
+                        ),
+                    };
+                    format!(
+                        "{stand}; with the lowest weight weighed beside {them}{but} it would be {rate}"
+                    )
+                }
+                None => stand.to_owned(),
             };
             said.push(wording::sentence(&format!(
                 "{anglers} did not weigh{said_of}"

@@ -104,28 +104,28 @@ pub async fn add_bait(connection: &mut SqliteConnection, name: &str) -> Result<(
     Ok(())
 }
 
-/// Takes a method off the lists, or puts it back; `false` when there is none of that number.
+/// Takes a method off the lists, or puts it back.
 pub async fn retire_method(
     connection: &mut SqliteConnection,
     id: i64,
     retired: bool,
-) -> Result<bool, StoreError> {
-    let done = sqlx::query!("UPDATE methods SET retired = ? WHERE id = ?", retired, id)
+) -> Result<(), StoreError> {
+    sqlx::query!("UPDATE methods SET retired = ? WHERE id = ?", retired, id)
         .execute(connection)
         .await?;
-    Ok(done.rows_affected() == 1)
+    Ok(())
 }
 
-/// Takes a bait off the lists, or puts it back; `false` when there is none of that number.
+/// Takes a bait off the lists, or puts it back.
 pub async fn retire_bait(
     connection: &mut SqliteConnection,
     id: i64,
     retired: bool,
-) -> Result<bool, StoreError> {
-    let done = sqlx::query!("UPDATE baits SET retired = ? WHERE id = ?", retired, id)
+) -> Result<(), StoreError> {
+    sqlx::query!("UPDATE baits SET retired = ? WHERE id = ?", retired, id)
         .execute(connection)
         .await?;
-    Ok(done.rows_affected() == 1)
+    Ok(())
 }
 
 /// A fish that may be named, with its group's bit.

@@ -9,7 +9,7 @@ use axum::{
 use crate::{
     actions::{
         ActionError,
-        name_tackle::{self, Tackle},
+        name_tackle::{self, LEFT_OVER, Tackle},
     },
     domain::groups::Group,
     store::sessions::choices::{self, Choice},
@@ -97,6 +97,11 @@ impl TacklePage {
             group: field("group", "Its group, for a fish"),
             problems,
         })
+    }
+
+    /// What is left over is always offered.
+    fn stays(&self, item: &Choice) -> bool {
+        item.name == LEFT_OVER
     }
 
     fn kinds(&self) -> Vec<(&'static str, &'static str)> {

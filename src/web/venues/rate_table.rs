@@ -4,7 +4,7 @@ use crate::{
     domain::groups::GroupSet,
     statistics::{
         fished_days::Series,
-        rates::{Answer, Rate},
+        rates::{Answer, Measure, Rate},
         record::{Figure, SeriesFigures, SetFigures},
         wording,
     },
@@ -118,7 +118,10 @@ impl RateLine {
             Answer::Estimate { rate, .. } => (amount(*rate), false),
             Answer::OneSession { rate, .. } => (amount(*rate), true),
             Answer::FewDays { .. } => ("Too few days".to_owned(), true),
-            Answer::AllBlank { .. } => ("Nothing caught".to_owned(), true),
+            Answer::AllBlank { .. } => match measure {
+                Measure::Fish => ("Nothing caught".to_owned(), true),
+                Measure::Weight(_) => ("Nothing weighed".to_owned(), true),
+            },
             Answer::NobodyWeighed => ("Not weighed".to_owned(), true),
             Answer::Nothing => ("Not known".to_owned(), true),
         };
@@ -144,6 +147,30 @@ impl RateLine {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::{
+        domain::{dates::Day, ids::MatchId, units::Scale},
+        statistics::rates::CatchRow,
+    };
+
+    #[test]
+    fn who_did_not_weigh_beside_blanks_is_not_said_to_have_caught_nothing() {
+        let net = |weight_g: Option<f64>| CatchRow {
+            day: Day::new(2026, 3, 1).expect("a real day"),
+            rod_hours: Some(5.0),
+            fish: Some(0),
+            weight_g,
+            did_not_weigh: weight_g.is_none(),
+            match_id: Some(MatchId(1)),
+            lowest_beside_g: None,
+        };
+        let rows = [net(Some(0.0)), net(None)];
+        let value = |measure| {
+            let rate = Rate::of(measure, &rows);
+            RateLine::of(GroupSet::from_bits(1).expect("a set"), String::new(), &rate).value
+        };
+        assert_eq!(value(Measure::Weight(Scale::Drams)), "Nothing weighed");
+        assert_eq!(value(Measure::Fish), "Nothing caught");
+    }
 
     /// What a table of these sets leaves out: every weight unknown, and every number but those of
     /// `counted`.

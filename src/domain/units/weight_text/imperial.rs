@@ -2,7 +2,7 @@
 
 use super::{
     Bare, Choice, MOST_DRAMS, Read, WeightReading, plain, question, sized,
-    tokens::{Number, Unit},
+    tokens::{Number, Unit, without_unit},
     unreadable,
 };
 use crate::domain::units::{
@@ -13,6 +13,10 @@ use crate::domain::units::{
 /// Pounds, ounces and drams, each a whole number; ounces without drams may have quarters, which
 /// is as fine as scales of ounces show.
 pub(super) fn imperial(text: &str, parts: &[&Number]) -> Read<WeightReading> {
+    // `5-½` may be five and a half, or 5 lb and half an ounce.
+    if parts.iter().skip(1).any(|n| n.is_fraction_alone()) {
+        return Err(without_unit(text));
+    }
     let numbers = match parts {
         [lb, oz] => lb.whole().zip(oz.quarters()).map(|(lb, quarters)| {
             let drams = quarters % 4 * (DRAMS_PER_OUNCE / 4);

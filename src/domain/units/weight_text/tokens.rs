@@ -20,7 +20,8 @@ pub(super) enum Token {
     Month(i64),
 }
 
-/// Digits, and after a point or comma more digits. `3¼` and `3 1/4` stand as 3 and 25 after `¼`.
+/// Digits, and after a point or comma more digits. `3¼` and `3 1/4` stand as 3 and 25 after `¼`;
+/// a fraction alone has no digits before it.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Number {
     pub(super) whole: String,
@@ -54,6 +55,11 @@ impl Number {
         self.point.as_ref().is_some_and(|(mark, _)| *mark == '¼')
     }
 
+    /// Whether it is a fraction with nothing before it.
+    pub(super) fn is_fraction_alone(&self) -> bool {
+        self.is_fraction() && self.whole.is_empty()
+    }
+
     /// In quarters, where it is a number of them: `3.25` is 13.
     pub(super) fn quarters(&self) -> Option<i64> {
         let (quarters, exact) = self.times(4);
@@ -83,7 +89,7 @@ pub(super) fn tokens(text: &str) -> Read<Vec<Token>> {
                 Some(Token::Number(n)) if n.point.is_none() => n.whole,
                 before => {
                     found.extend(before);
-                    "0".to_owned()
+                    String::new()
                 }
             };
             found.push(Token::Number(Number {
@@ -111,12 +117,19 @@ pub(super) fn tokens(text: &str) -> Read<Vec<Token>> {
         }
     }
     match found.as_slice() {
-        [Token::Number(n)] if n.is_fraction() && n.whole == "0" => Err(format!(
-            "{} is a fraction without a unit. Write it like 1/4 oz, or 4 lb 8 1/4 oz.",
-            quoted(text)
-        )),
+        [Token::Number(n)] if n.is_fraction() && matches!(n.whole.as_str(), "" | "0") => {
+            Err(without_unit(text))
+        }
         _ => Ok(found),
     }
+}
+
+/// What is said of a fraction that could be of a pound, an ounce or a dram.
+pub(super) fn without_unit(text: &str) -> String {
+    format!(
+        "{} has a fraction without a unit. Write it like 1/4 oz, or 4 lb 8 1/4 oz.",
+        quoted(text)
+    )
 }
 
 /// A quarter, a half or three quarters that begins here: its hundredths, and how many characters

@@ -50,6 +50,8 @@ const SETTINGS: &str = "settings.txt";
 const PROVED: &str = "peglore.restored";
 /// How the name of a folder begins into which a replaced record was moved.
 const REPLACED: &str = "replaced-";
+/// The same where only a log was left, whose record never follows it.
+const LEFT_ALONE: &str = "left-alone-";
 /// What stands behind a record's name in its own and its log's.
 const ENDINGS: [&str; 3] = ["-shm", "-wal", ""];
 /// How the name of a backup begins that was made before an upgrade.
@@ -106,8 +108,9 @@ async fn sealing<T: Send + 'static>(
 /// What stands in `settings.txt` beside a record, if there is one.
 fn text_of_settings(record: &Path) -> Result<Option<String>, BackupError> {
     let file = record.with_file_name(SETTINGS);
-    match fs::read_to_string(&file) {
-        Ok(text) => Ok(Some(text)),
+    match fs::read(&file) {
+        // A letter of some other encoding, in a remark perhaps, leaves nobody without a backup.
+        Ok(text) => Ok(Some(String::from_utf8_lossy(&text).into_owned())),
         Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(None),
         Err(e) => Err(fault("reading", &file)(e)),
     }
@@ -209,7 +212,7 @@ pub async fn restore(
     let proved = folder.join(PROVED);
     fs::rename(&incoming, &proved).map_err(fault("naming", &proved))?;
     sync(folder)?;
-    let set_aside = put_in_place(folder, fresh_aside(folder, now))?;
+    let set_aside = put_in_place(folder, now)?;
     Ok(Restored {
         proof: proof_there,
         set_aside,
@@ -223,17 +226,20 @@ pub fn finish_restore(folder: &Path, now: Instant) -> Result<bool, BackupError> 
     if !folder.join(PROVED).exists() {
         return Ok(false);
     }
-    let aside = aside_begun(folder).unwrap_or_else(|| fresh_aside(folder, now));
-    put_in_place(folder, aside)?;
+    put_in_place(folder, now)?;
     Ok(true)
 }
 
 /// A folder that is not there yet, named for the moment.
 fn fresh_aside(folder: &Path, now: Instant) -> PathBuf {
+    let begins = match folder.join(store::FILE_NAME).exists() {
+        true => REPLACED,
+        false => LEFT_ALONE,
+    };
     let name = name(now);
     free(
         folder,
-        &format!("{REPLACED}{}", name.trim_end_matches(".backup")),
+        &format!("{begins}{}", name.trim_end_matches(".backup")),
     )
 }
 
@@ -252,9 +258,11 @@ fn aside_begun(folder: &Path) -> Option<PathBuf> {
     })
 }
 
-/// Moves what is there to `aside`, and gives the proved copy the record's name.
-fn put_in_place(folder: &Path, aside: PathBuf) -> Result<Option<PathBuf>, BackupError> {
+/// Moves what is there aside, a record to the log that a restore moved before it was cut off, and
+/// gives the proved copy the record's name.
+fn put_in_place(folder: &Path, now: Instant) -> Result<Option<PathBuf>, BackupError> {
     let target = folder.join(store::FILE_NAME);
+    let aside = aside_begun(folder).unwrap_or_else(|| fresh_aside(folder, now));
     let set_aside = set_aside(folder, aside)?;
     fs::rename(folder.join(PROVED), &target).map_err(fault("naming", &target))?;
     sync(folder)?;
@@ -284,12 +292,16 @@ async fn settings_put_back(record: &Path, folder: &Path) -> Result<Option<PathBu
     if file.exists() {
         return Ok(None);
     }
-    made(&file)
+    // Whole or not at all: half of them would stand for what the club has set.
+    let incoming = folder.join("settings.incoming");
+    remove_if_there(&incoming)?;
+    made(&incoming)
         .and_then(|mut making| {
             making.write_all(text.as_bytes())?;
             making.sync_all()
         })
-        .map_err(fault("writing", &file))?;
+        .map_err(fault("writing", &incoming))?;
+    fs::rename(&incoming, &file).map_err(fault("naming", &file))?;
     Ok(Some(file))
 }
 

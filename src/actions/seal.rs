@@ -3,7 +3,7 @@
 //! nothing to SQLite.
 
 use std::{
-    fs::{self, File},
+    fs::File,
     io::{self, Read, Seek, SeekFrom, Write},
     path::Path,
 };
@@ -33,14 +33,12 @@ pub fn put_on(file: &Path) -> io::Result<()> {
 }
 
 pub fn on(file: &Path) -> io::Result<Seal> {
-    let length = length_of_rest(file)?;
-    if length == fs::metadata(file)?.len() {
-        return Ok(Seal::Absent);
-    }
     let mut reading = File::open(file)?;
-    let expected = of(Read::by_ref(&mut reading).take(length))?;
-    let mut found = String::new();
-    reading.read_to_string(&mut found)?;
+    let (rest, Some(found)) = end(&mut reading)? else {
+        return Ok(Seal::Absent);
+    };
+    reading.rewind()?;
+    let expected = of(reading.take(rest))?;
     Ok(match found == expected {
         true => Seal::Holds,
         false => Seal::Broken,
@@ -49,16 +47,24 @@ pub fn on(file: &Path) -> io::Result<Seal> {
 
 /// How long the file is without its seal, bytes.
 pub fn length_of_rest(file: &Path) -> io::Result<u64> {
-    let mut reading = File::open(file)?;
+    let (rest, _) = end(&mut File::open(file)?)?;
+    Ok(rest)
+}
+
+/// The same, and the seal. Its length is asked once: a record in use grows and shrinks.
+fn end(reading: &mut File) -> io::Result<(u64, Option<String>)> {
     let whole = reading.metadata()?.len();
     let Some(rest) = whole.checked_sub(LENGTH) else {
-        return Ok(whole);
+        return Ok((whole, None));
     };
     reading.seek(SeekFrom::Start(rest))?;
     let mut end = Vec::new();
-    reading.read_to_end(&mut end)?;
-    let is_seal = end.starts_with(WORDS.as_bytes()) && end.is_ascii() && end.ends_with(b"\n");
-    Ok(if is_seal { rest } else { whole })
+    Read::by_ref(reading).take(LENGTH).read_to_end(&mut end)?;
+    let is_seal = |end: &String| end.starts_with(WORDS) && end.ends_with('\n');
+    Ok(match String::from_utf8(end).ok().filter(is_seal) {
+        Some(seal) => (rest, Some(seal)),
+        None => (whole, None),
+    })
 }
 
 fn of(mut reading: impl Read) -> io::Result<String> {
@@ -77,6 +83,8 @@ fn of(mut reading: impl Read) -> io::Result<String> {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     /// SHA-256 of "abc": FIPS 180-4's first example (NIST, example values for SHA-256).

@@ -208,6 +208,67 @@ async fn a_backup_brings_the_settings_of_its_folder_with_it() {
     assert_eq!(without.settings, None);
 }
 
+#[tokio::test]
+async fn settings_in_another_encoding_leave_nobody_without_a_backup() {
+    let site = TestSite::new().await;
+    let beside = site.site.db.file().with_file_name("settings.txt");
+    std::fs::write(&beside, b"# \xe9tang\nlisten = 127.0.0.1:9\n").expect("writable");
+    let elsewhere = TempDir::new().expect("a throw-away folder");
+    let file = elsewhere.path().join("ours.backup");
+    backup::back_up(&site.site.db, &file)
+        .await
+        .expect("it is backed up");
+
+    // What a restore that was cut off left of them is in nobody's way.
+    let empty = TempDir::new().expect("a throw-away folder");
+    let half = empty.path().join("settings.incoming");
+    std::fs::write(&half, "lis").expect("writable");
+    let restored = backup::restore(&file, empty.path(), site.site.now(), false)
+        .await
+        .expect("it goes back");
+
+    let back = restored.settings.expect("they come back");
+    let text = std::fs::read_to_string(back).expect("text");
+    assert!(text.ends_with("tang\nlisten = 127.0.0.1:9\n"), "{text}");
+    assert!(!half.exists());
+}
+
+#[tokio::test]
+async fn a_record_follows_the_log_that_its_own_restore_moved_and_no_other() {
+    let site = TestSite::new().await;
+    let elsewhere = TempDir::new().expect("a throw-away folder");
+    let file = elsewhere.path().join("ours.backup");
+    backup::back_up(&site.site.db, &file)
+        .await
+        .expect("it is backed up");
+    let folder = TempDir::new().expect("a throw-away folder");
+    let (now, log) = (site.site.now(), format!("{}-wal", store::FILE_NAME));
+    std::fs::write(folder.path().join(&log), "another record's").expect("writable");
+    let restored = backup::restore(&file, folder.path(), now, false)
+        .await
+        .expect("it goes back");
+    let alone = restored.set_aside.expect("the log is kept");
+
+    // A later restore is cut off before it moved anything.
+    let record = folder.path().join(store::FILE_NAME);
+    std::fs::copy(&record, folder.path().join("peglore.restored")).expect("room for it");
+    assert!(backup::finish_restore(folder.path(), now).expect("it is finished"));
+    assert!(
+        !alone.join(store::FILE_NAME).exists(),
+        "SQLite would read the log into it"
+    );
+
+    // Another is cut off after it moved the log, and is said again.
+    let begun = folder.path().join("replaced-peglore-20261101T120000Z");
+    std::fs::create_dir(&begun).expect("writable");
+    std::fs::write(begun.join(&log), "its own").expect("writable");
+    let again = backup::restore(&file, folder.path(), now, true)
+        .await
+        .expect("it goes back");
+    assert_eq!(again.set_aside, Some(begun.clone()));
+    assert!(begun.join(store::FILE_NAME).exists());
+}
+
 async fn backup_is_whole(file: &std::path::Path) {
     store::backup::prove(file)
         .await

@@ -1,6 +1,6 @@
 //! The running program speaks to nobody but those who ask it. The kernel's own lists of its sockets
-//! (proc_pid_net(5)) are looked at a thousand times a second while it does everything that it does
-//! by itself and answers every page: each internet socket must be its listener, on loopback, or a
+//! (proc_pid_net(5)) are looked at some hundred times a second while it makes its fits and its daily
+//! backup and answers every page: each internet socket must be its listener, on loopback, or a
 //! connection that came in there. What lives for less than a look is for `house::outside` to find.
 
 use std::{
@@ -132,8 +132,20 @@ async fn the_running_program_opens_no_connection_of_its_own() {
                   &method_2=2&carp_number=4&carp_weight=160oz&visibility=club";
     let report = secretary.submit("/report", report).await;
     assert_eq!(report.expect("an answer").status, 303);
-    // Looking through the record and the daily backup are the program's own to begin.
-    tokio::time::sleep(Duration::from_secs(1)).await;
+    // The fits, and after them the daily backup, are the program's own to begin.
+    let backups = folder.path().join("backups");
+    let is_made = || {
+        let inside = fs::read_dir(&backups).into_iter().flatten().flatten();
+        let mut files = inside.map(|file| file.path());
+        files.any(|file| file.extension().is_some_and(|end| end == "backup"))
+    };
+    for _ in 0..200 {
+        if is_made() {
+            break;
+        }
+        tokio::time::sleep(Duration::from_millis(100)).await;
+    }
+    assert!(is_made(), "the daily backup was not made");
 
     done.store(true, Ordering::SeqCst);
     let seen = watch.join().expect("the watch went on to the end");

@@ -42,11 +42,20 @@ pub fn read(sheet: &Sheet, mapping: &Mapping, latest: Day) -> Result<OldSheet, V
             }
         };
         match seen.get(&own(&entry, mapping.of)) {
-            Some(first) => read.problems.push(BadRow {
-                line,
-                sentences: vec![twice(&entry, *first, mapping.of)],
-                of: RowOf::entry(&entry),
-            }),
+            Some(first) => {
+                let before = read.entries.binary_search_by_key(first, |one| one.line);
+                let all_said =
+                    before.is_ok_and(|at| read.entries[at].row_sha256() == entry.row_sha256());
+                read.problems.push(BadRow {
+                    line,
+                    sentences: vec![twice(&entry, *first, mapping.of)],
+                    // Nothing lacks a row that another says word for word.
+                    of: match all_said {
+                        true => RowOf::default(),
+                        false => RowOf::entry(&entry),
+                    },
+                });
+            }
             None => {
                 seen.insert(own(&entry, mapping.of), line);
                 read.entries.push(entry);

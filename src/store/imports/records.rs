@@ -146,19 +146,38 @@ pub async fn left_out(
     Ok(lines.into_iter().map(|line| line as u64).collect())
 }
 
-/// How many rows of its sheet a match lacks, and how many of those could not be read.
+/// How many rows of its sheet a result lacks.
+#[derive(Clone, Copy, Debug)]
+pub struct Lacking {
+    /// Rows that are of this match and no other.
+    pub rows: usize,
+    /// Those of them that could not be read.
+    pub not_read: usize,
+    /// Rows beside them of which so little could be read that they may be of another match.
+    pub perhaps: usize,
+}
+
 pub async fn lacking(
     connection: &mut SqliteConnection,
     the_match: MatchId,
-) -> Result<(usize, usize), StoreError> {
+) -> Result<Lacking, StoreError> {
     let row = sqlx::query!(
-        r#"SELECT COUNT(*) AS "rows!: i64", COALESCE(SUM(was_read = 0), 0) AS "not_read!: i64"
-           FROM import_left_out WHERE match_id = ?"#,
+        r#"SELECT COALESCE(SUM(perhaps = 0), 0) AS "rows!: i64",
+                  COALESCE(SUM(perhaps = 0 AND was_read = 0), 0) AS "not_read!: i64",
+                  COALESCE(SUM(perhaps), 0) AS "perhaps!: i64"
+           FROM (SELECT l.was_read,
+                        EXISTS (SELECT 1 FROM import_left_out AS o WHERE o.import_id = l.import_id
+                                AND o.line = l.line AND o.match_id <> l.match_id) AS perhaps
+                 FROM import_left_out AS l WHERE l.match_id = ?)"#,
         the_match
     )
     .fetch_one(connection)
     .await?;
-    Ok((row.rows as usize, row.not_read as usize))
+    Ok(Lacking {
+        rows: row.rows as usize,
+        not_read: row.not_read as usize,
+        perhaps: row.perhaps as usize,
+    })
 }
 
 /// Marks a match as made of a file.

@@ -59,12 +59,17 @@ pub async fn show(
         Some(_) => format!("-posting-{}", posted.ord),
         None => String::new(),
     };
-    let (rows, _) = records::lacking(&mut *site.db.read().await?, the_match.id).await?;
-    // A later posting may have had them added.
-    let lacks = match (rows, posted.ord > 1) {
-        (0, _) | (_, true) => String::new(),
-        (1, _) => "-lacks-1-row".to_owned(),
-        (several, _) => format!("-lacks-{several}-rows"),
+    let lacking = records::lacking(&mut *site.db.read().await?, the_match.id).await?;
+    let counted = |lacks: &str, rows: usize| match rows {
+        1 => format!("-{lacks}-1-row"),
+        several => format!("-{lacks}-{several}-rows"),
+    };
+    let lacks = match (lacking.rows, lacking.perhaps) {
+        // A later posting may have had them added.
+        _ if posted.ord > 1 => String::new(),
+        (0, 0) => String::new(),
+        (0, perhaps) => counted("may-lack", perhaps),
+        (rows, _) => counted("lacks", rows),
     };
     list.file(&format!(
         "result-{}-{}{posting}{lacks}.csv",

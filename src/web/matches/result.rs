@@ -25,7 +25,7 @@ use crate::{
     },
     statistics::wording,
     store::{
-        imports::records,
+        imports::records::{self, Lacking},
         matches::{
             Match,
             entries::{self, Entry},
@@ -65,8 +65,8 @@ struct ResultPage {
     open: bool,
     /// The day on which the old sheet was brought in that it is of; empty of a match made here.
     brought_in: String,
-    /// That rows of that sheet are not in it; empty where none is lacking.
-    lacks: String,
+    /// That rows of that sheet are not in it, under a heading.
+    lacks: Option<(&'static str, String)>,
     laid: Laid,
     postings: Vec<Publication>,
     /// The number of the posting shown; 0 where the result came in from an old sheet.
@@ -252,21 +252,34 @@ fn as_on_record(the_match: &Match, entered: &[Entry], nets: &[Net]) -> Result<Fi
 
 /// `Three rows of the sheet could not be read and are not in this result.` A later posting may have
 /// had them added.
-fn lacks((rows, not_read): (usize, usize), ord: i64) -> String {
-    if rows == 0 {
-        return String::new();
+fn lacks(lacking: Lacking, ord: i64) -> Option<(&'static str, String)> {
+    let counted = |rows| wording::count(rows, "row", "rows");
+    let of = |rows, rest: String| {
+        let words = format!("{} of the sheet {rest}", counted(rows));
+        wording::sentence(&words)
+    };
+    let (rows, mut sentences) = (lacking.rows, Vec::new());
+    if rows > 0 {
+        let why = match (rows == lacking.not_read, rows) {
+            (true, _) => "could not be read",
+            (false, 1) => "was left out",
+            (false, _) => "were left out",
+        };
+        let ends = match (ord > 1, rows) {
+            (true, 1) => "was not in the first posting",
+            (true, _) => "were not in the first posting",
+            (false, 1) => "is not in this result",
+            (false, _) => "are not in this result",
+        };
+        sentences.push(of(rows, format!("{why} and {ends}")));
     }
-    let why = match (rows == not_read, rows) {
-        (true, _) => "could not be read",
-        (false, 1) => "was left out",
-        (false, _) => "were left out",
+    if lacking.perhaps > 0 {
+        let rest = "could not be read and may be of this match or of another";
+        sentences.push(of(lacking.perhaps, rest.to_owned()));
+    }
+    let heading = match rows {
+        0 => "Rows may be lacking.",
+        _ => "Rows are lacking.",
     };
-    let ends = match (ord > 1, rows) {
-        (true, 1) => "was not in the first posting",
-        (true, _) => "were not in the first posting",
-        (false, 1) => "is not in this result",
-        (false, _) => "are not in this result",
-    };
-    let rows = wording::count(rows, "row", "rows");
-    wording::sentence(&format!("{rows} of the sheet {why} and {ends}"))
+    (!sentences.is_empty()).then(|| (heading, sentences.join(" ")))
 }

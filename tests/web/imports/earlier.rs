@@ -237,3 +237,33 @@ async fn who_is_meant_outlasts_a_file_that_does_not_name_them() {
     let asked = answer(&organiser, &third, &COLUMNS, &bag).await;
     assert_eq!(asked, third);
 }
+
+/// Nobody on the list is called so, and the next file may mean another by it.
+#[tokio::test]
+async fn a_nickname_that_is_taken_as_answered_is_counted_too() {
+    let (site, organiser) = with_water().await;
+    bring_in(&organiser, RESULTS).await;
+    let list = anglers::all(&mut site.site.db.read().await.expect("a reader"))
+        .await
+        .expect("a list");
+    let jem = list.iter().find(|one| one.given.as_deref() == Some("Jem"));
+    let jem = format!("angler.{}", jem.expect("on the list").pid);
+    let bag = [("pegs_allotted", "bag")];
+    let of_month =
+        |month: u8| format!("{HEADING}2019-{month:02}-05,Cup,Quillet Water,1,Smudger,,2-0,\n");
+    let first = lay_out(&organiser, "results", &of_month(3)).await;
+    answer(&organiser, &first, &COLUMNS, &bag).await;
+    let (names, person) = (format!("{first}/names"), field_of("smudger"));
+    organiser.submit(&names, &[(&person, &jem)]).await.taken();
+    organiser.submit(&first, &[]).await.taken();
+
+    let second = lay_out(&organiser, "results", &of_month(4)).await;
+    answer(&organiser, &second, &COLUMNS, &bag).await;
+
+    organiser
+        .get(&second)
+        .await
+        .shown()
+        .says("One name that could be two is taken as answered, here or of an earlier file.")
+        .says("Smudger → Jem Coppleway");
+}

@@ -102,6 +102,65 @@ async fn the_file_and_the_first_posting_of_a_result_that_lacks_rows_say_so_too()
     named(&format!("{lacks}/result.csv"), false).await;
 }
 
+/// Every Sunday's match has one name: a row without its day may be of any of them.
+#[tokio::test]
+async fn no_result_is_said_to_lack_a_row_that_may_be_of_another_match() {
+    let (site, organiser) = with_water().await;
+    let text = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
+                2019-01-06,Open,Quillet Water,1,Jem Coppleway,A,12-8,1\n\
+                2019-01-13,Open,Quillet Water,1,Dot Hazelpatch,A,7-0,1\n\
+                no day,Open,Quillet Water,2,Tam Oxbarrow,A,4-2,2\n";
+    let import = lay_out(&organiser, "results", text).await;
+    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    organiser
+        .submit(&import, &[("leave_out", "on")])
+        .await
+        .taken();
+
+    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    assert_eq!(made.len(), 2);
+    for one in made {
+        let page = format!("/matches/{}/result", one.id);
+        site.visitor()
+            .get(&page)
+            .await
+            .shown()
+            .says("<b>Rows may be lacking.</b> One row of the sheet could not be read and may be of this match or of another.")
+            .does_not_say("is not in this result");
+        let file = site.visitor().get(&format!("{page}.csv")).await.shown();
+        let name = file.headers["content-disposition"].to_str();
+        assert!(name.expect("text").contains("-may-lack-1-row.csv"));
+    }
+}
+
+#[tokio::test]
+async fn a_row_that_another_says_word_for_word_is_lacking_nowhere() {
+    let (site, organiser) = with_water().await;
+    let text = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
+                2019-01-06,Open,Quillet Water,1,Jem Coppleway,A,12-8,1\n\
+                2019-01-06,Open,Quillet Water,2,Dot Hazelpatch,A,7-0,2\n\
+                2019-01-06,Open,Quillet Water,2,Dot Hazelpatch,A,7-0,2\n";
+    let import = lay_out(&organiser, "results", text).await;
+    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("stands in this match on line 3 already");
+    organiser
+        .submit(&import, &[("leave_out", "on")])
+        .await
+        .taken();
+
+    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    site.visitor()
+        .get(&format!("/matches/{}/result", made[0].id))
+        .await
+        .shown()
+        .says("As the club’s old sheet has it")
+        .does_not_say("lacking");
+}
+
 #[tokio::test]
 async fn a_file_in_the_record_leads_to_its_sessions() {
     let (_site, organiser) = with_water().await;

@@ -148,11 +148,13 @@ impl Look {
         people + self.waters.iter().filter(|named| named.is_open()).count()
     }
 
-    /// Names that may be two and are taken as it was answered, here or of an earlier file.
+    /// Names that may be two, and names like nobody's of somebody on the list, that are taken as it
+    /// was answered, here or of an earlier file.
     pub fn answered(&self) -> usize {
         let people = self.people.iter();
         people
-            .filter(|named| named.is_doubtful() && named.answer.is_some() && !named.is_open())
+            .filter(|named| named.is_doubtful() || !named.is_new())
+            .filter(|named| named.answer.is_some() && !named.is_open())
             .count()
     }
 

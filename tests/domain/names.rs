@@ -32,6 +32,60 @@ fn one_cell_is_read_in_either_order() {
 }
 
 #[test]
+fn the_mark_of_a_junior_is_read_wherever_lists_have_it() {
+    for text in [
+        "Orla Stitch (J)",
+        "Orla Stitch (j)",
+        "Orla Stitch(J)",
+        "Orla Stitch jnr",
+        "Orla Stitch Jnr.",
+        "Orla Stitch jun.",
+        "Orla Stitch jun",
+        "Orla Stitch Junior",
+        "Orla Stitch, jnr",
+        "Orla Stitch [jnr]",
+        "Stitch, Orla (J)",
+        "Stitch jnr, Orla",
+        "Stitch, Orla, jnr",
+    ] {
+        let read = Name::read_marked(text).map(|(name, marked)| (name.full(), marked));
+        assert_eq!(read, Ok(("Orla Stitch".to_owned(), true)), "{text}");
+    }
+    for text in [
+        "Orla J",
+        "Stitch, Jun",
+        "Junior",
+        "(J)",
+        "Orla Stitch (bailiff)",
+        "Orla Majunior",
+    ] {
+        let (_, marked) = Name::read_marked(text).expect("a name");
+        assert!(!marked, "{text}");
+    }
+}
+
+#[test]
+fn a_first_name_spelt_much_alike_is_no_faint_likeness() {
+    let faint = |a: &str, b: &str| {
+        let found = likely(&name(a), &[name(b)]);
+        found.iter().all(|one| one.likeness.is_faint())
+    };
+    for (a, b) in [
+        ("Dylis Farrant", "Dilys Farrant"),
+        ("Stephen Farrant", "Steven Farrant"),
+        ("Catherine Farrant", "Katharine Farrant"),
+    ] {
+        assert!(!faint(a, b), "{a} and {b}");
+    }
+    for (a, b) in [
+        ("Ivy Farrant", "Dot Farrant"),
+        ("Tam Farrant", "Ned Farrant"),
+    ] {
+        assert!(faint(a, b), "{a} and {b}");
+    }
+}
+
+#[test]
 fn a_name_typed_in_pieces_and_one_typed_whole_are_the_same() {
     let (composed, apart) = (name("Zo\u{eb} Marrowgate"), name("Zoe\u{308} Marrowgate"));
     assert_eq!(composed, apart);

@@ -74,3 +74,21 @@ async fn a_junior_keeps_the_short_name_and_an_angler_without_sessions_says_so() 
         .shown()
         .says("No session that you may see is on record.");
 }
+
+#[tokio::test]
+async fn an_angler_added_with_the_mark_of_a_junior_is_one() {
+    let site = TestSite::new().await;
+    let organiser = site.organiser().await;
+    organiser
+        .submit("/anglers", &[("given", "Orla"), ("surname", "Stitch (J)")])
+        .await
+        .taken();
+    let orla = page_of(&organiser, "Orla Stitch").await;
+    site.member()
+        .await
+        .get(&orla)
+        .await
+        .shown()
+        .says("Orla S")
+        .does_not_say("Stitch");
+}

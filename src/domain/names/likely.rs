@@ -28,6 +28,8 @@ pub enum Likeness {
     ShortForm,
     /// One letter more, less or other, or two changed places.
     OneLetter,
+    /// The surnames agree, and the first names are spelt much alike: `Dylis` for `Dilys`.
+    Spelling,
     /// One has no surname, and the first names agree.
     NoSurname,
     /// One is a surname alone, and it agrees.
@@ -47,6 +49,7 @@ impl Likeness {
             Self::SurnameInitial => "the first name agrees, and so does the initial of the surname",
             Self::ShortForm => "the same surname, and one first name is short for the other",
             Self::OneLetter => "one letter apart",
+            Self::Spelling => "the same surname, and the first names are spelt much alike",
             Self::NoSurname => "the first name agrees; one has no surname",
             Self::SurnameAlone => "the surname agrees; one has no first name",
             Self::SurnameOnly => "the same surname, another first name",
@@ -90,7 +93,7 @@ impl Known {
             })
             .collect();
         found.sort_by_key(|one| one.likeness);
-        if found.iter().any(|one| one.likeness <= Likeness::OneLetter) {
+        if found.iter().any(|one| one.likeness <= Likeness::Spelling) {
             found.retain(|one| one.likeness != Likeness::SurnameOnly);
         }
         found
@@ -180,6 +183,8 @@ impl Folded {
             Likeness::ShortForm
         } else if self.given.chars().count() >= 3 && one_letter_apart(&self.given, &other.given) {
             Likeness::OneLetter
+        } else if spelt_alike(&self.given, &other.given) {
+            Likeness::Spelling
         } else {
             Likeness::SurnameOnly
         }
@@ -251,6 +256,35 @@ fn short_for(short: &str, long: &str) -> bool {
     let begins = short.chars().count() >= 3 && first.starts_with(short) && first != short;
     let middle_left_out = first == short && long != short;
     begins || middle_left_out || SHORT_FORMS.contains(&(short, first))
+}
+
+/// The same letters in another order, or, in longer names, two of them put in, left out or changed.
+fn spelt_alike(a: &str, b: &str) -> bool {
+    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    let shorter = a.len().min(b.len());
+    let sorted = |letters: &[char]| {
+        let mut sorted = letters.to_vec();
+        sorted.sort_unstable();
+        sorted
+    };
+    let turned = shorter >= 4 && a.first() == b.first() && sorted(&a) == sorted(&b);
+    let near = shorter >= 6 && a.len().abs_diff(b.len()) <= 2;
+    turned || (near && letters_apart(&a, &b) <= 2)
+}
+
+/// How many letters have to be put in, left out or changed to make one of the other.
+fn letters_apart(a: &[char], b: &[char]) -> usize {
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    for (i, x) in a.iter().enumerate() {
+        let mut corner = row[0];
+        row[0] = i + 1;
+        for (j, y) in b.iter().enumerate() {
+            let changed = corner + usize::from(x != y);
+            corner = row[j + 1];
+            row[j + 1] = changed.min(corner + 1).min(row[j] + 1);
+        }
+    }
+    row[b.len()]
 }
 
 /// One letter put in, left out or changed, or two neighbours changed about.

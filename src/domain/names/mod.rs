@@ -1,12 +1,14 @@
 //! Names of people: how they are cleaned, compared and shown. Who is meant by a name in an old
 //! sheet is only ever suggested (`likely`); nobody is merged silently.
 
+mod junior;
 mod likely;
 mod shown;
 pub mod text;
 
 use unicode_normalization::UnicodeNormalization;
 
+pub use junior::without_mark;
 pub use likely::{Known, Likely, likely};
 pub use shown::{FORMER_MEMBER, NamesOpen, Reader, shown};
 
@@ -84,6 +86,12 @@ impl Name {
                 Self::new(&words[..at].join(" "), &words[at..].join(" "))
             }
         }
+    }
+
+    /// The same, and whether the name is marked as a junior’s.
+    pub fn read_marked(typed: &str) -> Result<(Self, bool), String> {
+        let (bare, junior) = without_mark(typed);
+        Ok((Self::read(&bare)?, junior))
     }
 
     pub fn given(&self) -> &str {

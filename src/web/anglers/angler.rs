@@ -12,7 +12,10 @@ use serde::Deserialize;
 use super::{already, name_for, on_the_list};
 use crate::{
     actions::{self, ActionError},
-    domain::{ids::Pid, names::Name},
+    domain::{
+        ids::Pid,
+        names::{Name, without_mark},
+    },
     statistics::wording,
     store::{
         anglers::{self, Angler},
@@ -207,14 +210,15 @@ pub async fn submit(
         );
     }
     let mut twin = None;
-    if let Some(name) = problems.take("given", Name::new(form.get("given"), form.get("surname"))) {
+    let (surname, marked) = without_mark(form.get("surname"));
+    if let Some(name) = problems.take("given", Name::new(form.get("given"), &surname)) {
         let asks = !form.has("another") && !angler.is_called(&name);
         if asks && on_the_list(&site, &name).await? {
             problems.add("given", already(&name));
             twin = Some(name.full());
         } else {
             let (db, now, by) = (&site.db, site.now(), member.by());
-            let junior = form.has("junior");
+            let junior = form.has("junior") || marked;
             match actions::anglers::change(db, now, &by, &angler.pid, &name, junior).await {
                 Ok(()) => {
                     let path = format!("/anglers/{}", angler.pid);

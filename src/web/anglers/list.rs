@@ -9,7 +9,10 @@ use axum::{
 use super::{already, name_for, on_the_list};
 use crate::{
     actions,
-    domain::{ids::Pid, names::Name},
+    domain::{
+        ids::Pid,
+        names::{Name, without_mark},
+    },
     store::anglers,
     web::{
         errors::PageError,
@@ -85,8 +88,8 @@ pub async fn submit(
     form: Form,
 ) -> Result<Response, PageError> {
     let mut problems = Problems::default();
-    let Some(name) = problems.take("given", Name::new(form.get("given"), form.get("surname")))
-    else {
+    let (surname, marked) = without_mark(form.get("surname"));
+    let Some(name) = problems.take("given", Name::new(form.get("given"), &surname)) else {
         return page_again(AnglersPage::new(&site, &member, &form, problems, None).await?);
     };
     if !form.has("another") && on_the_list(&site, &name).await? {
@@ -100,7 +103,7 @@ pub async fn submit(
         site.now(),
         &member.by(),
         &name,
-        form.has("junior"),
+        form.has("junior") || marked,
     )
     .await?;
     Ok(go_with(&site, "/anglers", "saved").into_response())

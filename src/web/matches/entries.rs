@@ -334,9 +334,12 @@ fn read_row(
         );
         None
     } else {
-        let name = problems.take(&field("name"), Name::read(&typed));
-        let junior = form.has(&field("junior"));
-        name.map(|name| Whom::New { name, junior })
+        let name = problems.take(&field("name"), Name::read_marked(&typed));
+        let ticked = form.has(&field("junior"));
+        name.map(|(name, marked)| Whom::New {
+            name,
+            junior: ticked || marked,
+        })
     };
     let peg = find_peg(the_match, (form, row), known, problems);
     let section = get("section").parse().ok().map(SectionId);

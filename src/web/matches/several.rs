@@ -6,7 +6,7 @@ use crate::{
     actions::enter_match::{NewEntry, Whom},
     domain::{
         ids::AnglerId,
-        names::{Known as Listed, Likely, Name},
+        names::{Known as Listed, Likely, Name, without_mark},
         units::quoted,
     },
     store::matches::entries::Placing,
@@ -126,12 +126,10 @@ pub(super) fn pasted(
 ///
 /// Errors: a sentence that says how to mend the line.
 fn read_line(line: &str) -> Result<(Name, bool), String> {
-    let text = unnumbered(line);
-    let (text, junior) = match text.rsplit_once(char::is_whitespace) {
-        Some((name, mark)) if marks_a_junior(mark) => (name.trim_end(), true),
-        _ => (text, false),
-    };
-    let why = if text.contains(char::is_numeric) {
+    let (text, junior) = without_mark(unnumbered(line));
+    let why = if text.contains(['\t', ';']) {
+        Some("it has more than one column. Paste the column of names alone.")
+    } else if text.contains(char::is_numeric) {
         Some("it has figures in it. Leave the name only; pegs are typed under Pegs drawn.")
     } else if text.contains(['(', ')', '[', ']']) {
         Some("it has words in brackets. Leave the name only, and “jnr” after it for a junior.")
@@ -141,7 +139,7 @@ fn read_line(line: &str) -> Result<(Name, bool), String> {
     if let Some(why) = why {
         return Err(format!("{} does not read as a name: {why}", quoted(line)));
     }
-    let name = Name::read(text).map_err(|why| format!("{}: {why}", quoted(line)))?;
+    let name = Name::read(&text).map_err(|why| format!("{}: {why}", quoted(line)))?;
     Ok((name, junior))
 }
 
@@ -153,12 +151,6 @@ fn unnumbered(line: &str) -> &str {
         Some(name) if (1..=3).contains(&(line.len() - rest.len())) => name.trim_start(),
         _ => line,
     }
-}
-
-/// As lists have it behind a name. Common practice, no source.
-fn marks_a_junior(word: &str) -> bool {
-    let word = word.replace('.', "").to_lowercase();
-    ["jnr", "(jnr)", "(junior)"].contains(&word.as_str())
 }
 
 const NEW: &str = "new";
@@ -187,14 +179,15 @@ impl Pasted<'_> {
             return self.enter((line, name), Whom::Known(id), problems);
         }
         let twice = found.is_empty() && self.is_new_already(name);
-        if found.is_empty() && !twice {
+        let one_word = name.surname().is_none();
+        if found.is_empty() && !twice && !one_word {
             return self.enter((line, name), new(), problems);
         }
         let doubt = Doubt {
             line,
             name: name.full(),
             chosen: self.answer(line, name).to_owned(),
-            answers: self.answers(&found),
+            answers: self.answers(&found, junior, twice),
         };
         let meant = found
             .iter()
@@ -206,12 +199,16 @@ impl Pasted<'_> {
             (TWICE, None) if twice => {}
             _ => problems.add(
                 doubt.field(),
-                match twice {
-                    true => format!(
+                match (twice, found.is_empty()) {
+                    (true, _) => format!(
                         "{} stands twice in the list. Say whether the second is somebody else.",
                         doubt.name
                     ),
-                    false => format!("Say who {} is: somebody on record, or new.", doubt.name),
+                    (false, true) => format!(
+                        "{} is one word. Write the whole name in the list, or say that it is all there is.",
+                        doubt.name
+                    ),
+                    (false, false) => format!("Say who {} is: somebody on record, or new.", doubt.name),
                 },
             ),
         }
@@ -243,8 +240,11 @@ impl Pasted<'_> {
         }
     }
 
-    fn answers(&self, found: &[Likely]) -> Vec<(String, String)> {
+    fn answers(&self, found: &[Likely], junior: bool, twice: bool) -> Vec<(String, String)> {
         let pair = |value: &str, words: &str| (value.to_owned(), words.to_owned());
+        if found.is_empty() && !twice {
+            return vec![pair(NEW, "somebody new, known by this one word")];
+        }
         if found.is_empty() {
             return vec![
                 pair(TWICE, "the same angler, written twice"),
@@ -254,10 +254,19 @@ impl Pasted<'_> {
         let one = |one: &Likely| {
             let (id, other) = &self.names[one.at];
             let who = self.known.apart.beside(*id, other.full());
-            let words = format!("{who}: {}", one.likeness.reason());
+            let grown = junior && !self.known.is_junior(*id);
+            let but = if grown {
+                ", but no junior on the list"
+            } else {
+                ""
+            };
+            let words = format!("{who}: {}{but}", one.likeness.reason());
             (id.to_string(), words)
         };
-        let new = pair(NEW, "somebody new");
+        let new = match junior {
+            true => pair(NEW, "somebody new, a junior"),
+            false => pair(NEW, "somebody new"),
+        };
         found.iter().map(one).chain([new]).collect()
     }
 

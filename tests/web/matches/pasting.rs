@@ -57,3 +57,50 @@ async fn who_is_newly_made_by_pasting_is_said_by_name() {
             .does_not_say("New on the list");
     }
 }
+
+#[tokio::test]
+async fn columns_of_a_spreadsheet_are_refused_and_one_word_is_asked_about() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    for line in ["Una Dapplemere\tA", "Una Dapplemere;A"] {
+        organiser
+            .submit("/matches/1/entries", &[("names", line)])
+            .await
+            .asks("it has more than one column. Paste the column of names alone.");
+    }
+    organiser
+        .submit("/matches/1/entries", &[("names", "Pellandine")])
+        .await
+        .asks("Pellandine is one word. Write the whole name in the list, or say that it is all there is.")
+        .says("somebody new, known by this one word");
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 3);
+    organiser
+        .submit(
+            "/matches/1/entries",
+            &[
+                ("names", "Pellandine"),
+                ("whose-0", "Pellandine"),
+                ("who-0", "new"),
+            ],
+        )
+        .await
+        .taken();
+    assert_eq!(number(&site, "SELECT COUNT(*) FROM entries").await, 4);
+}
+
+#[tokio::test]
+async fn a_grown_angler_pasted_as_a_junior_is_asked_about_and_said_to_be_none() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    for mark in ["(J)", "jnr", "jun.", "junior"] {
+        organiser
+            .submit(
+                "/matches/1/entries",
+                &[("names", &format!("Dot Hazelpatch {mark}"))],
+            )
+            .await
+            .asks("Say who Dot Hazelpatch is: somebody on record, or new.")
+            .says("Dot Hazelpatch: the same name, but no junior on the list")
+            .says("somebody new, a junior");
+    }
+}

@@ -7,7 +7,7 @@ use peglore::domain::units::{Minutes, Weight};
 use peglore::formats::csv::{Heading, read as read_csv};
 use peglore::formats::days::DayOrder;
 use peglore::formats::old_sheets::{
-    Ask, BareWeights, Column, Field, Mapping, OldSheet, SheetOf, disagreements, guess, read,
+    Ask, BareWeights, Column, Field, Mapping, OldSheet, SheetOf, Told, disagreements, guess, read,
 };
 
 use super::sheet;
@@ -310,6 +310,13 @@ fn a_place_that_the_weights_do_not_bear_out_is_told() {
             .contains("Lines 7 and 9 of this match cannot be taken, which may be why"),
         "{told:?}"
     );
+    // However many places differ, what cannot be taken is said once.
+    let many = old(&text.replace("10-0", "1-0"), |_| {});
+    let told = disagreements(&many.matches()[0], &[7]);
+    assert!(told.len() > 1, "{told:?}");
+    let why = |told: &&Told| told.sentence.contains("Line 7 of this match");
+    assert_eq!(told.iter().filter(why).count(), 1, "{told:?}");
+    assert!(told[0].sentence.contains("Line 7 of this match"));
 }
 
 mod anything {

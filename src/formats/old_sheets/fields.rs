@@ -126,7 +126,7 @@ impl Field {
             Self::Peg => &["peg", "swim"],
             Self::Angler => &["angler", "name", "member", "competitor", "who"],
             Self::Team => &["team", "club"],
-            Self::Section => &["section", "sec", "zone", "sector"],
+            Self::Section => &["section", "sect", "sec", "zone", "sector"],
             Self::Weight => &["weight", "wt", "net", "catch", "lb", "lbs", "kg", "total"],
             Self::Outcome => &["outcome", "status", "dnw", "result"],
             Self::Place => &["place", "position", "pos", "posn", "rank"],

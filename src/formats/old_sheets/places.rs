@@ -11,7 +11,8 @@ use crate::domain::units::quoted;
 use crate::statistics::wording;
 
 /// A sentence for each row whose place is neither its overall place nor the one in its section.
-/// `not_read` are the lines of the match's rows that cannot be taken: places are wrong without them.
+/// `not_read` are the lines of the match's rows that cannot be taken: places are wrong without them,
+/// which is said once.
 pub fn disagreements(past: &PastMatch<'_>, not_read: &[u64]) -> Vec<Told> {
     let mend = match not_read {
         [] => "The weights are taken; check the row if that is wrong.".to_owned(),
@@ -50,7 +51,7 @@ pub fn disagreements(past: &PastMatch<'_>, not_read: &[u64]) -> Vec<Told> {
         .into_iter()
         .map(|placed| (placed.entry.0, placed))
         .collect();
-    (0_i64..)
+    let mut told: Vec<Told> = (0_i64..)
         .zip(&past.entries)
         .filter_map(|(at, entry)| {
             let (said, placed) = (entry.place?, placed.get(&at)?);
@@ -60,10 +61,18 @@ pub fn disagreements(past: &PastMatch<'_>, not_read: &[u64]) -> Vec<Told> {
             (!agrees).then(|| Told {
                 line: entry.line,
                 sentence: format!(
-                    "The sheet places {} {said}, the weights {overall}. {mend}",
+                    "The sheet places {} {said}, the weights {overall}.",
                     quoted(&entry.angler.full())
                 ),
             })
         })
-        .collect()
+        .collect();
+    let said = match not_read {
+        [] => told.len(),
+        _ => 1,
+    };
+    for one in told.iter_mut().take(said) {
+        one.sentence = format!("{} {mend}", one.sentence);
+    }
+    told
 }

@@ -183,7 +183,7 @@ impl<'a> Reader<'a> {
                 note(&mut bad, name)
             }
         };
-        let angler = note(&mut bad, Name::read(self.cell(row, Field::Angler)));
+        let angler = note(&mut bad, Name::read_marked(self.cell(row, Field::Angler)));
         let caught = note(&mut bad, self.caught(row)).unwrap_or_default();
         let mut some = |field: Field, most: usize| {
             let line = clean_line(self.cell(row, field), field.words(), most);
@@ -201,13 +201,16 @@ impl<'a> Reader<'a> {
         let told = [Field::Hours, Field::Started, Field::PackedUp].map(cell);
         let fished = note(&mut bad, times::fished(told, m)).unwrap_or_default();
         match (day, venue, match_name, angler) {
-            (Some(day), Some(venue), Some(match_name), Some(angler)) if bad.is_empty() => {
+            (Some(day), Some(venue), Some(match_name), Some((angler, junior)))
+                if bad.is_empty() =>
+            {
                 Ok(Entry {
                     line: row.line,
                     day,
                     venue,
                     match_name,
                     angler,
+                    junior,
                     peg: peg.map(|peg| bare_number(&peg).to_owned()),
                     team,
                     section,

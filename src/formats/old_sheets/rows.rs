@@ -29,6 +29,8 @@ pub struct Entry {
     /// Empty for a session that was no match.
     pub match_name: String,
     pub angler: Name,
+    /// The sheet marks the name as a junior’s.
+    pub junior: bool,
     pub peg: Option<String>,
     pub team: Option<String>,
     pub section: Option<String>,

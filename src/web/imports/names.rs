@@ -146,7 +146,9 @@ impl NamesPage {
             };
             let label = format!("{} ({rows})", named.name.full());
             let unsaid = match faint {
-                true => word(&Person::New { junior: false }),
+                true => word(&Person::New {
+                    junior: named.marked,
+                }),
                 false => String::new(),
             };
             let answer = named.answer.as_ref().filter(|_| !named.has_left());

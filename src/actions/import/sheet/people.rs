@@ -41,6 +41,8 @@ pub struct Named {
     pub rows: usize,
     /// The line of its first row.
     pub line: u64,
+    /// The sheet marks it as a junior’s, on one row at least.
+    pub marked: bool,
     /// Who may be meant; empty where nobody is alike.
     pub suggestions: Vec<Suggestion>,
     pub answer: Option<Person>,
@@ -78,8 +80,12 @@ impl Named {
         !self.suggestions.is_empty()
     }
 
+    /// Whoever is new by this name is a junior: as answered, else as the sheet marks it.
     pub fn junior(&self) -> bool {
-        matches!(self.answer, Some(Person::New { junior: true }))
+        match self.answer {
+            Some(Person::New { junior }) => junior,
+            _ => self.marked,
+        }
     }
 }
 
@@ -112,14 +118,20 @@ pub(super) fn named(
         let (mut equal, mut suggestions) = (Vec::new(), Vec::new());
         for one in known.likely(&names[at].name) {
             let (angler, name) = &anglers[one.at];
-            if one.likeness.is_certain() {
+            // One marked as a junior is not taken for a grown angler of that name.
+            let grown = names[at].marked && !angler.is_junior;
+            if one.likeness.is_certain() && !grown {
                 equal.push(angler.id);
             }
+            let but = match grown {
+                true => ", but no junior on the list",
+                false => "",
+            };
             suggestions.push(Suggestion {
                 person: Person::OnRecord(angler.pid.clone()),
                 faint: one.likeness.is_faint(),
                 words: format!(
-                    "{}, on the club’s list: {}",
+                    "{}, on the club’s list: {}{but}",
                     name.full(),
                     one.likeness.reason()
                 ),
@@ -148,6 +160,18 @@ pub(super) fn named(
         names[at].answer = answer;
         names[at].suggestions = suggestions;
     }
+    // Whoever is new under another spelling is a junior where one spelling is marked.
+    let marked: Vec<String> = names
+        .iter()
+        .filter(|named| named.marked)
+        .filter_map(|named| match &named.is {
+            Is::New(key) => Some(key.clone()),
+            Is::OnRecord(_) | Is::LeftOut | Is::Open => None,
+        })
+        .collect();
+    for named in &mut names {
+        named.marked |= marked.contains(&named.key);
+    }
     Ok(names)
 }
 
@@ -160,11 +184,13 @@ fn gathered(read: &OldSheet) -> Vec<Named> {
             name: entry.angler.clone(),
             rows: 0,
             line: entry.line,
+            marked: false,
             suggestions: Vec::new(),
             answer: None,
             is: Is::Open,
         });
         named.rows += 1;
+        named.marked |= entry.junior;
     }
     names.into_values().collect()
 }

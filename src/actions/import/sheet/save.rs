@@ -4,9 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use sha2::{Digest, Sha256};
 
-use super::{
-    EntryToMake, Is, Look, MatchToMake, Person, Plan, Said, SessionToMake, look_at, ready::check,
-};
+use super::{EntryToMake, Is, Look, MatchToMake, Plan, Said, SessionToMake, look_at, ready::check};
 use crate::{
     actions::{
         ActionError, By,
@@ -69,7 +67,7 @@ pub async fn save(
         import: id,
         new: BTreeMap::new(),
     };
-    saving.anglers(&look, &plan).await?;
+    saving.anglers(&look).await?;
     let mut saved = Saved {
         matches: look.matches.len(),
         entries: look.entries(),
@@ -117,7 +115,7 @@ struct Saving<'a> {
 }
 
 impl Saving<'_> {
-    async fn anglers(&mut self, look: &Look, plan: &Plan) -> Result<(), ActionError> {
+    async fn anglers(&mut self, look: &Look) -> Result<(), ActionError> {
         let entries = look.matches.iter().flat_map(|m| &m.entries);
         let anglers = entries
             .map(|entry| &entry.angler)
@@ -132,17 +130,13 @@ impl Saving<'_> {
             if !taken.contains(named.key.as_str()) {
                 continue;
             }
-            let junior = matches!(
-                plan.people.get(&named.key),
-                Some(Person::New { junior: true })
-            );
             let angler = anglers::insert(
                 &mut self.writing,
                 &new_pid(),
                 named.name.given(),
                 named.name.surname(),
                 &random::<16>(),
-                junior,
+                named.junior(),
                 Some(self.import),
             )
             .await?;

@@ -81,8 +81,9 @@ pub fn people(
                     field,
                     format!("Choose who {name} is from the list, or leave it at a new angler."),
                 );
-            } else if form.has(&junior_field(named)) {
-                people.insert(named.key.clone(), Person::New { junior: true });
+            } else if form.has(&junior_field(named)) || named.marked {
+                let junior = form.has(&junior_field(named));
+                people.insert(named.key.clone(), Person::New { junior });
             }
         }
     }

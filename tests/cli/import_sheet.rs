@@ -323,3 +323,52 @@ async fn several_files_come_in_one_after_another_and_wait_behind_one_that_cannot
     );
     assert_eq!(made(folder.path()).await.0, 3);
 }
+
+#[tokio::test]
+async fn rows_of_a_match_on_record_are_refused_under_another_name_without_a_word() {
+    let text = "Date,Peg,Angler,Weight\n2019-01-05,14,Jem Coppleway,12.8\n";
+    let (folder, file) = folder(text).await;
+    let all = [&["sheet", file.as_str()][..], &ANSWERS].concat();
+    let named = |name: &'static str, more: &[&'static str]| {
+        import(
+            folder.path(),
+            &[&all[..], &["--match", name], more].concat(),
+        )
+    };
+    says(&named("Cup", &[]), true, &["Saved as file 1"]);
+    says(
+        &named("Other", &[]),
+        false,
+        &[
+            "Other of Sat 5 Jan 2019: its only row stands on record in Cup of that day",
+            "so nothing was saved",
+            "say --another-match",
+        ],
+    );
+    assert_eq!(made(folder.path()).await, (1, vec![ImportState::Done]));
+    says(
+        &named("Other", &["--another-match"]),
+        true,
+        &["Saved as file 2"],
+    );
+}
+
+#[tokio::test]
+async fn the_venue_of_an_earlier_file_of_the_same_headings_is_filled_in() {
+    let text = "Date,Match,Angler,Weight\n2019-01-05,Cup,Jem Coppleway,1-0\n";
+    let (folder, file) = folder(text).await;
+    let all = [&["sheet", file.as_str()][..], &ANSWERS].concat();
+    says(&import(folder.path(), &all), true, &["Saved as file 1"]);
+
+    std::fs::write(&file, text.replace("2019", "2020")).expect("written");
+    let without = [&["sheet", file.as_str()][..], &ANSWERS[2..]].concat();
+    says(
+        &import(folder.path(), &without),
+        true,
+        &[
+            "Begun like “old.csv”",
+            "Rows that name no venue are of Quillet Water.",
+            "Saved as file 2",
+        ],
+    );
+}

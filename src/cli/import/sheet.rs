@@ -65,7 +65,7 @@ pub struct SheetArgs {
     #[arg(long)]
     date: Option<String>,
     /// The name of the matches, where the sheet has none.
-    #[arg(long)]
+    #[arg(long, visible_alias = "match")]
     name: Option<String>,
     /// How long was fished, like 5 or 4:30, or the word unknown.
     #[arg(long)]
@@ -100,6 +100,9 @@ pub struct SheetArgs {
     /// Weights that are unlikely in one net are right as written.
     #[arg(long)]
     unlikely_right: bool,
+    /// Rows that stand on record in a match of another name that day are of another match, and taken.
+    #[arg(long)]
+    another_match: bool,
 }
 
 fn sentence(text: impl Into<String>) -> Ending {
@@ -150,6 +153,7 @@ async fn one(
     let mut plan = begun(db, &sheet, (kind, of)).await?;
     answer(&mut plan.mapping, args)?;
     told::like(&plan);
+    told::of_the_whole_file(&plan.mapping);
     let latest = now.day(&Zone::utc()).plus(1);
     let look = look(&mut *db.read().await?, &sheet, &plan, latest).await?;
     told::columns(&sheet, &plan.mapping);
@@ -184,12 +188,22 @@ async fn one(
             true => look.unlikely_named(),
             false => String::new(),
         },
+        another: match args.another_match {
+            true => look.elsewhere_named(),
+            false => String::new(),
+        },
     };
     if !look.is_right(&said) {
         return Err(sentence(format!(
             "{} {} unlikely in one net, so nothing was saved. Mend the sheet, or say --unlikely-right",
             look.unlikely_named(),
             wording::are(look.unlikely.len())
+        )));
+    }
+    if !look.is_another(&said) {
+        return Err(sentence(format!(
+            "Rows of {} stand in another match on record, so nothing was saved. If it is the same match, say its --name as on record; if it is another, say --another-match",
+            look.elsewhere_named()
         )));
     }
     let name = file.file_name().unwrap_or_default().to_string_lossy();
@@ -217,8 +231,9 @@ async fn one(
     Ok(())
 }
 
-/// Like an earlier file of the same headings in all that the command line has no option for: its
-/// columns, and what was answered of words and names. A later file then begins with that too.
+/// Like an earlier file of the same headings in its columns, in what was answered of words and names,
+/// and in the venue and the match of rows that name none, as the page is. A later file then begins
+/// with that too.
 async fn begun(db: &Db, sheet: &Sheet, (kind, of): (ImportKind, SheetOf)) -> Result<Plan, Ending> {
     let guessed = Plan::guessed(sheet, of);
     let mut begun = Plan::begun(&mut *db.read().await?, sheet, (kind, of)).await?;
@@ -227,6 +242,8 @@ async fn begun(db: &Db, sheet: &Sheet, (kind, of): (ImportKind, SheetOf)) -> Res
         columns: begun.mapping.columns,
         methods: begun.mapping.methods,
         baits: begun.mapping.baits,
+        venue: begun.mapping.venue,
+        match_name: begun.mapping.match_name,
         ..guessed.mapping.clone()
     };
     let plan = Plan { mapping, ..begun };
@@ -251,7 +268,9 @@ fn read_file(path: &Path) -> Result<Vec<u8>, Ending> {
 
 /// Puts what the command line answers into the mapping.
 fn answer(mapping: &mut Mapping, args: &SheetArgs) -> Result<(), Ending> {
-    mapping.venue = args.venue.clone();
+    if args.venue.is_some() {
+        mapping.venue = args.venue.clone();
+    }
     if args.name.is_some() {
         mapping.match_name = args.name.clone();
     }

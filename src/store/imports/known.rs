@@ -9,6 +9,7 @@ use crate::{
         dates::{Day, Instant, Zone},
         groups::GroupSet,
         ids::*,
+        matches::Outcome,
         sessions::{Caught, outing::Telling},
         units::{Minutes, Scale, Weight},
     },
@@ -101,6 +102,65 @@ pub async fn matches_between(
     )
     .fetch_all(connection)
     .await?)
+}
+
+/// An entry of a match on record, as far as a row of a sheet can be compared with it.
+pub struct EntryOnRecord {
+    pub venue: VenueId,
+    pub on: Day,
+    pub match_name: String,
+    pub angler: AnglerId,
+    pub peg: Option<PegId>,
+    pub outcome: Outcome,
+    /// Of all nets together; `None` where they come to nothing.
+    pub weight: Option<Weight>,
+}
+
+/// Entries with an outcome in matches of these days that are not of an undone import.
+pub async fn entries_between(
+    connection: &mut SqliteConnection,
+    from: Day,
+    to: Day,
+) -> Result<Vec<EntryOnRecord>, StoreError> {
+    let rows = sqlx::query!(
+        r#"SELECT m.venue_id AS "venue!: VenueId", m.on_date AS "on!: Day", m.name AS "name!: String",
+                  e.angler_id AS "angler!: AnglerId", e.peg_id AS "peg?: PegId", e.outcome AS "outcome!: String",
+                  (SELECT SUM(w.raw_weight - COALESCE(w.tare, 0)) FROM nets AS n
+                     JOIN net_choices AS c ON c.net_id = n.id AND c.current = 1
+                     JOIN net_choice_weighings AS x ON x.choice_id = c.id
+                     JOIN weighings AS w ON w.id = x.weighing_id AND w.kind = 'net'
+                    WHERE n.entry_id = e.id) AS "amount?: i64",
+                  (SELECT MAX(w.scale) FROM nets AS n
+                     JOIN net_choices AS c ON c.net_id = n.id AND c.current = 1
+                     JOIN net_choice_weighings AS x ON x.choice_id = c.id
+                     JOIN weighings AS w ON w.id = x.weighing_id AND w.kind = 'net'
+                    WHERE n.entry_id = e.id) AS "scale?: String"
+           FROM matches AS m JOIN entries AS e ON e.match_id = m.id
+           WHERE m.on_date BETWEEN ? AND ? AND e.outcome IS NOT NULL AND e.status <> 'withdrawn'
+             AND (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'))"#,
+        from,
+        to
+    )
+    .fetch_all(connection)
+    .await?;
+    Ok(rows
+        .into_iter()
+        .filter_map(|row| {
+            let scale = row.scale.as_deref().and_then(Scale::parse);
+            let weight = row.amount.zip(scale);
+            Some(EntryOnRecord {
+                venue: row.venue,
+                on: row.on,
+                match_name: row.name,
+                angler: row.angler,
+                peg: row.peg,
+                outcome: Outcome::parse(&row.outcome)?,
+                weight: weight
+                    .and_then(|(amount, scale)| Weight::new(amount, scale))
+                    .filter(|weight| !weight.is_nothing()),
+            })
+        })
+        .collect())
 }
 
 /// Who fished where on which day, and what tells that outing from another.

@@ -185,6 +185,7 @@ pub async fn submit(
     let said = Said {
         leave_out: form.has("leave_out"),
         right: form.get("unlikely").to_owned(),
+        another: form.get("another").to_owned(),
     };
     let (now, by) = (site.now(), member.by());
     match save(&site.db, now, &by, import.id, latest(&site), &said).await {

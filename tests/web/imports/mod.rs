@@ -8,10 +8,12 @@ use peglore::{
 
 use crate::support::{Actor, Answer, TestSite};
 
+mod another_match;
 mod bare_names;
 mod dates;
 mod earlier;
 mod hostile;
+mod juniors;
 mod left_out;
 mod mended;
 mod names;

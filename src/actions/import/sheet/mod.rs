@@ -27,6 +27,7 @@ use crate::{
 };
 
 mod earlier;
+mod elsewhere;
 mod matches;
 mod people;
 mod ready;
@@ -36,6 +37,7 @@ mod sessions;
 mod waters;
 mod words;
 
+pub use elsewhere::Elsewhere;
 pub use matches::{EntryToMake, MatchToMake};
 pub use people::{Is, Named, Suggestion};
 pub use ready::Said;
@@ -129,6 +131,8 @@ pub struct Look {
     pub problems: Vec<BadRow>,
     /// Weights of rows to be taken that an officer has to say are right.
     pub unlikely: Vec<Unlikely>,
+    /// Matches whose rows stand in another match on record: an officer has to say they are others.
+    pub elsewhere: Vec<Elsewhere>,
     /// What an officer should know of rows that are taken, or are on record.
     pub told: Vec<Told>,
     /// Rows that are on record already.
@@ -242,6 +246,7 @@ pub async fn look(
         matches: Vec::new(),
         sessions: Vec::new(),
         unlikely: Vec::new(),
+        elsewhere: Vec::new(),
         told: Vec::new(),
         already: 0,
         differing: 0,
@@ -261,6 +266,8 @@ pub async fn look(
                     lists: &lists,
                 };
                 matches::lay(&mut look, plan, &record);
+                let entries = known::entries_between(connection, from, to).await?;
+                look.elsewhere = elsewhere::found(&look.matches, &entries);
             }
             SheetOf::Sessions => {
                 let record = sessions::Record {

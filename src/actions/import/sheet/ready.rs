@@ -1,7 +1,7 @@
 //! Whether a laid-out sheet may be saved: everything asked is answered, and what an officer has to
 //! say on saving is said.
 
-use super::Look;
+use super::{Elsewhere, Look};
 use crate::{actions::ActionError, formats::old_sheets::Unlikely, statistics::wording};
 
 /// The most unlikely weights that are named one by one.
@@ -15,6 +15,9 @@ pub struct Said {
     /// The unlikely weights that are right, as [`Look::unlikely_named`] names them: a tick holds for
     /// these and no others.
     pub right: String,
+    /// The matches that are others than those on record that hold their rows, as
+    /// [`Look::elsewhere_named`] names them.
+    pub another: String,
 }
 
 impl Look {
@@ -31,6 +34,25 @@ impl Look {
     /// Is every weight likely, or said to be right?
     pub fn is_right(&self, said: &Said) -> bool {
         self.unlikely.is_empty() || said.right == self.unlikely_named()
+    }
+}
+
+impl Look {
+    /// `Other of Sat 5 Jan 2019`; empty where no row stands in another match on record.
+    pub fn elsewhere_named(&self) -> String {
+        let mut named: Vec<String> = self.elsewhere.iter().map(Elsewhere::named).collect();
+        named.dedup();
+        let more = named.len().saturating_sub(NAMED);
+        named.truncate(NAMED);
+        if more > 0 {
+            named.push(format!("{more} more"));
+        }
+        wording::list(&named)
+    }
+
+    /// Does no row stand in another match on record, or are those matches said to be others?
+    pub fn is_another(&self, said: &Said) -> bool {
+        self.elsewhere.is_empty() || said.another == self.elsewhere_named()
     }
 }
 
@@ -75,6 +97,15 @@ pub(super) fn check(look: &Look, said: &Said) -> Result<(), ActionError> {
             format!(
                 "{} {is} unlikely in one net. Mend the sheet and choose the file again, or tick that {it} right.",
                 look.unlikely_named()
+            ),
+        ));
+    }
+    if !look.is_another(said) {
+        return Err(ActionError::refused(
+            "another",
+            format!(
+                "Rows of {} stand in another match on record. If it is the same match, throw this file away or name the match as on record; else tick that it is another.",
+                look.elsewhere_named()
             ),
         ));
     }

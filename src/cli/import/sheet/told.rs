@@ -23,6 +23,16 @@ pub fn like(plan: &Plan) {
     }
 }
 
+/// What rows that name no venue or match are taken for: as given, or as of an earlier file.
+pub fn of_the_whole_file(mapping: &Mapping) {
+    if let Some(venue) = &mapping.venue {
+        println!("Rows that name no venue are of {venue}.");
+    }
+    if let Some(name) = &mapping.match_name {
+        println!("Rows that name no match are of {name}.");
+    }
+}
+
 pub fn columns(sheet: &csv::Sheet, mapping: &Mapping) {
     println!("The columns are taken for:");
     for (name, column) in sheet.header.iter().zip(&mapping.columns) {
@@ -48,6 +58,9 @@ pub fn rows(look: &Look) {
     let told = look.told.iter();
     for (lines, sentence) in once_each(told.map(|told| (told.line, told.sentence.as_str()))) {
         println!("  {lines}: {sentence}");
+    }
+    for one in &look.elsewhere {
+        println!("  {}", one.sentence());
     }
 }
 

@@ -9,7 +9,7 @@ use crate::{
     domain::{imports::ImportKind, matches::Outcome, names::key, units::Minutes},
     formats::{
         csv::Sheet,
-        old_sheets::{Entry, Mapping},
+        old_sheets::{Entry, Mapping, headings_not_taken, nothing_taken_from},
     },
     statistics::wording,
     store::{
@@ -144,6 +144,26 @@ impl PreviewPage {
         self.look.is_right(&self.said)
     }
 
+    fn is_said_another(&self) -> bool {
+        self.look.is_another(&self.said)
+    }
+
+    /// What becomes of the rows of a file that is in the record by the very same bytes.
+    fn of_the_same_file(&self) -> &'static str {
+        match (self.look.makes_nothing(), self.look.elsewhere.is_empty()) {
+            (true, _) => "Its rows are known and are not taken twice.",
+            (false, true) => "Rows that are known are not taken twice.",
+            (false, false) => {
+                "Read as it is now, its rows are of another match: saved so, they would be in the record twice."
+            }
+        }
+    }
+
+    /// `Nothing is taken from the column “When”.`
+    fn columns_not_taken(&self) -> String {
+        nothing_taken_from(&headings_not_taken(&self.sheet, &self.mapping)).unwrap_or_default()
+    }
+
     fn bad_rows(&self) -> String {
         wording::count(self.look.problems.len(), "row", "rows")
     }
@@ -203,15 +223,17 @@ impl PreviewPage {
             }
             Some(Is::New(key)) => {
                 let mut people = self.look.people.iter();
-                people
-                    .find(|named| named.key == *key)
-                    .map(|named| named.name.full())
+                people.find(|named| named.key == *key).map(|named| {
+                    let mark = if named.junior() { " (junior)" } else { "" };
+                    format!("{}{mark}", named.name.full())
+                })
             }
             Some(Is::LeftOut) => Some("left out".to_owned()),
             Some(Is::Open) => Some("in doubt".to_owned()),
             None => None,
         };
         match chosen {
+            Some(chosen) if chosen.strip_suffix(" (junior)") == Some(written.as_str()) => chosen,
             Some(chosen) if chosen != written => format!("{written} → {chosen}"),
             _ => written,
         }

@@ -177,7 +177,7 @@ async fn a_station_files_rain_counts_by_the_hour_at_which_it_is_read() {
         let db = Db::open(folder.path()).await.expect("the record opens");
         let day: String = {
             let mut reading = db.read().await.expect("a reader");
-            sqlx::query_scalar("SELECT MIN(day) FROM weather_days WHERE rain_mm > 8")
+            sqlx::query_scalar("SELECT MIN(on_date) FROM weather_days WHERE rain_mm > 8")
                 .fetch_one(&mut *reading)
                 .await
                 .expect("a day")

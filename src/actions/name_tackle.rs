@@ -54,7 +54,9 @@ pub async fn add(
     if let Some(known) = alike(&mut writing, what, &name).await? {
         let sentence = match key(&known) == key(&name) {
             true => return Err(known_already(&known)),
-            false => format!("“{name}” looks like {known}, which is on the list already. Look for it there."),
+            false => format!(
+                "“{name}” looks like {known}, which is on the list already. Look for it there."
+            ),
         };
         return Err(ActionError::refused("name", sentence));
     }

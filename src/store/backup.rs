@@ -155,7 +155,8 @@ const SESSIONS: &str = "SELECT COUNT(*) FROM sessions WHERE removed_utc IS NULL
    AND (import_id IS NULL OR import_id NOT IN (SELECT id FROM imports WHERE state = 'undone'))
    AND (entry_id IS NULL OR entry_id NOT IN (SELECT e.id FROM entries AS e
         JOIN matches AS m ON m.id = e.match_id JOIN imports AS i ON i.id = m.import_id WHERE i.state = 'undone'))";
-const WEATHER_DAYS: &str = "SELECT COUNT(*) FROM (SELECT DISTINCT source_id, on_date FROM weather_days
+const WEATHER_DAYS: &str =
+    "SELECT COUNT(*) FROM (SELECT DISTINCT source_id, on_date FROM weather_days
    WHERE import_id IS NULL OR import_id NOT IN (SELECT id FROM imports WHERE state = 'undone'))";
 
 async fn count(

@@ -55,9 +55,8 @@ fn the_own_layout_is_guessed_whole_and_read() {
 
 #[test]
 fn a_calm_comes_from_nowhere_and_a_variable_wind_from_no_one_place() {
-    let sheet = sheet(
-        "date,wind_ms,wind_from\n2026-01-05,0,calm\n2026-01-06,2,Variable\n2026-01-07,3,-\n",
-    );
+    let sheet =
+        sheet("date,wind_ms,wind_from\n2026-01-05,0,calm\n2026-01-06,2,Variable\n2026-01-07,3,-\n");
     let got = read(&sheet, &guess(&sheet)).expect("a good mapping");
     assert_eq!((got.problems(), got.unread.len()), (0, 0));
     let winds: Vec<_> = got.days().map(|(_, w)| (w.wind_ms, w.wind_from)).collect();

@@ -195,7 +195,7 @@ fn column(said: &str, columns: &[(String, Vec<String>)]) -> Result<(usize, Colum
 
 async fn whose(db: &Db, asked: &Weather) -> Result<Whose, Ending> {
     let known = weather::file_sources(&mut *db.read().await?).await?;
-    if let Some(source) = known.iter().find(|source| source.name == asked.source) {
+    if let Some(source) = known.iter().find(|source| source.is_called(&asked.source)) {
         return Ok(Whose::Known(source.id));
     }
     let day_ends = asked.day_ends.as_deref().unwrap_or("24:00");

@@ -94,13 +94,16 @@ async fn rain_read_in_the_morning_counts_for_the_day_before_once_its_station_is_
         ("credited", "no"),
         ("only", "XX000012345"),
     ];
-    let page = bring(&officer, text.as_bytes(), &as_shown).await;
-    officer
-        .get(&page)
-        .await
-        .shown()
+    let page = upload(&officer, text.as_bytes()).await.taken();
+    officer.submit(&page, &as_shown).await.taken();
+    let looked = officer.get(&page).await.shown();
+    looked
         .says("mostly read at 07:00 local time")
-        .says("on the day before the printed date");
+        .says("on the day before the printed date")
+        .says("name=\"day_ends\" value=\"07:00\"")
+        .says("name=\"rain\" value=\"on\" checked");
+    let save = [("act", "save"), ("seen", &seen(&looked))];
+    officer.submit(&page, &save).await.taken();
     assert_eq!(stands(&site, TODAY.plus(-4)).await.rain_mm, Some(8.6));
     assert_eq!(stands(&site, TODAY.plus(-3)).await.rain_mm, Some(0.0));
 }

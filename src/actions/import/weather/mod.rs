@@ -152,7 +152,7 @@ async fn said_before(
 /// The source read from files that bears the name of the file's own, if there is one.
 async fn named(db: &Db, name: &str) -> Result<Whose, ActionError> {
     let sources = weather::file_sources(&mut *db.read().await?).await?;
-    let same = sources.into_iter().find(|source| source.name == name);
+    let same = sources.into_iter().find(|source| source.is_called(name));
     Ok(same.map_or(Whose::Unsaid, |source| Whose::Known(source.id)))
 }
 

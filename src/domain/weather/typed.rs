@@ -1,7 +1,7 @@
 //! What people type into the weather grid, read element by element.
 //!
-//! A blank field, or a dash alone, is a gap (`Ok(None)`), never zero. A unit written after the figure wins over
-//! the unit the form is in. Every problem says how to mend it.
+//! A blank field, or a dash alone, is a gap (`Ok(None)`), never zero. A unit written after the figure
+//! wins over the unit the form is in. Every problem says how to mend it.
 
 use std::{fmt, ops::RangeInclusive};
 

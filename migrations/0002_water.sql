@@ -4,7 +4,7 @@ CREATE TABLE venues (
   id INTEGER PRIMARY KEY,
   pid TEXT NOT NULL UNIQUE CHECK (length(pid) = 26),
   ver INTEGER NOT NULL DEFAULT 1,
-  name TEXT NOT NULL UNIQUE CHECK (name <> ''),
+  name TEXT NOT NULL COLLATE NOCASE UNIQUE CHECK (name <> ''),
   kind TEXT NOT NULL DEFAULT 'stillwater' CHECK (kind IN ('stillwater', 'canal', 'river')),
   zone TEXT NOT NULL DEFAULT 'Europe/London',
   lat REAL CHECK (lat BETWEEN -90 AND 90),

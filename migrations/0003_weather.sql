@@ -2,7 +2,7 @@
 
 CREATE TABLE weather_sources (
   id INTEGER PRIMARY KEY,
-  name TEXT NOT NULL UNIQUE CHECK (name <> ''),
+  name TEXT NOT NULL COLLATE NOCASE UNIQUE CHECK (name <> ''),
   kind TEXT NOT NULL CHECK (kind IN ('by hand', 'csv', 'ghcn-daily')),
   station TEXT,
   day_ends_at TEXT NOT NULL DEFAULT '24:00',       -- local hour at which this source's day ends, HH:MM

@@ -163,7 +163,7 @@ FROM readable_sessions AS s JOIN session_events AS v ON v.session_id = s.id AND 
 
 CREATE VIEW fishing_entries AS
 SELECT m.id AS match_id, m.venue_id, h.on_date AS day, h.name AS match_name, h.pegs_allotted,
-       h.start_utc, h.finish_utc, e.id AS entry_id, e.angler_id, p.peg_id AS drawn_peg_id, p.section_id, p.team_id,
+       h.start_utc, h.finish_utc, e.told_minutes, e.id AS entry_id, e.angler_id, p.peg_id AS drawn_peg_id, p.section_id, p.team_id,
        p.outcome, CASE WHEN p.outcome = 'did not weigh' THEN 1 ELSE 0 END AS did_not_weigh,
        (SELECT SUM(k.group_set) FROM match_net_kinds AS k WHERE k.match_id = m.id) AS group_set,
        (SELECT SUM(o.weight_g) FROM posted_nets AS o WHERE o.entry_id = e.id) AS weight_g

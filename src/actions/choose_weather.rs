@@ -215,9 +215,8 @@ pub fn fine_name(name: &str) -> Result<&str, ActionError> {
     Ok(name)
 }
 
+pub const NAME_TAKEN: &str = "Another source has that name. Choose a different one.";
+
 fn name_taken() -> ActionError {
-    ActionError::refused(
-        "name",
-        "Another source has that name. Choose a different one.",
-    )
+    ActionError::refused("name", NAME_TAKEN)
 }

@@ -51,8 +51,14 @@ pub async fn add(
         return Err(ActionError::refused("name", sentence));
     }
     let mut writing = db.write().await?;
-    if is_known(&mut writing, what, &name).await? {
-        return Err(known_already(&name));
+    if let Some(known) = alike(&mut writing, what, &name).await? {
+        let sentence = match key(&known) == key(&name) {
+            true => return Err(known_already(&known)),
+            false => format!(
+                "“{name}” looks like {known}, which is on the list already. Look for it there."
+            ),
+        };
+        return Err(ActionError::refused("name", sentence));
     }
     match what {
         Tackle::Method => choices::add_method(&mut writing, &name).await?,
@@ -77,8 +83,12 @@ fn known_already(name: &str) -> ActionError {
     ActionError::refused("name", sentence)
 }
 
-/// Is it on its list, however it is spelt there, or taken off it?
-async fn is_known(writing: &mut Writing, what: Tackle, name: &str) -> Result<bool, ActionError> {
+/// What is on its list, or was taken off it, and is the same but for how it is written.
+async fn alike(
+    writing: &mut Writing,
+    what: Tackle,
+    name: &str,
+) -> Result<Option<String>, ActionError> {
     let names: Vec<String> = match what {
         Tackle::Method => names(choices::methods(writing).await?),
         Tackle::Bait => names(choices::baits(writing).await?),
@@ -87,7 +97,14 @@ async fn is_known(writing: &mut Writing, what: Tackle, name: &str) -> Result<boo
             fish.into_iter().map(|one| one.name).collect()
         }
     };
-    Ok(names.iter().any(|known| key(known) == key(name)))
+    let written = spelling(name);
+    Ok(names.into_iter().find(|known| spelling(known) == written))
+}
+
+/// What `Drop shot` and `drop-shots` have in common: no capitals, spaces, hyphens or last s.
+fn spelling(name: &str) -> String {
+    let letters = key(name).replace(' ', "");
+    letters.strip_suffix('s').unwrap_or(&letters).to_owned()
 }
 
 fn names(list: Vec<choices::Choice>) -> Vec<String> {

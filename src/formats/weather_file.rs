@@ -313,9 +313,18 @@ fn station_notes(station: &Station, day_ends: Option<&str>) -> Vec<String> {
         ));
     }
     if let Some(time) = day_ends {
+        let before = match mostly_the_day_before(time) {
+            true => " Most of that rain fell on the day before the printed date.",
+            false => "",
+        };
         notes.push(format!(
-            "Its rain is mostly read at {time} local time: that is when its day ends."
+            "Its rain is mostly read at {time} local time: that is when its day ends.{before}"
         ));
     }
     notes
+}
+
+/// A day that ends before noon, `HH:MM`, has more of its hours on the date before the printed one.
+pub fn mostly_the_day_before(day_ends: &str) -> bool {
+    ("00:01".."12:00").contains(&day_ends)
 }

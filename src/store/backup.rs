@@ -132,10 +132,10 @@ async fn look_through(file: &Path) -> Result<Proof, StoreError> {
     let proof = Proof {
         schema,
         accounts: count(&mut connection, "SELECT COUNT(*) FROM accounts").await?,
-        anglers: count(&mut connection, "SELECT COUNT(*) FROM anglers").await?,
-        matches: count(&mut connection, "SELECT COUNT(*) FROM matches").await?,
-        sessions: count(&mut connection, "SELECT COUNT(*) FROM sessions").await?,
-        weather_days: count(&mut connection, "SELECT COUNT(*) FROM weather_days").await?,
+        anglers: count(&mut connection, ANGLERS).await?,
+        matches: count(&mut connection, MATCHES).await?,
+        sessions: count(&mut connection, SESSIONS).await?,
+        weather_days: count(&mut connection, WEATHER_DAYS).await?,
         newest: sqlx::query_scalar::<_, Option<i64>>("SELECT MAX(entered_utc) FROM sessions")
             .fetch_one(&mut connection)
             .await?
@@ -144,6 +144,20 @@ async fn look_through(file: &Path) -> Result<Proof, StoreError> {
     connection.close().await?;
     Ok(proof)
 }
+
+// As the pages list them: without what was joined to another, taken back or undone with its file. Of
+// tables alone, which an older record has as well.
+const ANGLERS: &str = "SELECT COUNT(*) FROM anglers WHERE merged_into IS NULL
+   AND (import_id IS NULL OR import_id NOT IN (SELECT id FROM imports WHERE state = 'undone'))";
+const MATCHES: &str = "SELECT COUNT(*) FROM matches
+   WHERE import_id IS NULL OR import_id NOT IN (SELECT id FROM imports WHERE state = 'undone')";
+const SESSIONS: &str = "SELECT COUNT(*) FROM sessions WHERE removed_utc IS NULL
+   AND (import_id IS NULL OR import_id NOT IN (SELECT id FROM imports WHERE state = 'undone'))
+   AND (entry_id IS NULL OR entry_id NOT IN (SELECT e.id FROM entries AS e
+        JOIN matches AS m ON m.id = e.match_id JOIN imports AS i ON i.id = m.import_id WHERE i.state = 'undone'))";
+const WEATHER_DAYS: &str =
+    "SELECT COUNT(*) FROM (SELECT DISTINCT source_id, on_date FROM weather_days
+   WHERE import_id IS NULL OR import_id NOT IN (SELECT id FROM imports WHERE state = 'undone'))";
 
 async fn count(
     connection: &mut SqliteConnection,

@@ -6,7 +6,7 @@ use peglore::{
 };
 use tempfile::TempDir;
 
-use crate::support::TestSite;
+use crate::support::{TestSite, record::tell};
 
 #[tokio::test]
 async fn a_backup_holds_what_the_record_held_and_goes_back_into_an_empty_folder() {
@@ -31,6 +31,43 @@ async fn a_backup_holds_what_the_record_held_and_goes_back_into_an_empty_folder(
         .expect("the restored record opens")
         .close()
         .await;
+}
+
+#[tokio::test]
+async fn a_proof_counts_what_the_pages_list() {
+    let site = TestSite::new().await;
+    tell(
+        &site,
+        "INSERT INTO imports (id, kind, file_name, file_sha256, content, state, at_utc)
+         VALUES (1, 'results', 'old.csv', zeroblob(32), zeroblob(1), 'undone', 0)",
+    )
+    .await;
+    tell(
+        &site,
+        "INSERT INTO anglers (id, pid, import_id, merged_into) VALUES
+           (1, '00000000000000000000000001', NULL, NULL), (2, '00000000000000000000000002', 1, NULL),
+           (3, '00000000000000000000000003', NULL, 1)",
+    )
+    .await;
+    tell(
+        &site,
+        "INSERT INTO venues (id, pid, name) VALUES (1, '00000000000000000000000001', 'Quillet Water')",
+    )
+    .await;
+    tell(
+        &site,
+        "INSERT INTO matches (id, pid, venue_id, name, on_date, zone, pegs_allotted, scale, step, state, import_id) VALUES
+           (1, '00000000000000000000000001', 1, 'Frost Cup 1', '2026-11-07', 'Etc/UTC', 'bag', 'dr', 16, 'planned', NULL),
+           (2, '00000000000000000000000002', 1, 'Frost Cup 2', '2026-11-08', 'Etc/UTC', 'bag', 'dr', 16, 'planned', 1)",
+    )
+    .await;
+    let elsewhere = TempDir::new().expect("a throw-away folder");
+
+    let proof = backup::back_up(&site.site.db, &elsewhere.path().join("ours.backup"))
+        .await
+        .expect("it is backed up");
+
+    assert_eq!((proof.anglers, proof.matches), (1, 1));
 }
 
 #[tokio::test]

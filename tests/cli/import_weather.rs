@@ -151,3 +151,38 @@ async fn what_is_said_wrongly_is_told_in_a_sentence_and_leaves_nothing() {
     );
     assert_eq!(days(folder.path()).await, 0);
 }
+
+#[tokio::test]
+async fn a_station_files_rain_counts_by_the_hour_at_which_it_is_read() {
+    for (more, first) in [
+        (&[][..], "2025-02-01"),
+        (&["--day-ends", "24:00"], "2025-02-02"),
+    ] {
+        let folder = folder().await;
+        let file = folder.path().join("station.csv");
+        let text = "XX000012345,20250202,PRCP,86,,,E,0700\nXX000012345,20250203,PRCP,12,,,E,0700\n";
+        std::fs::write(&file, text).expect("written");
+        let file = file.to_string_lossy();
+        let asked = [
+            "weather",
+            &file,
+            "--venue",
+            "Quillet Water",
+            "--source",
+            "Harl",
+        ];
+        let saved = import(folder.path(), &[&asked[..], more].concat());
+        assert!(saved.status.success(), "{}", told(&saved));
+
+        let db = Db::open(folder.path()).await.expect("the record opens");
+        let day: String = {
+            let mut reading = db.read().await.expect("a reader");
+            sqlx::query_scalar("SELECT MIN(on_date) FROM weather_days WHERE rain_mm > 8")
+                .fetch_one(&mut *reading)
+                .await
+                .expect("a day")
+        };
+        db.close().await;
+        assert_eq!(day, first, "{more:?}");
+    }
+}

@@ -157,6 +157,12 @@ fn what_is_typed_is_taken_in_any_usual_spelling() {
     assert_eq!(typed::wind_from("360"), Ok(Some(WindFrom::Degrees(0.0))));
     assert_eq!(typed::wind_from("var."), Ok(Some(WindFrom::Variable)));
     assert_eq!(typed::wind_from(""), Ok(None));
+    assert_eq!(typed::wind_from("Calm"), Ok(None), "from nowhere");
+    for gap in ["-", " – "] {
+        assert_eq!(wind(gap), None, "{gap}");
+        assert_eq!(rain(gap), None, "{gap}");
+        assert_eq!(typed::wind_from(gap), Ok(None), "{gap}");
+    }
 
     let pressure = |text| typed::pressure(text, PressureUnit::Hectopascals).expect("readable");
     assert_eq!(pressure("1013.2 mb"), Some(1013.2));

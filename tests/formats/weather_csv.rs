@@ -54,6 +54,23 @@ fn the_own_layout_is_guessed_whole_and_read() {
 }
 
 #[test]
+fn a_calm_comes_from_nowhere_and_a_variable_wind_from_no_one_place() {
+    let sheet =
+        sheet("date,wind_ms,wind_from\n2026-01-05,0,calm\n2026-01-06,2,Variable\n2026-01-07,3,-\n");
+    let got = read(&sheet, &guess(&sheet)).expect("a good mapping");
+    assert_eq!((got.problems(), got.unread.len()), (0, 0));
+    let winds: Vec<_> = got.days().map(|(_, w)| (w.wind_ms, w.wind_from)).collect();
+    assert_eq!(
+        winds,
+        [
+            (Some(0.0), None),
+            (Some(2.0), Some(WindFrom::Variable)),
+            (Some(3.0), None)
+        ]
+    );
+}
+
+#[test]
 fn units_are_guessed_from_other_peoples_headings() {
     let found = guess(&sheet(
         "Date;Max Temp (°F);Min Temp (°F);Rainfall (inches);Wind speed (mph);Max gust (mph);Wind Dir;MSLP inHg;Humidity %\nx;;;;;;;;\n",

@@ -7,7 +7,7 @@ use peglore::{
     settings::{PublicAddress, Settings},
 };
 
-use crate::support::{Actor, Answer, TestSite};
+use crate::support::{Actor, Answer, TestSite, record::asked};
 
 const PASSWORD: &str = "wet bank cold hands";
 
@@ -345,4 +345,44 @@ async fn an_angler_is_renamed_and_joined_to_one_account_only() {
         .await
         .taken();
     administrator.get(&page).await.says("without an account");
+}
+
+#[tokio::test]
+async fn an_account_is_offered_the_angler_of_its_name_and_joined_in_two_steps() {
+    let site = TestSite::new().await;
+    let administrator = site.administrator().await;
+    site.somebody("jem coppleway", Role::Member).await;
+    for (given, surname) in [("Jem", "Coppleway"), ("Dot", "Hazelpatch")] {
+        administrator
+            .submit("/anglers", &[("given", given), ("surname", surname)])
+            .await
+            .taken();
+    }
+    let pid = "SELECT pid FROM accounts WHERE name = 'jem coppleway'";
+    let page = format!("/committee/people/{}", asked::<String>(&site, pid).await);
+    let pid = "SELECT g.pid FROM anglers AS g JOIN labels AS l ON l.id = g.label_id WHERE l.given = 'Jem'";
+    let angler = asked::<String>(&site, pid).await;
+    let look = format!("{page}?angler={angler}");
+
+    administrator
+        .get(&page)
+        .await
+        .shown()
+        .says(&format!("href=\"{look}\""))
+        .does_not_say("Dot Hazelpatch</span>, whom");
+    administrator
+        .get(&look)
+        .await
+        .shown()
+        .says("is chosen below")
+        .says(&format!("value=\"{angler}\" selected"));
+    administrator
+        .submit(&format!("{page}/angler"), &[("angler", &angler)])
+        .await
+        .taken();
+    administrator
+        .get(&page)
+        .await
+        .shown()
+        .does_not_say("Is it the same person?");
 }

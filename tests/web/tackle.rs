@@ -48,7 +48,7 @@ async fn an_officer_names_a_method_a_bait_and_a_fish_and_reports_offer_them() {
 async fn what_cannot_be_named_is_told_at_its_field_and_kept_as_typed() {
     let site = TestSite::new().await;
     let officer = site.organiser().await;
-    let cases: [(&[(&str, &str)], &str); 5] = [
+    let cases: [(&[(&str, &str)], &str); 8] = [
         (
             &[("kind", ""), ("name", "Tares")],
             "a method, a bait or a fish",
@@ -57,6 +57,18 @@ async fn what_cannot_be_named_is_told_at_its_field_and_kept_as_typed() {
         (
             &[("kind", "bait"), ("name", "MAGGOT")],
             "is on the list already",
+        ),
+        (
+            &[("kind", "bait"), ("name", "maggots")],
+            "“maggots” looks like Maggot, which is on the list already",
+        ),
+        (
+            &[("kind", "bait"), ("name", "Mag-got")],
+            "looks like Maggot",
+        ),
+        (
+            &[("kind", "fish"), ("name", "Roachs"), ("group", "silvers")],
+            "looks like Roach,",
         ),
         (&[("kind", "fish"), ("name", "Orfe")], "Choose the group"),
         (

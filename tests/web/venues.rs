@@ -330,3 +330,30 @@ async fn the_diary_keeps_what_an_organiser_writes_and_members_may_only_read() {
         StatusCode::FORBIDDEN
     );
 }
+
+#[tokio::test]
+async fn a_name_that_differs_in_capitals_alone_is_taken_and_a_water_may_change_its_own() {
+    let site = TestSite::new().await;
+    let (organiser, path) = quillet(&site).await;
+    organiser
+        .submit("/venues/new", &with(&[("name", "quillet WATER")]))
+        .await
+        .asks("Another water has that name")
+        .says("value=\"quillet WATER\"")
+        .says("id=\"name-problem\"");
+
+    let setup = format!("{path}/setup");
+    organiser
+        .get(&setup)
+        .await
+        .shown()
+        .says("Set up by mistake?");
+    for (version, name) in [("1", "QUILLET WATER"), ("2", "Thornmere")] {
+        organiser
+            .submit(&setup, &with(&[("name", name), ("version", version)]))
+            .await
+            .taken();
+        organiser.get(&path).await.shown().says(name);
+    }
+    organiser.submit("/venues/new", &with(&[])).await.taken();
+}

@@ -1,4 +1,4 @@
-//! The weather of a venue: ten days in one save, gaps, bad figures kept, two writers, sources ranked.
+//! The weather of a venue: today and its run-up in one save, gaps, bad figures kept, two writers, sources ranked.
 
 use axum::http::StatusCode;
 use peglore::{
@@ -70,7 +70,7 @@ async fn mark(site: &TestSite, venue: VenueId, topic: &str) -> i64 {
 }
 
 #[tokio::test]
-async fn ten_days_are_written_in_one_save() {
+async fn today_and_its_run_up_of_ten_days_are_written_in_one_save() {
     let site = TestSite::new().await;
     let venue = water(&site, 1).await;
     let member = site.member().await;
@@ -78,9 +78,10 @@ async fn ten_days_are_written_in_one_save() {
         .get("/venues/1/weather")
         .await
         .shown()
-        .says("None of the ten days is written down");
+        .says("None of the eleven days is written down")
+        .says(&format!("name=\"low_{}\"", TODAY.plus(-10)));
     let mut fields = Vec::new();
-    for at in 0..10 {
+    for at in 0..11 {
         let day = TODAY.plus(-at);
         for (key, value) in [
             ("low", "-1,5"),
@@ -99,7 +100,7 @@ async fn ten_days_are_written_in_one_save() {
     assert!(to.ends_with("done=weather-saved"), "{to}");
 
     let kept = days(&site, venue).await;
-    assert_eq!(kept.len(), 10);
+    assert_eq!(kept.len(), 11);
     let (_, first) = kept[0];
     assert_eq!((first.min_c, first.max_c), (Some(-1.5), Some(8.0)));
     assert_eq!((first.rain(), first.rain_trace), (Some(0.0), true));
@@ -108,7 +109,7 @@ async fn ten_days_are_written_in_one_save() {
         .get(&to)
         .await
         .shown()
-        .says("All ten days are written down");
+        .says("All eleven days are written down");
 }
 
 #[tokio::test]
@@ -116,7 +117,7 @@ async fn days_written_in_part_are_said_to_lack_the_rest() {
     let site = TestSite::new().await;
     water(&site, 1).await;
     let member = site.member().await;
-    let temperatures: Vec<_> = (0..10)
+    let temperatures: Vec<_> = (0..11)
         .flat_map(|ago| {
             let day = TODAY.plus(-ago);
             [(format!("low_{day}"), "4"), (format!("high_{day}"), "9")]
@@ -131,10 +132,10 @@ async fn days_written_in_part_are_said_to_lack_the_rest() {
         .get("/venues/1/weather")
         .await
         .shown()
-        .says("Something of all ten days is written down.")
-        .says("Nine days have no rain, wind or pressure.")
+        .says("Something of all eleven days is written down.")
+        .says("Ten days have no rain, wind or pressure.")
         .says("Sat 14 Nov has no wind.")
-        .does_not_say("All ten days are written down");
+        .does_not_say("All eleven days are written down");
 }
 
 #[tokio::test]
@@ -144,12 +145,12 @@ async fn a_gap_is_shown_as_a_gap() {
     station(&site, venue).await;
     let page = site.visitor().get("/venues/1/weather").await.shown();
     page.says("no record")
-        .says("1 of ten days are written down");
+        .says("1 of eleven days is written down");
     site.visitor()
         .get("/weather")
         .await
         .shown()
-        .says("1 of ten days");
+        .says("1 of eleven days");
 }
 
 #[test]

@@ -219,3 +219,30 @@ async fn sources(site: &TestSite, venue: VenueId) -> Vec<weather::Source> {
     let kept = weather::sources_of(&mut reading, venue).await;
     kept.expect("read")
 }
+
+#[tokio::test]
+async fn a_sources_name_that_differs_in_capitals_alone_is_refused_at_its_box() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let path = "/venues/1/weather/sources";
+    let add = |name| [("add", "on"), ("new_name", name), ("new_kind", "csv")];
+    officer.submit(path, &add("Harl Top")).await.taken();
+    officer
+        .submit(path, &add("harl top"))
+        .await
+        .asks("Another source has that name");
+    officer.submit(path, &add("Harl Foot")).await.taken();
+    let named = [
+        ("name_1", "Harl Top"),
+        ("day_ends_1", "24:00"),
+        ("name_2", "HARL TOP"),
+        ("day_ends_2", "24:00"),
+    ];
+    officer
+        .submit(path, &named)
+        .await
+        .asks("Another source has that name")
+        .says("id=\"name_2-problem\"")
+        .says("value=\"HARL TOP\"");
+}

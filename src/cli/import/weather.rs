@@ -37,10 +37,12 @@ pub struct Weather {
     /// Whose figures they are. A source of this name that is not there yet is made.
     #[arg(long, value_name = "NAME")]
     source: String,
-    /// When a new source's day ends, local time; 24:00 is midnight.
-    #[arg(long, value_name = "HH:MM", default_value = "24:00")]
-    day_ends: String,
-    /// What a new source prints a day late: low, high, rain, with commas between.
+    /// When a new source's day ends, local time; 24:00 is midnight. Unsaid, a GHCN-Daily file says it
+    /// by the hour at which its rain is read; any other file's day ends at midnight.
+    #[arg(long, value_name = "HH:MM")]
+    day_ends: Option<String>,
+    /// What a new source prints a day late: low, high, rain, with commas between. Unsaid like the hour,
+    /// rain that a GHCN-Daily file reads before noon.
     #[arg(long, value_name = "WHAT", value_delimiter = ',')]
     day_before: Vec<String>,
     /// The dates are those on which each period began already, as in our own layout.
@@ -152,6 +154,13 @@ async fn as_asked(
             brought.how.columns[at] = Some(column);
         }
     }
+    if asked.day_ends.is_none()
+        && asked.day_before.is_empty()
+        && let Some(stated) = bring::day_end_stated(db, import, &brought).await?
+        && let Whose::New(new) = &mut brought.whose
+    {
+        new.count_from(stated);
+    }
     Ok(brought)
 }
 
@@ -186,13 +195,13 @@ fn column(said: &str, columns: &[(String, Vec<String>)]) -> Result<(usize, Colum
 
 async fn whose(db: &Db, asked: &Weather) -> Result<Whose, Ending> {
     let known = weather::file_sources(&mut *db.read().await?).await?;
-    if let Some(source) = known.iter().find(|source| source.name == asked.source) {
+    if let Some(source) = known.iter().find(|source| source.is_called(&asked.source)) {
         return Ok(Whose::Known(source.id));
     }
-    if !fine_day_end(&asked.day_ends) {
+    let day_ends = asked.day_ends.as_deref().unwrap_or("24:00");
+    if !fine_day_end(day_ends) {
         return Err(Ending::Sentence(format!(
-            "“{}” is no hour at which a day can end; write it like 09:00, or 24:00 for midnight",
-            asked.day_ends
+            "“{day_ends}” is no hour at which a day can end; write it like 09:00, or 24:00 for midnight"
         )));
     }
     let known = ["low", "high", "rain"];
@@ -208,7 +217,7 @@ async fn whose(db: &Db, asked: &Weather) -> Result<Whose, Ending> {
     let shift = |what: &str| -i64::from(asked.day_before.iter().any(|said| said == what));
     Ok(Whose::New(NewSource {
         name: asked.source.clone(),
-        day_ends_at: asked.day_ends.clone(),
+        day_ends_at: day_ends.to_owned(),
         min_shift: shift("low"),
         max_shift: shift("high"),
         rain_shift: shift("rain"),

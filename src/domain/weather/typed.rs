@@ -1,7 +1,7 @@
 //! What people type into the weather grid, read element by element.
 //!
-//! A blank field is a gap (`Ok(None)`), never zero. A unit written after the figure wins over
-//! the unit the form is in. Every problem says how to mend it.
+//! A blank field, or a dash alone, is a gap (`Ok(None)`), never zero. A unit written after the figure
+//! wins over the unit the form is in. Every problem says how to mend it.
 
 use std::{fmt, ops::RangeInclusive};
 
@@ -211,10 +211,11 @@ fn too_windy(text: &str, unit: SpeedUnit, advice: &str) -> WeatherProblem {
     }
 }
 
-/// Where the wind came from: `SW`, `south west`, `225`, `225°`, `var`.
+/// Where the wind came from: `SW`, `south west`, `225`, `225°`, `var`. A `calm` comes from nowhere,
+/// so it says no direction.
 pub fn wind_from(text: &str) -> Read<WindFrom> {
     let plain = text.trim().to_lowercase();
-    if plain.is_empty() {
+    if is_gap(&plain) || plain == "calm" {
         return Ok(None);
     }
     if ["var", "var.", "variable", "vrb", "v"].contains(&plain.as_str()) {
@@ -307,6 +308,11 @@ fn with_thousands(value: f64) -> String {
     }
 }
 
+/// A dash alone is how a paper sheet marks a gap.
+fn is_gap(plain: &str) -> bool {
+    matches!(plain, "" | "-" | "–" | "—")
+}
+
 /// Splits `text` into a figure and its unit; `Ok(None)` for a blank.
 fn measured<U: Copy>(
     text: &str,
@@ -316,7 +322,7 @@ fn measured<U: Copy>(
     example: &'static str,
 ) -> Read<(f64, U)> {
     let plain = text.trim().to_lowercase().replace('°', "");
-    if plain.is_empty() {
+    if is_gap(&plain) {
         return Ok(None);
     }
     let figure_ends = plain

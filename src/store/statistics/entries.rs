@@ -23,14 +23,18 @@ pub struct MatchHead {
     pub groups: GroupSet,
     pub start: Option<Instant>,
     pub finish: Option<Instant>,
+    /// How long most of its entries fished by the sheet that brought them, or by whoever brought it.
+    pub told_minutes: Option<f64>,
     /// Anglers who fished.
     pub anglers: i64,
 }
 
 impl MatchHead {
-    /// Length in hours.
+    /// Length in hours: from its start to its finish, else as its sheet told it.
     pub fn hours(&self) -> Option<f64> {
-        Some(self.finish?.minutes_since(self.start?) / 60.0)
+        let clock = self.start.zip(self.finish);
+        let minutes = clock.map(|(start, finish)| finish.minutes_since(start));
+        Some(minutes.or(self.told_minutes)? / 60.0)
     }
 }
 
@@ -41,11 +45,15 @@ pub async fn heads(
 ) -> Result<Vec<MatchHead>, StoreError> {
     Ok(sqlx::query_as!(
         MatchHead,
-        r#"SELECT match_id AS "id!: MatchId", match_name AS "name!: String", day AS "day!: Day",
-                  group_set AS "groups!: GroupSet", start_utc AS "start?: Instant", finish_utc AS "finish?: Instant",
+        r#"SELECT h.match_id AS "id!: MatchId", h.match_name AS "name!: String", h.day AS "day!: Day",
+                  h.group_set AS "groups!: GroupSet", h.start_utc AS "start?: Instant", h.finish_utc AS "finish?: Instant",
+                  CASE WHEN h.start_utc IS NULL OR h.finish_utc IS NULL THEN
+                    (SELECT t.told_minutes FROM fishing_entries AS t
+                     WHERE t.match_id = h.match_id AND t.outcome <> 'absent' AND t.told_minutes IS NOT NULL
+                     GROUP BY t.told_minutes ORDER BY COUNT(*) DESC, t.told_minutes DESC LIMIT 1) END AS "told_minutes?: f64",
                   COUNT(*) AS "anglers!: i64"
-           FROM fishing_entries WHERE venue_id = ? AND outcome <> 'absent' AND group_set IS NOT NULL
-           GROUP BY match_id ORDER BY day DESC, match_id DESC"#,
+           FROM fishing_entries AS h WHERE h.venue_id = ? AND h.outcome <> 'absent' AND h.group_set IS NOT NULL
+           GROUP BY h.match_id ORDER BY h.day DESC, h.match_id DESC"#,
         venue
     )
     .fetch_all(connection)

@@ -25,6 +25,11 @@ pub struct Source {
 }
 
 impl Source {
+    /// No two sources differ in capitals alone.
+    pub fn is_called(&self, name: &str) -> bool {
+        self.name.eq_ignore_ascii_case(name)
+    }
+
     /// All that an officer can change of it. A form carries it back, so that whoever saves over
     /// another's change is told.
     pub fn token(&self) -> String {

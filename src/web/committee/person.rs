@@ -2,14 +2,15 @@
 
 use askama::Template;
 use axum::{
-    extract::{Path, State},
+    extract::{Path, Query, State},
     response::{IntoResponse, Response},
 };
+use serde::Deserialize;
 
 use super::people::{roles, show_link};
 use crate::{
     actions::{self, ActionError},
-    domain::{accounts::Role, ids::Pid},
+    domain::{accounts::Role, ids::Pid, names::key},
     store::{
         self,
         accounts::Account,
@@ -36,7 +37,19 @@ struct PersonPage {
     apart: Apart,
     role: Field,
     angler: Field,
+    /// Anglers without an account who bear the name that this one signs in by: whom the page would
+    /// choose, and their name.
+    alike: Vec<(Pid, String)>,
+    /// One of them is chosen below, and nothing is joined yet.
+    offered: Option<String>,
     problems: Problems,
+}
+
+/// Who is looked at before joining.
+#[derive(Deserialize, Default)]
+#[serde(default)]
+pub struct Asked {
+    angler: String,
 }
 
 impl PersonPage {
@@ -44,6 +57,7 @@ impl PersonPage {
         site: &Site,
         member: &Member,
         account: Account,
+        asked: &Asked,
         problems: Problems,
     ) -> Result<Self, PageError> {
         let mut reading = site.db.read().await?;
@@ -54,8 +68,24 @@ impl PersonPage {
         let joined = anglers
             .iter()
             .find(|angler| angler.account == Some(account.id));
+        let mut alike = Vec::new();
+        if joined.is_none() {
+            let named = key(&account.name);
+            let same = anglers.iter().filter_map(|angler| {
+                let name = angler.name().filter(|name| name.key() == named)?;
+                let words = apart.beside(angler.id, name.full());
+                Some((angler.pid.clone(), words))
+            });
+            alike.extend(same);
+        }
+        let chosen = alike
+            .iter()
+            .find(|(pid, _)| pid.to_string() == asked.angler);
+        let offered = chosen.map(|(_, words)| words.clone());
         let angler = joined
-            .map(|angler| angler.pid.to_string())
+            .map(|angler| &angler.pid)
+            .or(chosen.map(|(pid, _)| pid))
+            .map(Pid::to_string)
             .unwrap_or_default();
         Ok(Self {
             frame: Frame::new(site, &member.visitor(), Section::Committee)
@@ -65,6 +95,8 @@ impl PersonPage {
             angler: Field::new("angler", "Fishes as", angler)
                 .hint("Whose reports this account writes.")
                 .problems(&problems),
+            alike,
+            offered,
             account,
             anglers,
             apart,
@@ -105,7 +137,7 @@ async fn after(
         Err(ActionError::Refused { field, sentence }) => {
             let mut problems = Problems::default();
             problems.add(field, sentence);
-            page_again(PersonPage::new(site, member, account, problems).await?)
+            page_again(PersonPage::new(site, member, account, &Asked::default(), problems).await?)
         }
         Err(other) => Err(other.into()),
     }
@@ -115,9 +147,10 @@ pub async fn show(
     State(site): State<Site>,
     member: Member,
     Path(account): Path<String>,
+    Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let account = the_account(&site, &account).await?;
-    page(PersonPage::new(&site, &member, account, Problems::default()).await?)
+    page(PersonPage::new(&site, &member, account, &asked, Problems::default()).await?)
 }
 
 pub async fn set_role(

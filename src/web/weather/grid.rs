@@ -1,4 +1,4 @@
-//! Ten days of weather at a venue, one row a day, typed over and saved in one go.
+//! A day and its run-up of ten days at a venue, one row a day, typed over and saved in one go.
 
 use askama::Template;
 use axum::{
@@ -246,7 +246,7 @@ fn laid_out(
         unit: window.unit.label(),
         units: units.collect(),
         here: window.path("", window.to),
-        earlier: window.path("", window.from.plus(-1)),
+        earlier: window.path("", window.to.plus(-10)),
         later,
         conflicts: window.path("/conflicts", window.to),
         sources_path: format!("/venues/{}/weather/sources", window.venue.id),

@@ -17,7 +17,7 @@ use crate::{
         ActionError,
         import::{
             self,
-            weather::{self as bring, Brought, Preview, Saved},
+            weather::{self as bring, Brought, Preview, Saved, Whose},
         },
     },
     domain::{
@@ -235,7 +235,17 @@ pub async fn submit(
             .await
             .map(|()| (list, "discarded")),
         _ => {
-            let brought = how_typed(&form, &venue, &Brought::of(&import), &mut problems);
+            let before = Brought::of(&import);
+            let mut brought = how_typed(&form, &venue, &before, &mut problems);
+            // The station was chosen only now, so the form could not show when its day ends.
+            if problems.is_empty()
+                && before.how.only != brought.how.only
+                && let Some(stated) = bring::day_end_stated(db, &import, &brought).await?
+                && let Whose::New(new) = &mut brought.whose
+                && new.is_uncounted()
+            {
+                new.count_from(stated);
+            }
             match problems.is_empty() {
                 true => bring::say_how(db, &by, &import, &brought)
                     .await

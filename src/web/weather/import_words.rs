@@ -17,7 +17,7 @@ use crate::{
     formats::{
         days::DayOrder,
         weather_csv::{Column, WHAT_STANDS},
-        weather_file::HowToRead,
+        weather_file::{HowToRead, mostly_the_day_before},
     },
     store::weather::WeatherVenue,
     web::forms::{Form, Problems},
@@ -63,6 +63,7 @@ pub fn said(brought: &Brought, day_ends: Option<&str>) -> Said {
     let how = &brought.how;
     let mut said = Said {
         day_ends: day_ends.unwrap_or("24:00").to_owned(),
+        rain: day_ends.is_some_and(mostly_the_day_before),
         new_name: how.only.clone().unwrap_or_default(),
         credited: how.credited,
         day_order: how.day_order.map_or("", DayOrder::slug).to_owned(),

@@ -1,4 +1,4 @@
-//! Every venue with its last ten days: what is written down and what is missing.
+//! Every venue with today and the ten days before: what is written down and what is missing.
 
 use askama::Template;
 use axum::{extract::State, response::Response};

@@ -102,6 +102,7 @@ pub async fn submit(
         for source in &mut sources {
             read_source(&form, source, &mut problems);
         }
+        refuse_twins(&sources, &mut problems);
         if problems.is_empty() {
             choose_weather::save_sources(db, now, &by, venue.id, &arranged(&sources, &form)).await
         } else {
@@ -238,6 +239,17 @@ fn read_source(form: &Form, source: &mut Source, problems: &mut Problems) {
     source.day_ends_at = day_ends_at;
     source.rank = rank;
     (source.min_shift, source.max_shift, source.rain_shift) = (min_shift, max_shift, rain_shift);
+}
+
+/// Of two sources that would be called the same, the lower one is told at its name.
+fn refuse_twins(sources: &[Source], problems: &mut Problems) {
+    for (at, source) in sources.iter().enumerate() {
+        let field = format!("name_{}", source.id);
+        let mut above = sources[..at].iter();
+        if problems.at(&field).is_empty() && above.any(|other| other.is_called(&source.name)) {
+            problems.add(field, choose_weather::NAME_TAKEN);
+        }
+    }
 }
 
 fn laid_out(

@@ -1,4 +1,4 @@
-//! Ten days at a venue, and the weather's figures as these pages write them.
+//! Eleven days at a venue, and the weather's figures as these pages write them.
 
 use serde::Deserialize;
 
@@ -26,8 +26,8 @@ const LOOKED_FOR: [Element; 5] = [
     Element::Pressure,
 ];
 
-/// Days the grid shows.
-const DAYS: i64 = 10;
+/// Days the grid shows: a day, and the ten before it that are its run-up.
+const DAYS: usize = 11;
 
 /// What an address of these pages can ask for.
 #[derive(Deserialize, Default)]
@@ -40,7 +40,7 @@ pub struct Asked {
     pub wind: String,
 }
 
-/// Ten days at a venue with all that its sources say of them.
+/// Eleven days at a venue with all that its sources say of them.
 pub struct Window {
     pub venue: WeatherVenue,
     pub today: Day,
@@ -60,7 +60,7 @@ impl Window {
             .ok_or(PageError::NotFound)?;
         let today = today(&venue, site.now());
         let to = Day::parse(&asked.until).map_or(today, |day| day.min(today));
-        let from = to.plus(1 - DAYS);
+        let from = to.plus(1 - DAYS as i64);
         Ok(Self {
             sources: weather::sources_of(&mut reading, venue.id).await?,
             said: weather::days_by_source(&mut reading, venue.id, from, to).await?,
@@ -75,7 +75,7 @@ impl Window {
 
     pub fn days(&self) -> impl Iterator<Item = Day> + use<> {
         let from = self.from;
-        (0..DAYS).map(move |at| from.plus(at))
+        (0_i64..).take(DAYS).map(move |at| from.plus(at))
     }
 
     /// What each source says of a day, by rank.
@@ -185,17 +185,16 @@ impl Window {
             .filter(|day| self.effective(*day).is_empty())
             .map(Day::brief)
             .collect();
+        let all = wording::number(DAYS);
         let said = match missing.len() {
-            0 if lacking.is_empty() => "All ten days are written down.".to_owned(),
-            0 => "Something of all ten days is written down.".to_owned(),
-            10 => "None of the ten days is written down.".to_owned(),
-            1 => format!(
-                "Nine days of ten are written down. {} is missing.",
-                missing[0]
-            ),
+            0 if lacking.is_empty() => format!("All {all} days are written down."),
+            0 => format!("Something of all {all} days is written down."),
+            DAYS => format!("None of the {all} days is written down."),
+            1 => format!("All of the {all} days but {} are written down.", missing[0]),
             gaps => format!(
-                "{} of ten days are written down. Missing: {}.",
-                10 - gaps,
+                "{} of {all} days {} written down. Missing: {}.",
+                DAYS - gaps,
+                wording::are(DAYS - gaps),
                 missing.join(", ")
             ),
         };

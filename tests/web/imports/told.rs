@@ -117,3 +117,27 @@ async fn a_report_let_go_leaves_the_sheets_words_and_is_not_undone_with_the_file
     organiser.submit(&undo, &[("sure", "on")]).await.taken();
     jem.get("/sessions").await.shown().says("13 Nov");
 }
+
+#[tokio::test]
+async fn the_length_given_for_a_whole_file_is_that_of_its_matches() {
+    let (_site, organiser) = with_water().await;
+    let text = "Date,Match,Venue,Peg,Angler,Weight\n\
+                2026-11-06,Frost Cup 1,Quillet Water,14,Jem Coppleway,12-8\n\
+                2026-11-06,Frost Cup 1,Quillet Water,15,Dot Hazelpatch,4-2\n\
+                2026-11-13,Frost Cup 2,Quillet Water,14,Jem Coppleway,3-0\n\
+                2026-11-13,Frost Cup 2,Quillet Water,15,Dot Hazelpatch,2-1\n";
+    let import = lay_out(&organiser, "results", text).await;
+    let columns = ["date", "match", "venue", "peg", "angler", "weight"];
+    answer(&organiser, &import, &columns, &[("pegs_allotted", "bag")]).await;
+    organiser.submit(&import, &[]).await.taken();
+
+    let took = async |hours: &str| {
+        let path = format!("/venues/1/what-it-took?groups=3&hours={hours}&field=2");
+        organiser.get(&path).await.shown()
+    };
+    took("5")
+        .await
+        .says("In the last two matches")
+        .does_not_say("nobody wrote down how long they were");
+    took("7").await.says("No match here yet");
+}

@@ -49,7 +49,8 @@ async fn a_station_file_keeps_its_flags_and_refuses_totals_over_several_days() {
         .get(&page)
         .await
         .shown()
-        .says("name=\"day_ends\" value=\"09:00\"");
+        .says("name=\"day_ends\" value=\"09:00\"")
+        .says("name=\"rain\" value=\"on\" checked");
     let form = [
         ("act", "look"),
         ("whose", "new"),
@@ -75,6 +76,36 @@ async fn a_station_file_keeps_its_flags_and_refuses_totals_over_several_days() {
         (Some(0.0), true),
         "rain of the 11th began on the 10th"
     );
+}
+
+/// Of two stations the form cannot show the hour until one is chosen: saving at once counts by it.
+#[tokio::test]
+async fn rain_read_in_the_morning_counts_for_the_day_before_once_its_station_is_chosen() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let text = "XX000012345,20261111,PRCP,86,,,E,0700\nXX000012345,20261112,PRCP,0,,,E,0700\n\
+                XX000067890,20261111,PRCP,12,,,E,2400\n";
+    let as_shown = [
+        ("act", "look"),
+        ("whose", "new"),
+        ("new_name", "Harl Top"),
+        ("day_ends", "24:00"),
+        ("credited", "no"),
+        ("only", "XX000012345"),
+    ];
+    let page = upload(&officer, text.as_bytes()).await.taken();
+    officer.submit(&page, &as_shown).await.taken();
+    let looked = officer.get(&page).await.shown();
+    looked
+        .says("mostly read at 07:00 local time")
+        .says("on the day before the printed date")
+        .says("name=\"day_ends\" value=\"07:00\"")
+        .says("name=\"rain\" value=\"on\" checked");
+    let save = [("act", "save"), ("seen", &seen(&looked))];
+    officer.submit(&page, &save).await.taken();
+    assert_eq!(stands(&site, TODAY.plus(-4)).await.rain_mm, Some(8.6));
+    assert_eq!(stands(&site, TODAY.plus(-3)).await.rain_mm, Some(0.0));
 }
 
 async fn last_night(site: &TestSite, day: Day) -> Option<f64> {

@@ -13,7 +13,7 @@ use crate::{
         ids::{ImportId, SourceId, VenueId},
         imports::ImportKind,
     },
-    formats::weather_file::{self, HowToRead, WeatherFile},
+    formats::weather_file::{self, HowToRead, WeatherFile, mostly_the_day_before},
     store::{
         Connection, Db, Writing, audit,
         imports::{self, Import},
@@ -46,6 +46,20 @@ pub struct NewSource {
     pub min_shift: i64,
     pub max_shift: i64,
     pub rain_shift: i64,
+}
+
+impl NewSource {
+    /// Nobody has said yet how its days are counted.
+    pub fn is_uncounted(&self) -> bool {
+        let shifts = (self.min_shift, self.max_shift, self.rain_shift);
+        self.day_ends_at == "24:00" && shifts == (0, 0, 0)
+    }
+
+    /// Counts its days as the hour says at which its file reads the rain.
+    pub fn count_from(&mut self, day_ends_at: String) {
+        self.rain_shift = -i64::from(mostly_the_day_before(&day_ends_at));
+        self.day_ends_at = day_ends_at;
+    }
 }
 
 /// What is kept with a laid-out weather file.
@@ -138,7 +152,7 @@ async fn said_before(
 /// The source read from files that bears the name of the file's own, if there is one.
 async fn named(db: &Db, name: &str) -> Result<Whose, ActionError> {
     let sources = weather::file_sources(&mut *db.read().await?).await?;
-    let same = sources.into_iter().find(|source| source.name == name);
+    let same = sources.into_iter().find(|source| source.is_called(name));
     Ok(same.map_or(Whose::Unsaid, |source| Whose::Known(source.id)))
 }
 
@@ -150,6 +164,15 @@ pub async fn say_how(
     brought: &Brought,
 ) -> Result<(), ActionError> {
     set_mapping(db, by, import.id, import.kind, &brought.json()).await
+}
+
+/// The local time at which the days of a file end, where it states one.
+pub async fn day_end_stated(
+    db: &Db,
+    import: &Import,
+    brought: &Brought,
+) -> Result<Option<String>, ActionError> {
+    Ok(parsed(db, import, brought).await?.day_ends)
 }
 
 /// What saving a laid-out file would do, as the record stands now.

@@ -176,7 +176,7 @@ async fn said(
                 .push("The source chosen is no longer there. Choose another.".to_owned()),
         },
         Whose::New(new) => {
-            if known.iter().any(|source| source.name == new.name) {
+            if known.iter().any(|source| source.is_called(&new.name)) {
                 preview.problems.push(NAME_TAKEN.to_owned());
             }
             preview.source = Some(as_source(SourceId(0), ImportKind::Weather, new));

@@ -116,6 +116,27 @@ fn hostile_text_is_refused_with_a_short_sentence() {
 /// Conversions of a dram: 25 lb 10 oz = 11 623.304 48 g, 10 lb 12 oz 8 dr = 4 890.292 74 g,
 /// computed from 1 lb = 453.59237 g (Weights and Measures Act 1985, schedule 1).
 #[test]
+fn no_ounces_are_said_between_pounds_and_drams_and_nowhere_else() {
+    let words = |pounds: u16, ounces: u8, drams: u32| {
+        let whole = Weight::lb_oz(pounds, ounces).plus(Weight::drams(drams));
+        whole.expect("of one scale").words()
+    };
+    assert_eq!(words(122, 0, 12), "122 lb 0 oz 12 dr");
+    assert_eq!(words(122, 0, 0), "122 lb");
+    assert_eq!(words(0, 0, 12), "12 dr");
+    assert_eq!(words(0, 0, 0), "0 oz");
+}
+
+#[test]
+fn a_net_is_far_above_another_from_fifty_pounds_and_three_times_as_much_on() {
+    let pounds = |pounds| Weight::lb_oz(pounds, 0);
+    assert!(pounds(99).is_far_above(pounds(30)));
+    assert!(!pounds(90).is_far_above(pounds(30)));
+    assert!(!pounds(50).is_far_above(pounds(1)));
+    assert!(pounds(51).is_far_above(Weight::grams(7_000)));
+}
+
+#[test]
 fn another_unit_is_made_once_and_rounded_down_once() {
     assert_eq!(Weight::drams(6560).to(Scale::Grams), Weight::grams(11_623));
     assert_eq!(Weight::drams(2760).to(Scale::Grams), Weight::grams(4_890));

@@ -128,7 +128,9 @@ fn a_result_of_a_full_field_and_ten_matches_take_little_paper() {
     let result = on_paper("pages/result.css");
     for rule in [
         "& tbody th br { display: none; }",
-        "& .sections { align-items: start; grid-template-columns: repeat(3, minmax(0, 1fr));",
+        "& .sections { align-items: start; grid-template-columns: repeat(auto-fit, minmax(57mm, 1fr));",
+        "& .peg, & .weight { inline-size: 1%; white-space: nowrap; }",
+        "&:first-child { inline-size: 1%; padding-inline-end: 0.7rem; }",
     ] {
         assert!(result.contains(rule), "no {rule}");
     }

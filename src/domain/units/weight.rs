@@ -20,6 +20,10 @@ const GRAM_PARTS: i128 = 25_600_000;
 /// A net heavier than this is asked about: keepnets are seldom filled so far.
 /// Common practice, no source.
 const UNLIKELY_NET_GRAMS: f64 = 45_000.0;
+/// A net of more than fifty pounds is asked about where it is more than so many times every other of
+/// its match. Common practice, no source.
+const FAR_ABOVE_POUNDS: f64 = 50.0;
+const FAR_ABOVE_TIMES: f64 = 3.0;
 
 /// The unit that scales show: grams, or pounds and ounces kept as drams.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -131,6 +135,11 @@ impl Weight {
         self.as_grams() > UNLIKELY_NET_GRAMS
     }
 
+    /// Heavy, and so far above another net of its match that it is likelier a slip of the pencil.
+    pub fn is_far_above(self, other: Self) -> bool {
+        self.as_pounds() > FAR_ABOVE_POUNDS && self.as_grams() > FAR_ABOVE_TIMES * other.as_grams()
+    }
+
     /// The two together; `None` when they are of different scales (use [`Total`]).
     pub fn plus(self, other: Self) -> Option<Self> {
         let amount = self.amount.checked_add(other.amount)?;
@@ -181,7 +190,7 @@ impl Weight {
         )
     }
 
-    /// As one says it: `31 lb 4 oz`, `8 oz`, `12 lb 12 oz 12 dr`, `5.670 kg`, `85 g`.
+    /// As one says it: `31 lb 4 oz`, `8 oz`, `12 lb 0 oz 12 dr`, `5.670 kg`, `85 g`.
     pub fn words(self) -> String {
         if self.scale == Scale::Grams {
             return match self.amount {
@@ -194,7 +203,8 @@ impl Weight {
         if pounds > 0 {
             words.push(format!("{pounds} lb"));
         }
-        if ounces > 0 || self.amount < DRAMS_PER_OUNCE && drams == 0 {
+        let between = pounds > 0 && drams > 0;
+        if ounces > 0 || between || self.amount < DRAMS_PER_OUNCE && drams == 0 {
             words.push(format!("{ounces} oz"));
         }
         if drams > 0 {

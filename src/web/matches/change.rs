@@ -10,7 +10,7 @@ use axum::{
 use super::{
     changed::{self, Difference},
     found,
-    typed::{Saved, Typed, group_field},
+    typed::{Saved, Typed, each_once, group_field},
     version,
 };
 use crate::{
@@ -270,6 +270,17 @@ pub async fn submit(
     let head = typed.read(&site).await?;
     let sections = record.read_sections(&mut typed);
     let teams = record.read_teams(&mut typed);
+    if let Some(head) = &head {
+        let problems = &mut typed.problems;
+        let (to_sections, to_teams) = (&head.sections[..], &head.teams[..]);
+        each_once(
+            &sections,
+            section_field,
+            (to_sections, "sections"),
+            problems,
+        );
+        each_once(&teams, team_field, (to_teams, "teams"), problems);
+    }
     if let Some(head) = head.filter(|_| typed.problems.is_empty()) {
         let change = MatchChange {
             head,

@@ -24,6 +24,7 @@ use crate::{
         names::Name,
         pegs::bare_number,
     },
+    statistics::wording,
     store::{
         anglers::{self, Angler},
         matches::{
@@ -137,6 +138,14 @@ impl EntriesPage {
         let number = self.form.get(&format!("peg-{row}"));
         let row = row.to_string();
         self.known.pegs.tick(number, Some(&self.form), &row)
+    }
+
+    /// `Two teams: Kingcups and Sedges.`: a comma forgotten would have made one of them.
+    fn teams_read(&self) -> String {
+        let teams = self.known.teams.iter();
+        let names: Vec<String> = teams.map(|team| team.name.clone()).collect();
+        let many = wording::count(names.len(), "team", "teams");
+        wording::sentence(&format!("{many}: {}", wording::list(&names)))
     }
 
     /// `Bert Newman, Charlie Tope`: of those in this match only, whatever the address says.

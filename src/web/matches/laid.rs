@@ -10,7 +10,7 @@ use crate::{
             team_standings,
         },
         pegs::by_number,
-        units::{Ranking, Total},
+        units::Total,
     },
     statistics::wording,
     store::matches::entries::Entry,
@@ -248,13 +248,13 @@ fn known(figures: &Figures, lines: &[Shown]) -> String {
             first.counted.words()
         ),
     };
-    let mut total = Total::default();
-    figures
+    // Of what the rows show, so that whoever adds them up comes to the same.
+    let shown = figures
         .lines
         .iter()
         .filter(|line| line.outcome == Outcome::Fished)
-        .for_each(|line| total.add(line.raw));
-    let all = total.to(Ranking::of(figures.ranking.scale, 1));
+        .map(|line| line.counted);
+    let all = shown.collect::<Total>().to(figures.ranking);
     let count = |outcome| {
         figures
             .lines

@@ -101,6 +101,14 @@ impl Naming {
         })
     }
 
+    /// As visitors see names, whoever is reading: what is pinned to a notice board is for everybody.
+    fn for_everybody(self) -> Self {
+        Self {
+            reader: Reader::Visitor,
+            ..self
+        }
+    }
+
     /// Visitors see names in a posted result.
     fn opens_results(self) -> bool {
         self.open != NamesOpen::MembersOnly

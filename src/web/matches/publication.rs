@@ -1,5 +1,7 @@
 //! Looking the result over, and publishing it.
 
+use std::collections::BTreeMap;
+
 use askama::Template;
 use axum::{
     extract::{Path, State},
@@ -114,8 +116,8 @@ impl PublicationPage {
     }
 }
 
-/// Who has no peg where pegs are given out, and who no section where there are sections; whoever was
-/// absent needs neither.
+/// Who has no peg where pegs are given out, who no section where there are sections, and how unequal
+/// the teams are; whoever was absent needs no peg and no section.
 fn warnings(figures: &Figures, in_sections: bool, whom: impl Fn(EntryId) -> String) -> Vec<String> {
     let named = |lacks: &dyn Fn(&Line) -> bool| -> Vec<String> {
         let sat = figures
@@ -141,7 +143,29 @@ fn warnings(figures: &Figures, in_sections: bool, whom: impl Fn(EntryId) -> Stri
             wording::list(&without_section)
         ));
     }
+    warnings.extend(unequal_teams(figures));
     warnings
+}
+
+/// How many fished for each team, where teams are not of one size.
+fn unequal_teams(figures: &Figures) -> Option<String> {
+    let mut sizes: BTreeMap<&str, usize> = BTreeMap::new();
+    for line in &figures.lines {
+        if let Some(team) = line.team.as_deref() {
+            *sizes.entry(team).or_default() += usize::from(line.outcome != Outcome::Absent);
+        }
+    }
+    let (least, most) = (sizes.values().min()?, sizes.values().max()?);
+    let fished: Vec<String> = sizes
+        .iter()
+        .map(|(team, anglers)| format!("{team} {anglers}"))
+        .collect();
+    (least != most).then(|| {
+        format!(
+            "Teams are not of one size: {} fished. All weights of a team are added, so a larger team has more of them.",
+            wording::list(&fished)
+        )
+    })
 }
 
 pub async fn show(

@@ -20,7 +20,7 @@ use crate::{
     domain::{
         dates::Day,
         ids::EntryId,
-        matches::{DAYS_TO_OBJECT, Figures, entry::NotReady},
+        matches::{DAYS_TO_OBJECT, Figures, MatchState, entry::NotReady},
         names::FORMER_MEMBER,
     },
     statistics::wording,
@@ -67,10 +67,21 @@ struct ResultPage {
     brought_in: String,
     /// That rows of that sheet are not in it, under a heading.
     lacks: Option<(&'static str, String)>,
-    laid: Laid,
+    /// One for a visitor; for all others one for the screen and one for paper.
+    views: Vec<View>,
     postings: Vec<Publication>,
     /// The number of the posting shown; 0 where the result came in from an old sheet.
     ord: i64,
+}
+
+/// The result with names as one kind of reader sees them. A printed page is pinned to a notice board,
+/// so on paper stands what visitors see, whoever prints it.
+struct View {
+    /// Where it is shown, as a class: everywhere, on the screen, on paper.
+    class: &'static str,
+    /// Goes before the identifiers of its headings, which a page has once each.
+    ids: &'static str,
+    laid: Laid,
     corrections: Vec<Corrected>,
 }
 
@@ -78,6 +89,10 @@ impl ResultPage {
     fn address(&self, page: &str) -> String {
         self.frame
             .url(&format!("/matches/{}{page}", self.the_match.id))
+    }
+
+    fn is_final(&self) -> bool {
+        self.the_match.state == MatchState::Final
     }
 
     fn posted(&self, posting: &Publication) -> String {
@@ -138,15 +153,13 @@ pub async fn show(
         Some(ord) => format!("posting={}&", crate::web::links::escaped(ord)),
         None => String::new(),
     };
-    let laid = Laid::out(&posted.figures, &posted.entered, naming)
-        .sorted(sort.0, sort.1)
-        .with_headings(sort, |by, falling| {
-            let order = if falling { "down" } else { "up" };
-            frame.url(&format!(
-                "/matches/{}/result?{posting}sort={by}&order={order}",
-                the_match.id
-            ))
-        });
+    let heading = |by: &str, falling: bool| {
+        let order = if falling { "down" } else { "up" };
+        frame.url(&format!(
+            "/matches/{}/result?{posting}sort={by}&order={order}",
+            the_match.id
+        ))
+    };
     let on = posted.figures.on;
     let today = site.now().day(&the_match.zone());
     let mut reading = site.db.read().await?;
@@ -154,13 +167,29 @@ pub async fn show(
     let brought_in = records::brought_in(&mut reading, the_match.id).await?;
     let lacking = records::lacking(&mut reading, the_match.id).await?;
     drop(reading);
-    let names = naming.of_result(&posted.figures, &posted.entered);
-    let corrections = corrections::told(
-        &all,
-        &the_match.zone(),
-        |entry| named(entry, &names, &posted.entered, naming),
-        |name| naming.account(name),
-    );
+    let view = |naming: Naming, class: &'static str, ids: &'static str| {
+        let names = naming.of_result(&posted.figures, &posted.entered);
+        View {
+            class,
+            ids,
+            laid: Laid::out(&posted.figures, &posted.entered, naming)
+                .sorted(sort.0, sort.1)
+                .with_headings(sort, heading),
+            corrections: corrections::told(
+                &all,
+                &the_match.zone(),
+                |entry| named(entry, &names, &posted.entered, naming),
+                |name| naming.account(name),
+            ),
+        }
+    };
+    let views = match visitor.who {
+        None => vec![view(naming, "", "")],
+        Some(_) => vec![
+            view(naming, "on-screen", ""),
+            view(naming.for_everybody(), "on-paper", "paper-"),
+        ],
+    };
     page(ResultPage {
         frame,
         title: posted.figures.title.clone(),
@@ -171,9 +200,8 @@ pub async fn show(
             .map(|at| at.day(&the_match.zone()).long())
             .unwrap_or_default(),
         lacks: lacks(lacking, posted.ord),
-        laid,
+        views,
         ord: posted.ord,
-        corrections,
         the_match,
         postings: posted.postings,
     })

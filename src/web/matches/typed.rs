@@ -305,14 +305,44 @@ fn names(typed: &str, field: &str, problems: &mut Problems) -> Vec<String> {
         .filter(|part| !part.trim().is_empty())
     {
         match clean_line(part, "each name", 40) {
-            Ok(name) if names.contains(&name) => {
-                problems.add(field, format!("{name} is named twice. Name each once."));
-            }
-            Ok(name) => names.push(name),
+            Ok(name) => match alike(names.iter().map(String::as_str), &name) {
+                Some(sentence) => problems.add(field, sentence),
+                None => names.push(name),
+            },
             Err(sentence) => problems.add(field, sentence),
         }
     }
     names
+}
+
+/// That one of `names` is this name already, capitals or not: on the bank A and a are one section.
+fn alike<'a>(mut names: impl Iterator<Item = &'a str>, name: &str) -> Option<String> {
+    let small = name.to_lowercase();
+    let other = names.find(|other| other.to_lowercase() == small)?;
+    Some(match other == name {
+        true => format!("{name} is named twice. Name each once."),
+        false => format!("{other} and {name} are one name but for capitals. Name each otherwise."),
+    })
+}
+
+/// Says at its field which name, of those on record and those to add, another has already. The
+/// empty name takes one out.
+pub(super) fn each_once<I: Copy>(
+    named: &[(I, String)],
+    field: fn(I) -> String,
+    (further, further_field): (&[String], &str),
+    problems: &mut Problems,
+) {
+    let named = named.iter().map(|(id, name)| (field(*id), name.as_str()));
+    let further = further.iter().map(String::as_str);
+    let further = further.map(|name| (further_field.to_owned(), name));
+    let mut seen: Vec<&str> = Vec::new();
+    for (field, name) in named.chain(further).filter(|(_, name)| !name.is_empty()) {
+        match alike(seen.iter().copied(), name) {
+            Some(sentence) => problems.add(field, sentence),
+            None => seen.push(name),
+        }
+    }
 }
 
 #[cfg(test)]

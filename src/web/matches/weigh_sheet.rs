@@ -228,6 +228,7 @@ impl Sheet {
         };
         let none = Form::default();
         let typed = touched.map_or(&none, |again| again.sent.form);
+        let sent = again.map_or(&none, |again| again.sent.form);
         let (understood, asked) = match self.read_text(&value) {
             _ if value.is_empty() => (None, None),
             WeightReading::Understood(weight) => (Some(weight), None),
@@ -239,7 +240,7 @@ impl Sheet {
             WeightReading::Problem(_) => (None, None),
         };
         let sure = understood
-            .filter(|weight| weight.is_unlikely_of_a_net())
+            .filter(|weight| self.doubt(*weight, sent, at).is_some())
             .map(|weight| {
                 let sure = Sure::new(typed, &name, weight.words());
                 // An untouched weight is on record, and was asked about when it was saved.

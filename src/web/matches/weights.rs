@@ -1,5 +1,6 @@
 //! The weigh sheet typed up: nets and outcome of every entry, saved in one go. What two officers
-//! type of different boxes is put together; only a box that both changed is asked about.
+//! type of different boxes is put together; only a box that both changed is asked about. Where a box
+//! cannot stand, the anglers who have none such are saved all the same.
 
 use askama::Template;
 use axum::{
@@ -16,6 +17,7 @@ use super::{
 };
 use crate::{
     actions::{ActionError, record_weights::record_weights},
+    statistics::wording,
     store::matches::Match,
     web::{
         errors::PageError,
@@ -44,6 +46,8 @@ struct WeightsPage {
     /// The box and the words of whom the scales come to next, where the page does not begin there.
     next: Option<(String, String)>,
     problems: Problems,
+    /// Of how many anglers what was sent is saved, where that of others is not.
+    saved: usize,
     /// Somebody else changed what was changed here.
     changed: bool,
     /// The posted result is the old one.
@@ -56,6 +60,14 @@ impl WeightsPage {
     fn address(&self, page: &str) -> String {
         self.frame
             .url(&format!("/matches/{}{page}", self.the_match.id))
+    }
+
+    /// `Two anglers are saved. What is named here is not yet, and still stands as you typed it.`
+    fn kept(&self) -> String {
+        let anglers = wording::count(self.saved, "angler", "anglers");
+        let are = wording::are(self.saved);
+        let saved = wording::sentence(&format!("{anglers} {are} saved"));
+        format!("{saved} What is named here is not yet, and still stands as you typed it.")
     }
 
     fn outcomes(&self) -> Vec<(String, String)> {
@@ -83,6 +95,7 @@ impl WeightsPage {
             version: sheet.the_match.version,
             the_match: sheet.the_match,
             problems,
+            saved: 0,
             changed: again.is_some_and(|again| again.beside),
         })
     }
@@ -103,14 +116,24 @@ pub async fn submit(
     Path(id): Path<String>,
     form: Form,
 ) -> Result<Response, PageError> {
-    let fetched = version(form.get("version"))?;
+    let (mut fetched, mut saved) = (version(form.get("version"))?, 0);
     for _ in 0..TRIES {
         let sheet = Sheet::of(&site, &id).await?;
         let at = (sheet.the_match.id, sheet.the_match.version);
         let sent = Sent::new(&form, fetched, at.1);
         let mut read = sheet.read(&sent);
-        if read.problems.is_empty() && read.clashes.is_empty() {
+        let whole = read.problems.is_empty() && read.clashes.is_empty();
+        if whole || read.spares_some() {
             match record_weights(&site.db, site.now(), &member.by(), at, &read.weighed).await {
+                Ok(()) if !whole => {
+                    // Those who are right are kept; the rest of the form answers the record as this
+                    // very save made it.
+                    saved += read.weighed.len();
+                    if fetched == at.1 {
+                        fetched += 1;
+                    }
+                    continue;
+                }
                 Ok(()) => {
                     let back = format!("/matches/{}/weights", at.0);
                     return Ok(go_with(&site, &back, "saved").into_response());
@@ -135,6 +158,7 @@ pub async fn submit(
             return Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response());
         }
         shown.version = fetched;
+        shown.saved = saved;
         return page_again(shown);
     }
     Err(ActionError::Busy.into())

@@ -230,7 +230,7 @@ async fn sections_are_renamed_added_and_taken_out_when_nobody_is_in_them() {
             &with(swapped.clone(), &[("section-4", "A")]),
         )
         .await
-        .asks("A name is given twice.");
+        .asks("<a href=\"#section-4\">A is named twice. Name each once.");
     organiser
         .submit("/matches/1/edit", &with(swapped, &[("section-4", "")]))
         .await

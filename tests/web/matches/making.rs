@@ -117,6 +117,57 @@ async fn single_letters_without_commas_are_several_sections() {
 }
 
 #[tokio::test]
+async fn names_alike_but_for_capitals_are_refused_at_their_field() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    for (field, typed, sentence) in [
+        ("sections", "A, a", "A and a are one name but for capitals."),
+        (
+            "teams",
+            "Reds, REDS",
+            "Reds and REDS are one name but for capitals.",
+        ),
+        ("teams", "Reds, Reds", "Reds is named twice."),
+    ] {
+        let mut doubled = form("Reed Bowl", "2026-11-14");
+        doubled.push((field, typed));
+        organiser
+            .submit("/matches/new", &doubled)
+            .await
+            .asks(&format!("<a href=\"#{field}\">{sentence}"));
+    }
+    let mut doubled = form("Frost Cup", "2026-11-14");
+    doubled.extend([("version", "2"), ("sections", "b")]);
+    organiser
+        .submit("/matches/1/edit", &doubled)
+        .await
+        .asks("<a href=\"#sections\">B and b are one name but for capitals.");
+}
+
+#[tokio::test]
+async fn it_is_said_how_many_teams_were_read() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut spaced = form("Reed Bowl", "2026-11-14");
+    spaced.push(("teams", "Reds Blues Greens Golds"));
+    organiser.submit("/matches/new", &spaced).await.taken();
+    organiser
+        .get("/matches/2/entries")
+        .await
+        .shown()
+        .says("One team: Reds Blues Greens Golds. If more were meant, part them by commas:");
+    let mut parted = form("Alder Shield", "2026-11-14");
+    parted.push(("teams", "Reds, Blues"));
+    organiser.submit("/matches/new", &parted).await.taken();
+    organiser
+        .get("/matches/3/entries")
+        .await
+        .shown()
+        .says("Two teams: Blues and Reds.")
+        .does_not_say("If more were meant");
+}
+
+#[tokio::test]
 async fn weights_of_a_match_still_to_come_are_refused_with_what_was_typed() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;

@@ -289,3 +289,80 @@ async fn whoever_lacks_a_peg_or_a_section_is_named_before_the_result_is_publishe
         .shown()
         .does_not_say("Without a peg");
 }
+
+/// The parts of a page that a class shows, each to where the next part of it begins.
+fn shown_as(page: &str, class: &str) -> String {
+    let part = format!("class=\"{class}\"");
+    let known = format!("class=\"known {class}\"");
+    let block = page.split(&part).nth(1).expect("it has that part");
+    let line = page.split(&known).nth(1).expect("it says what is known");
+    let block = block.split("on-paper").next().unwrap_or_default();
+    let line = line.split("</p>").next().unwrap_or_default();
+    format!("{line}{block}")
+}
+
+#[tokio::test]
+async fn what_an_officer_prints_for_the_notice_board_has_names_as_visitors_see_them() {
+    let site = TestSite::new().await;
+    let organiser = published(&site).await;
+
+    let officers = organiser.get("/matches/1/result").await.shown();
+
+    let (screen, paper) = (
+        shown_as(&officers.body, "on-screen"),
+        shown_as(&officers.body, "on-paper"),
+    );
+    assert!(screen.contains("Olly Tarnside") && screen.contains("Dot Hazelpatch"));
+    for full in ["Tarnside", "Dot Hazelpatch", "Jem Coppleway"] {
+        assert!(!paper.contains(full), "{full} is printed: {paper}");
+    }
+    assert!(paper.contains("Olly T., peg 3") && paper.contains("D. Hazelpatch"));
+    officers
+        .says("<b>Print this page</b> for the notice board")
+        .says("The file has names as you see them here, not as visitors do.")
+        .says("<a href=\"/matches/1/weights\">Correct a weight</a>");
+    site.visitor()
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .does_not_say("known on-paper")
+        .does_not_say("Correct a weight");
+}
+
+#[tokio::test]
+async fn the_weight_in_all_is_the_sum_of_the_weights_that_are_shown() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut sheet = SHEET.to_vec();
+    sheet[1] = ("net-1-3-0", "8 lb 0 oz 12 dr");
+    sheet[3] = ("net-2-3-0", "12 lb 8 oz 12 dr");
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+
+    organiser
+        .get("/matches/1/publication")
+        .await
+        .shown()
+        .says(">12-8</span>")
+        .says("; 25\u{a0}lb weighed in all.");
+    organiser
+        .get("/matches/1/weights")
+        .await
+        .shown()
+        .says("value=\"8 lb 0 oz 12 dr\"");
+}
+
+#[tokio::test]
+async fn teams_of_unequal_size_are_told_of_before_the_result_is_published() {
+    let site = TestSite::new().await;
+    let organiser = published(&site).await;
+    let page = "/matches/1/publication";
+    let told = "Teams are not of one size: Kingcups 1 and Sedges 2 fished.";
+    organiser.get(page).await.shown().says(told);
+    run(&site, "UPDATE entries SET team_id = NULL WHERE id = 3").await;
+
+    organiser
+        .get(page)
+        .await
+        .shown()
+        .does_not_say("Teams are not of one size");
+}

@@ -1,6 +1,6 @@
 //! The weigh sheet: its order, its boxes, what it asks, and what it says once a result is posted.
 
-use super::{SHEET, a_match, number, run};
+use super::{SHEET, a_match, meanwhile::Open, number, run};
 use crate::support::TestSite;
 
 #[tokio::test]
@@ -23,6 +23,9 @@ async fn a_weight_that_could_be_two_names_both_and_takes_the_one_that_is_chosen(
         .says("name=\"meant-net-1-3-0\" value=\"12 lb 8 oz\">")
         .says("value=\"12.8\"")
         .does_not_say("This could be two weights.");
+    // Whoever was right is saved meanwhile, and the page answers that save.
+    asked.says("name=\"version\" value=\"3\"");
+    sheet[0] = ("version", "3");
     sheet.push(("meant-net-1-3-0", "12 lb 8 oz"));
     organiser.submit("/matches/1/weights", &sheet).await.taken();
 
@@ -249,5 +252,108 @@ async fn the_tick_for_an_unlikely_weight_holds_for_that_weight_only() {
         .says("name=\"net-2-3-0_sure\" value=\"312 lb 8 oz\">")
         .says("Net 1: 312\u{a0}lb\u{a0}8\u{a0}oz is right");
     sheet[2] = ("net-2-3-0_sure", "312 lb 8 oz");
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+}
+
+#[tokio::test]
+async fn anglers_who_are_right_are_saved_and_only_the_wrong_net_comes_back() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut typed = Open::of(&organiser, "/matches/1/weights").await;
+    typed.type_in("net-1-3-0", "8-0");
+    typed.type_in("net-2-3-0", "heavy");
+    typed.type_in("net-2-3-1", "1-1");
+    typed.type_in("outcome-3", "blank");
+
+    let asked = typed
+        .send(&organiser)
+        .await
+        .asks("One thing is needed before the rest can be saved");
+
+    asked
+        .says("Two anglers are saved. What is named here is not yet")
+        .says("<a href=\"#net-2-3-0\">Peg 2, Jem Coppleway. Net 1: ")
+        .says("name=\"net-2-3-0\" value=\"heavy\"")
+        .says("name=\"net-2-3-1\" value=\"1-1\"")
+        .says("name=\"net-1-3-0\" value=\"8 lb\"")
+        .says("<b>1 of 3 is still to weigh.</b>");
+    let weighed = "SELECT COUNT(*) FROM weighings";
+    assert_eq!(number(&site, weighed).await, 1);
+    // The old page, sent again by the back button, says nothing new of who is saved.
+    typed.type_in("net-2-3-0", "7-0");
+    typed.send(&organiser).await.taken();
+    assert_eq!(number(&site, weighed).await, 3);
+    let told = "SELECT COUNT(*) FROM entries WHERE outcome IS NOT NULL";
+    assert_eq!(number(&site, told).await, 3);
+}
+
+#[tokio::test]
+async fn a_mended_net_is_saved_from_the_page_that_asked_and_overwrites_nobody() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut typed = Open::of(&organiser, "/matches/1/weights").await;
+    typed.type_in("net-1-3-0", "8-0");
+    typed.type_in("net-2-3-0", "heavy");
+    let asked = typed.send(&organiser).await.asks("Net 1: ");
+    let other = site.administrator().await;
+    let mut meanwhile = Open::of(&other, "/matches/1/weights").await;
+    meanwhile.type_in("net-1-3-0", "9-0");
+    meanwhile.send(&other).await.taken();
+
+    let mut mended = Open::on(&asked, "/matches/1/weights");
+    mended.type_in("net-2-3-0", "7-0");
+    mended.send(&organiser).await.taken();
+
+    organiser
+        .get("/matches/1/weights")
+        .await
+        .shown()
+        .says("name=\"net-1-3-0\" value=\"9 lb\"")
+        .says("name=\"net-2-3-0\" value=\"7 lb\"");
+}
+
+#[tokio::test]
+async fn an_outcome_written_into_a_net_is_told_where_it_belongs() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    for (written, choice) in [
+        ("DNW", "fished, did not weigh in"),
+        ("did not weigh", "fished, did not weigh in"),
+        ("blank", "blank: caught nothing"),
+    ] {
+        let sentence = format!(
+            "Net 1: “{written}” is no weight. Leave the net empty, and choose “{choice}” at Outcome."
+        );
+        organiser
+            .submit(
+                "/matches/1/weights",
+                &[("version", "2"), ("net-1-3-0", written)],
+            )
+            .await
+            .asks(&sentence);
+    }
+}
+
+#[tokio::test]
+async fn a_net_far_above_every_other_of_its_match_is_asked_about() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut sheet = vec![
+        ("version", "2"),
+        ("net-1-3-0", "30-0"),
+        ("net-2-3-0", "99-0"),
+        ("outcome-3", "blank"),
+    ];
+    organiser
+        .submit("/matches/1/weights", &sheet)
+        .await
+        .asks("99\u{a0}lb in one net is unlikely: it is more than three times any other of this match.")
+        .says("Net 1: 99\u{a0}lb is right");
+    sheet[0] = ("version", "3");
+    sheet.push(("net-2-3-0_sure", "99 lb"));
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    // Ninety pounds are three times thirty, not more.
+    sheet[0] = ("version", "4");
+    sheet[2] = ("net-2-3-0", "90-0");
     organiser.submit("/matches/1/weights", &sheet).await.taken();
 }

@@ -22,12 +22,23 @@ use crate::{
 /// What a sheet that was sent comes to.
 #[derive(Default)]
 pub(in crate::web::matches) struct Read {
-    /// The entries that were changed here, whole, as they are to stand.
+    /// The entries that were changed here and can stand, whole, as they are to be.
     pub weighed: Vec<Weighed>,
     /// What cannot stand, each at its field.
     pub problems: Problems,
     /// What was changed here and there, each at its field with both values.
     pub clashes: Problems,
+}
+
+impl Read {
+    /// Something cannot stand, and can be mended later without what can be saved now. What was typed
+    /// of somebody who is no longer here cannot: the next page has no box for it.
+    pub fn spares_some(&self) -> bool {
+        let problems = &self.problems.list;
+        !self.weighed.is_empty()
+            && !problems.is_empty()
+            && problems.iter().all(|problem| !problem.field.is_empty())
+    }
 }
 
 /// A box that was sent.
@@ -88,11 +99,13 @@ impl Sheet {
             let sentence = reason.sentence(&legend(entry));
             read.problems.add(outcome_name(entry), sentence);
         }
-        read.weighed.push(Weighed {
-            entry: entry.id,
-            outcome,
-            nets,
-        });
+        if open == (read.problems.len(), read.clashes.len()) {
+            read.weighed.push(Weighed {
+                entry: entry.id,
+                outcome,
+                nets,
+            });
+        }
     }
 
     /// What the box of a net says.
@@ -106,7 +119,7 @@ impl Sheet {
         let Some(typed) = sent.typed(at.0.id, &name, &saved) else {
             return on_record;
         };
-        let (weight, why) = self.read_net(typed, sent.form, &name);
+        let (weight, why) = self.read_net(typed, sent.form, at);
         if weight.is_none() && why.is_some() {
             return Said {
                 stands: Merge::Ours,
@@ -162,20 +175,72 @@ impl Sheet {
     }
 
     /// The weight that was typed into a box, and what keeps it from being saved.
-    fn read_net(&self, typed: &str, form: &Form, name: &str) -> (Option<Weight>, Option<String>) {
+    fn read_net(&self, typed: &str, form: &Form, at: At<'_>) -> (Option<Weight>, Option<String>) {
         if typed.is_empty() {
             return (None, None);
         }
+        // As the paper sheet has it, where the weight would be.
+        if let Some(outcome) = Outcome::from_sheet(typed).filter(|o| *o != Outcome::Fished) {
+            let why = format!(
+                "{} is no weight. Leave the net empty, and choose “{}” at Outcome.",
+                quoted(typed),
+                outcome_words(Some(outcome))
+            );
+            return (None, Some(why));
+        }
         match self.read_text(typed) {
-            WeightReading::Understood(weight) => judged(weight, form, name),
+            WeightReading::Understood(weight) => self.judged(weight, form, at),
             WeightReading::Question { asks, choices } => {
-                match AskedBack::answer(&meant_name(name), &choices, form) {
-                    Some(weight) => judged(weight, form, name),
+                match AskedBack::answer(&meant_name(&net_name(at)), &choices, form) {
+                    Some(weight) => self.judged(weight, form, at),
                     None => (None, Some(question(typed, asks, &choices))),
                 }
             }
             WeightReading::Problem(sentence) => (None, Some(sentence)),
         }
+    }
+
+    /// A weight as far as it can stand, and what is asked about it.
+    fn judged(&self, weight: Weight, form: &Form, at: At<'_>) -> (Option<Weight>, Option<String>) {
+        if weight.is_nothing() {
+            let why =
+                "A net of nothing is no net. Leave it empty; mark blank if nothing was caught.";
+            return (None, Some(why.to_owned()));
+        }
+        let Some(beyond) = self.doubt(weight, form, at) else {
+            return (Some(weight), None);
+        };
+        let ticked = Sure::new(form, &net_name(at), weight.words()).ticked;
+        let why = format!(
+            "{} in one net is unlikely{beyond}. Mend it, or tick that it is right.",
+            weights_held(&weight.words())
+        );
+        (Some(weight), (!ticked).then_some(why))
+    }
+
+    /// Why a net is likelier a slip of the pencil, in words after `is unlikely`; `None` where it is not.
+    pub(super) fn doubt(&self, weight: Weight, form: &Form, at: At<'_>) -> Option<&'static str> {
+        if weight.is_unlikely_of_a_net() {
+            return Some("");
+        }
+        let mut others = self.others(form, at).peekable();
+        let far = others.peek().is_some() && others.all(|other| weight.is_far_above(other));
+        far.then_some(": it is more than three times any other of this match")
+    }
+
+    /// The other nets of the match, as typed or else as on record.
+    fn others<'a>(&'a self, form: &'a Form, at: At<'a>) -> impl Iterator<Item = Weight> {
+        let own = net_name(at);
+        let boxes = self.entered.iter().flat_map(move |entry| self.boxes(entry));
+        let weights = boxes.filter_map(move |other| {
+            let name = net_name(other);
+            match form.has(&name) {
+                _ if name == own => None,
+                true => self.read_text(form.get(&name)).understood(),
+                false => self.saved(other),
+            }
+        });
+        weights.filter(|weight| !weight.is_nothing())
     }
 
     /// Names what was typed for an angler or a kind of net that the match has no longer.
@@ -203,22 +268,6 @@ fn words(weight: Option<Weight>) -> String {
         || "nothing".to_owned(),
         |weight| weights_held(&weight.words()),
     )
-}
-
-/// A weight as far as it can stand, and what is asked about it.
-fn judged(weight: Weight, form: &Form, name: &str) -> (Option<Weight>, Option<String>) {
-    if weight.is_nothing() {
-        let why = "A net of nothing is no net. Leave it empty; mark blank if nothing was caught.";
-        return (None, Some(why.to_owned()));
-    }
-    let doubtful = weight.is_unlikely_of_a_net() && !Sure::new(form, name, weight.words()).ticked;
-    let why = doubtful.then(|| {
-        format!(
-            "{} in one net is unlikely. Mend it, or tick that it is right.",
-            weights_held(&weight.words())
-        )
-    });
-    (Some(weight), why)
 }
 
 /// The question with the weights it is about: `“12.8” could be 12 lb 8 oz or 12 lb 12 oz 12 dr.`

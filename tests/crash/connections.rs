@@ -99,6 +99,8 @@ async fn the_running_program_opens_no_connection_of_its_own() {
     db.close().await;
     let server = Server::start(folder.path());
     let (process, port) = (server.id(), server.address.port());
+    // One that stays open is seen at whatever moment the watch looks; most others are too short.
+    let held = TcpStream::connect(server.address).expect("it answers");
     let done = Arc::new(AtomicBool::new(false));
     let told = done.clone();
     let watch = thread::spawn(move || {
@@ -149,6 +151,7 @@ async fn the_running_program_opens_no_connection_of_its_own() {
 
     done.store(true, Ordering::SeqCst);
     let seen = watch.join().expect("the watch went on to the end");
-    assert!(seen.answering > 20, "{seen:?}");
+    drop(held);
+    assert!(seen.answering >= 1, "{seen:?}");
     assert!(seen.others.is_empty(), "{:#?}", seen.others);
 }

@@ -122,7 +122,6 @@ async fn an_angler_goes_back_from_a_sending_that_failed(script: Script) {
     chrome
         .goto(&format!("{}/report?venue=1", club.address))
         .await;
-    chrome.write("peg", "1").await;
     chrome.set("date", &days_ago(1)).await;
     chrome.set("start", "00:00").await;
     chrome.set("end", "00:02").await;

@@ -14,6 +14,7 @@ pub mod accounts;
 pub mod anglers;
 pub mod backup;
 pub mod change_match;
+pub mod change_session;
 pub mod choose_weather;
 pub mod daily_backup;
 pub mod enter_match;

@@ -1,19 +1,21 @@
-//! Keeping, changing and taking back an angler's own report of a session.
+//! Keeping an angler's own report of a session.
+
+use std::ops::ControlFlow;
 
 use super::{
     ActionError, By,
-    report_in_match::{joinable, must_agree, must_agree_anew},
+    report_in_match::{joinable, must_agree_anew},
     tokens::{new_pid, random},
 };
 use crate::{
     domain::{dates::Instant, ids::*, names::Name, sessions::Report},
     store::{
         Db, Writing, anglers, audit,
-        matches::sessions::{self, GivenByMatch},
+        matches::sessions,
         sessions::{
             keeping::{self, NewSession},
             overlapping::{self, Overlapping},
-            reading::{self, Head},
+            reading::{self, MatchSession},
             refresh_catches, work_out_catches,
         },
         submissions::{self, Accepted},
@@ -59,33 +61,96 @@ pub enum Kept {
 /// Keeps a report once. It joins the session of a match that the angler fished there that day in
 /// the same hours; the official weights stay, the angler's own figures are kept beside them.
 pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept, ActionError> {
-    let account = by.account().ok_or(ActionError::NotAllowed)?;
     let mut writing = db.write().await?;
-    if let Some(before) = submissions::by_key(&mut writing, sent.key).await? {
+    let place = match judge(&mut writing, now, by, &sent).await? {
+        ControlFlow::Continue(place) => place,
+        ControlFlow::Break(kept) => return Ok(kept),
+    };
+    let pid = put(&mut writing, now, by, &sent, place).await?;
+    writing.commit().await?;
+    Ok(Kept::Saved(pid))
+}
+
+/// What `keep` would answer, with nothing kept: for a report that is only read back.
+pub async fn would_keep(
+    db: &Db,
+    now: Instant,
+    by: &By,
+    sent: Sent<'_>,
+) -> Result<Kept, ActionError> {
+    let mut never_committed = db.write().await?;
+    Ok(match judge(&mut never_committed, now, by, &sent).await? {
+        ControlFlow::Continue(place) => Kept::Saved(place.pid),
+        ControlFlow::Break(kept) => kept,
+    })
+}
+
+/// Where a report that nothing speaks against is to be kept.
+struct Place {
+    account: AccountId,
+    angler: anglers::Angler,
+    joined: Option<MatchSession>,
+    pid: Pid,
+}
+
+/// Whether a report may be kept; makes its angler where the account has none.
+async fn judge(
+    writing: &mut Writing,
+    now: Instant,
+    by: &By,
+    sent: &Sent<'_>,
+) -> Result<ControlFlow<Kept, Place>, ActionError> {
+    let account = by.account().ok_or(ActionError::NotAllowed)?;
+    if let Some(before) = submissions::by_key(writing, sent.key).await? {
         let same = before.body_sha256 == sent.body_sha256;
-        return match Pid::parse(&before.answer_json) {
-            Some(pid) if before.owner == account && same => Ok(Kept::Already(pid)),
-            Some(pid) if before.owner == account => Ok(Kept::OtherWords(pid)),
-            _ => Ok(Kept::OfAnother),
-        };
+        return Ok(ControlFlow::Break(match Pid::parse(&before.answer_json) {
+            Some(pid) if before.owner == account && same => Kept::Already(pid),
+            Some(pid) if before.owner == account => Kept::OtherWords(pid),
+            _ => Kept::OfAnother,
+        }));
     }
-    let angler = the_angler(&mut writing, by, account, (sent.name, sent.another_person)).await?;
+    let angler = the_angler(writing, by, account, (sent.name, sent.another_person)).await?;
     let report = sent.report;
     if !sent.another {
-        if let Some(other) = in_those_hours(&mut writing, angler.id, None, report).await? {
-            return Ok(Kept::Overlaps(other));
+        if let Some(other) = in_those_hours(writing, angler.id, None, report).await? {
+            return Ok(ControlFlow::Break(Kept::Overlaps(other)));
         }
-        if let Some(pid) = sent_before(&mut writing, now, account, &sent).await? {
-            return Ok(Kept::SentBefore(pid));
+        if let Some(pid) = sent_before(writing, now, account, sent).await? {
+            return Ok(ControlFlow::Break(Kept::SentBefore(pid)));
         }
     }
-    let joined = joinable(&mut writing, angler.id, report).await?;
+    let joined = joinable(writing, angler.id, report).await?;
     let pid = match &joined {
-        Some(session) if session.has_report => return Ok(Kept::Reported(session.pid.clone())),
+        Some(session) if session.has_report => {
+            return Ok(ControlFlow::Break(Kept::Reported(session.pid.clone())));
+        }
         Some(session) => session.pid.clone(),
         None => new_pid(),
     };
-    must_agree_anew(&mut writing, angler.id, joined.as_ref(), report).await?;
+    must_agree_anew(writing, angler.id, joined.as_ref(), report).await?;
+    Ok(ControlFlow::Continue(Place {
+        account,
+        angler,
+        joined,
+        pid,
+    }))
+}
+
+/// Puts the report into the record.
+async fn put(
+    writing: &mut Writing,
+    now: Instant,
+    by: &By,
+    sent: &Sent<'_>,
+    place: Place,
+) -> Result<Pid, ActionError> {
+    let Place {
+        account,
+        angler,
+        joined,
+        pid,
+    } = place;
+    let report = sent.report;
     let accepted = Accepted {
         key: sent.key,
         owner: account,
@@ -94,13 +159,13 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
         answer_json: pid.as_str(),
         received: now,
     };
-    submissions::insert(&mut writing, &accepted).await?;
+    submissions::insert(writing, &accepted).await?;
     match joined {
         Some(session) => {
-            keeping::update(&mut writing, session.id, report).await?;
-            keeping::replace_parts(&mut writing, session.id, report).await?;
-            sessions::fill_gaps(&mut writing, session.id, session.entry).await?;
-            refresh_catches(&mut writing, session.id).await?;
+            keeping::update(writing, session.id, report).await?;
+            keeping::replace_parts(writing, session.id, report).await?;
+            sessions::fill_gaps(writing, session.id, session.entry).await?;
+            refresh_catches(writing, session.id).await?;
         }
         None => {
             let new = NewSession {
@@ -112,18 +177,18 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
                 was_junior: angler.is_junior,
                 submission_key: Some(sent.key),
             };
-            let id = keeping::insert(&mut writing, &new, report).await?;
-            keeping::add_parts(&mut writing, id, report).await?;
-            work_out_catches(&mut writing, id).await?;
+            let id = keeping::insert(writing, &new, report).await?;
+            keeping::add_parts(writing, id, report).await?;
+            work_out_catches(writing, id).await?;
         }
     }
     // The latest answer stands chosen next time.
     let answer = report.visibility.as_str();
     if angler.default_visibility.as_deref() != Some(answer) {
-        anglers::set_default_visibility(&mut writing, angler.id, answer).await?;
+        anglers::set_default_visibility(writing, angler.id, answer).await?;
     }
     audit::add(
-        &mut writing,
+        writing,
         now,
         by.pid(),
         "reported a session",
@@ -131,12 +196,11 @@ pub async fn keep(db: &Db, now: Instant, by: &By, sent: Sent<'_>) -> Result<Kept
         "",
     )
     .await?;
-    writing.commit().await?;
-    Ok(Kept::Saved(pid))
+    Ok(pid)
 }
 
 /// Another session of the angler's in the hours of a report, where it has hours.
-async fn in_those_hours(
+pub(super) async fn in_those_hours(
     writing: &mut Writing,
     angler: AnglerId,
     but: Option<SessionId>,
@@ -222,141 +286,4 @@ async fn the_angler(
     anglers::by_id(writing, id)
         .await?
         .ok_or(ActionError::NotFound)
-}
-
-/// The session, when it is this person's own report.
-async fn own(writing: &mut Writing, by: &By, session: &Pid) -> Result<Head, ActionError> {
-    let head = reading::by_pid(writing, session)
-        .await?
-        .ok_or(ActionError::NotFound)?;
-    if by.angler() != Some(head.angler) || !head.has_report {
-        return Err(ActionError::NotFound);
-    }
-    Ok(head)
-}
-
-/// Puts a changed report in place of the one of version `ver`. Where its date or hours now fall
-/// in a match of the angler's, the report becomes that entry's session.
-///
-/// Errors: `Changed` when the record has moved on since, unless it already says the same.
-/// Otherwise it is `Kept::Saved`; `Kept::Reported` where that match has a report already; or
-/// `Kept::Overlaps` where its hours were moved into those of another session, unless `another`
-/// says that both are right.
-pub async fn change(
-    db: &Db,
-    now: Instant,
-    by: &By,
-    session: &Pid,
-    ver: i64,
-    (report, another): (&Report, bool),
-) -> Result<Kept, ActionError> {
-    let mut writing = db.write().await?;
-    let head = own(&mut writing, by, session).await?;
-    if head.ver != ver {
-        let saved = reading::report(&mut writing, &head).await?;
-        return if saved == *report {
-            Ok(Kept::Saved(head.pid))
-        } else {
-            Err(ActionError::Changed)
-        };
-    }
-    if head.entry.is_some() && head.day != report.day {
-        return Err(ActionError::refused(
-            "date",
-            format!(
-                "This is your report of a match on {}. Keep that date.",
-                head.day.long()
-            ),
-        ));
-    }
-    let moved = (head.day, head.start, head.end) != (report.day, report.start, report.end);
-    if moved && !another {
-        let other = in_those_hours(&mut writing, head.angler, Some(head.id), report).await?;
-        if let Some(other) = other {
-            return Ok(Kept::Overlaps(other));
-        }
-    }
-    let joined = match head.entry {
-        Some(_) => None,
-        None => joinable(&mut writing, head.angler, report).await?,
-    };
-    if let Some(session) = joined.as_ref().filter(|session| session.has_report) {
-        return Ok(Kept::Reported(session.pid.clone()));
-    }
-    must_agree(&mut writing, head.angler, Some(&head), report).await?;
-    let given = sessions::given_by_match(&mut writing, head.id).await?;
-    keeping::update(&mut writing, head.id, report).await?;
-    keeping::replace_parts(&mut writing, head.id, report).await?;
-    match (head.entry, joined) {
-        (Some(entry), _) => {
-            let given = still_given(given, &head, report);
-            sessions::mark_given(&mut writing, head.id, given).await?;
-            sessions::fill_gaps(&mut writing, head.id, entry).await?;
-        }
-        (None, Some(session)) => {
-            sessions::delete(&mut writing, session.id).await?;
-            sessions::attach(&mut writing, head.id, session.entry).await?;
-        }
-        (None, None) => {}
-    }
-    refresh_catches(&mut writing, head.id).await?;
-    if head.visibility != report.visibility.as_str() {
-        let answer = report.visibility.as_str();
-        anglers::set_default_visibility(&mut writing, head.angler, answer).await?;
-    }
-    audit::add(
-        &mut writing,
-        now,
-        by.pid(),
-        "changed a session",
-        Some(session.as_str()),
-        "",
-    )
-    .await?;
-    writing.commit().await?;
-    Ok(Kept::Saved(head.pid))
-}
-
-/// What the match gave and a form only gave back stays the match's.
-fn still_given(given: GivenByMatch, head: &Head, report: &Report) -> GivenByMatch {
-    let on = |peg: &PegId| report.spells.iter().all(|spell| spell.peg == Some(*peg));
-    let same_hours = (head.start, head.end) == (report.start, report.end);
-    let same_minutes = match report.spells.as_slice() {
-        [spell] => spell.minutes == given.minutes,
-        _ => false,
-    };
-    GivenByMatch {
-        peg: given.peg.filter(on),
-        hours: given.hours && same_hours && same_minutes,
-        ..given
-    }
-}
-
-/// Takes a report back: hidden everywhere. What a match recorded of the day stays.
-pub async fn take_back(
-    db: &Db,
-    now: Instant,
-    by: &By,
-    session: &Pid,
-    ver: i64,
-) -> Result<(), ActionError> {
-    let mut writing = db.write().await?;
-    let head = own(&mut writing, by, session).await?;
-    if head.ver != ver {
-        return Err(ActionError::Changed);
-    }
-    match head.entry {
-        Some(_) => keeping::detach_report(&mut writing, head.id).await?,
-        None => keeping::remove(&mut writing, head.id, now).await?,
-    }
-    audit::add(
-        &mut writing,
-        now,
-        by.pid(),
-        "took a session back",
-        Some(session.as_str()),
-        "",
-    )
-    .await?;
-    Ok(writing.commit().await?)
 }

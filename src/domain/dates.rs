@@ -28,6 +28,15 @@ impl Day {
         civil::Date::new(year, month, day).ok().map(Self)
     }
 
+    /// Why `parse` does not read it: `is not a date`.
+    pub fn fault(text: &str) -> &'static str {
+        match text.trim().parse::<civil::Date>() {
+            Ok(date) if date.year() < 1900 => "is before 1900",
+            Ok(date) if date.year() > 2200 => "is still to come",
+            _ => "is not a date",
+        }
+    }
+
     /// Reads `2026-03-29`.
     pub fn parse(text: &str) -> Option<Self> {
         let date: civil::Date = text.trim().parse().ok()?;

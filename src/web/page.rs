@@ -3,7 +3,10 @@
 use std::sync::Arc;
 
 use askama::Template;
-use axum::response::{Html, IntoResponse, Response};
+use axum::{
+    http::{StatusCode, header},
+    response::{Html, IntoResponse, Response},
+};
 
 use super::{assets, errors::PageError, people::Visitor, state::Site};
 use crate::{
@@ -191,5 +194,16 @@ pub fn page(template: impl Template) -> Result<Response, PageError> {
 /// Answers with a page whose form has problems: 422, so that nobody takes it for saved.
 pub fn page_again(template: impl Template) -> Result<Response, PageError> {
     let html = Html(template.render()?);
-    Ok((axum::http::StatusCode::UNPROCESSABLE_ENTITY, html).into_response())
+    Ok((StatusCode::UNPROCESSABLE_ENTITY, html).into_response())
+}
+
+/// How a browser may keep a form that holds only its sender's own typing: to itself, and asked about
+/// before it is shown anew. Told not to keep it at all, it brings back an empty form when somebody goes
+/// back from a sending that never arrived.
+const FOR_BACK: &str = "private, no-cache";
+
+/// Answers with a form that Back finds as it was left.
+pub fn form_page(status: StatusCode, template: impl Template) -> Result<Response, PageError> {
+    let html = Html(template.render()?);
+    Ok((status, [(header::CACHE_CONTROL, FOR_BACK)], html).into_response())
 }

@@ -53,7 +53,8 @@ pub async fn headers(State(site): State<Site>, request: Request, next: Next) -> 
 }
 
 /// How a browser may keep a page. A signed-in person's not at all: after signing out, Back would
-/// show it again. Anybody else's only to be asked about. Static files say for themselves.
+/// show it again. Anybody else's only to be asked about. Static files and forms of one's own typing
+/// (`page::form_page`) say for themselves.
 fn may_be_kept(settings: &Settings, headers: &HeaderMap) -> &'static str {
     let cookies = CookieJar::from_headers(headers);
     match cookies.get(&cookie_name(settings, "peglore")).is_some() {

@@ -30,8 +30,9 @@ pub enum Place {
 pub struct Club {
     pub address: String,
     pub links: Links,
-    _server: Server,
-    _folder: TempDir,
+    /// None while it is stopped.
+    server: Option<Server>,
+    folder: TempDir,
 }
 
 #[derive(Clone)]
@@ -76,9 +77,25 @@ impl Club {
                 organiser: link(&links.organiser),
             },
             address: origin,
-            _server: server,
-            _folder: folder,
+            server: Some(server),
+            folder,
         }
+    }
+
+    /// The program stops, as if the line were down. Of a club at the root.
+    pub fn stop(&mut self) -> SocketAddr {
+        let server = self.server.take().expect("it is running");
+        let address = server.address;
+        server.terminate();
+        address
+    }
+
+    /// It answers again at the address where it was stopped.
+    pub fn start_again(&mut self, address: SocketAddr) {
+        let mut command = process::program();
+        command.arg("serve").arg("--data").arg(self.folder.path());
+        command.env("PEGLORE_LISTEN", address.to_string());
+        self.server = Some(Server::at(command, address));
     }
 }
 

@@ -1,7 +1,9 @@
 //! Whole journeys at phone size, with scripts and without, at the root and under a path.
 
+use std::time::{Duration, Instant};
+
 use fantoccini::Locator;
-use peglore::domain::dates::{Instant, Zone};
+use peglore::domain::dates::{self, Zone};
 use tempfile::TempDir;
 
 use super::{
@@ -12,7 +14,7 @@ use super::{
 /// A day before today at the water, as the form wants it.
 fn days_ago(days: i64) -> String {
     let zone = Zone::named("Europe/London").expect("in the zone table");
-    let now = Instant(jiff::Timestamp::now().as_second());
+    let now = dates::Instant(jiff::Timestamp::now().as_second());
     now.day(&zone).plus(-days).to_string()
 }
 
@@ -96,6 +98,53 @@ async fn an_angler_reports(script: Script, place: Place) {
             .len()
             >= 2
     );
+}
+
+/// Waits until a script of ours answers that it is so, also of a page of the browser's own.
+async fn becomes(chrome: &Chrome, script: &str) {
+    let until = Instant::now() + Duration::from_secs(15);
+    loop {
+        let answer = chrome.client.execute(script, Vec::new()).await;
+        if answer.is_ok_and(|answer| answer == true) {
+            return;
+        }
+        let here = chrome.here().await;
+        assert!(Instant::now() < until, "not so on {here}: {script}");
+        tokio::time::sleep(Duration::from_millis(50)).await;
+    }
+}
+
+/// A report that never arrived: Back finds it as it was typed, and it is sent again.
+async fn an_angler_goes_back_from_a_sending_that_failed(script: Script) {
+    let mut club = Club::open(Place::Root).await;
+    let chrome = Chrome::open(script).await;
+    sign_in(&chrome, &club.links.angler).await;
+    chrome
+        .goto(&format!("{}/report?venue=1", club.address))
+        .await;
+    chrome.set("date", &days_ago(1)).await;
+    chrome.set("start", "00:00").await;
+    chrome.set("end", "00:02").await;
+    chrome.write("silvers_number", "14").await;
+    chrome
+        .write("remarks", "Typed before the line went down.")
+        .await;
+    chrome.tap("input[name=visibility][value=club]").await;
+
+    let address = club.stop();
+    chrome.tap("form.report .settle button.do").await;
+    let failed = "return document.querySelector('form.report') === null";
+    becomes(&chrome, failed).await;
+    chrome.client.back().await.expect("there is a page before");
+    let filled = "const box = document.querySelector('[name=remarks]');
+        return box !== null && box.value === 'Typed before the line went down.'";
+    becomes(&chrome, filled).await;
+
+    club.start_again(address);
+    chrome.tap("form.report .settle button.do").await;
+    chrome.arrives(|path| path.contains("/sessions/")).await;
+    chrome.says("14 fish").await;
+    chrome.says("Typed before the line went down.").await;
 }
 
 /// An old sheet, brought in column by column.
@@ -245,6 +294,11 @@ async fn an_angler_reports_from_a_phone() {
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn an_angler_reports_under_a_path_that_a_proxy_takes_away_and_without_scripts() {
     an_angler_reports(Script::Off, Place::PathTaken).await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn what_was_typed_is_still_there_after_a_sending_that_never_arrived() {
+    an_angler_goes_back_from_a_sending_that_failed(Script::On).await;
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

@@ -69,7 +69,8 @@ pub fn hours(day: Day, start: Time, end: Time, zone: &Zone) -> (Instant, Instant
     (start, next_time(day, end, zone, start.plus_seconds(60)))
 }
 
-/// Adds the time between `start` and `end` that no spell covers, as spells of unknown method.
+/// Adds the time between `start` and `end` that no spell covers, as spells of unknown method. They
+/// were fished on the session's `peg` where every spell was; of somebody who moved, nobody knows.
 ///
 /// With from and to on every spell each gap stands where it was; otherwise the minutes left over
 /// (length − Σ minutes, not below nothing) are one spell without a place in the day.
@@ -79,6 +80,7 @@ pub fn with_uncovered(
     end: Instant,
     peg: Option<PegId>,
 ) -> Vec<Spell> {
+    let peg = peg.filter(|peg| spells.iter().all(|spell| spell.peg == Some(*peg)));
     let mut placed: Vec<(Instant, Instant)> = spells
         .iter()
         .filter_map(|spell| spell.from.zip(spell.to))
@@ -163,6 +165,31 @@ mod tests {
         assert_eq!(gaps, [gap(0, 600), gap(1_200, 1_800), gap(2_400, 3_000)]);
         let minutes: f64 = all.iter().filter_map(|s| s.minutes).sum();
         assert_eq!(minutes, 50.0);
+    }
+
+    #[test]
+    fn time_that_no_spell_covers_is_on_the_sessions_peg_only_where_every_spell_is() {
+        let on = |peg, from, to| Spell {
+            peg: Some(PegId(peg)),
+            ..spell(from, to)
+        };
+        let rest = |spells: Vec<Spell>| {
+            let told = spells.len();
+            let all = with_uncovered(spells, Instant(0), Instant(3_000), Some(PegId(12)));
+            all[told..].iter().map(|s| s.peg).collect::<Vec<_>>()
+        };
+        let at_twelve = Some(PegId(12));
+        let one_peg = vec![on(12, 0, 600), on(12, 1_200, 3_000)];
+        assert_eq!(rest(one_peg), [at_twelve]);
+        let moved = vec![on(12, 0, 600), on(14, 1_200, 2_400)];
+        assert_eq!(rest(moved), [None, None]);
+        let loose = Spell {
+            from: None,
+            to: None,
+            ..on(14, 0, 600)
+        };
+        assert_eq!(rest(vec![on(12, 0, 600), loose]), [None]);
+        assert_eq!(rest(Vec::new()), [at_twelve]);
     }
 
     #[test]

@@ -81,8 +81,9 @@ pub fn read_count(typed: &str, things: &str, least: i64, most: i64) -> Result<i6
     }
     if !text.bytes().all(|b| b.is_ascii_digit()) {
         return Err(format!(
-            "{} is not a whole number. Enter the number of {things} in the figures 0 to 9, for example 4.",
-            quoted(text)
+            "{} is not a whole number. Enter the number of {things} as a whole number in plain figures, for example {}.",
+            quoted(text),
+            14_i64.clamp(least, most)
         ));
     }
     match text.parse::<i64>() {

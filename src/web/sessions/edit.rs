@@ -17,10 +17,7 @@ use super::{
     typed,
 };
 use crate::{
-    actions::{
-        ActionError, report_in_match,
-        save_session::{self, Kept},
-    },
+    actions::{ActionError, change_session, report_in_match, save_session::Kept},
     domain::{
         ids::{Pid, VenueId},
         sessions::Report,
@@ -30,7 +27,7 @@ use crate::{
         errors::PageError,
         forms::{Form, Problems},
         links::go_with,
-        page::{Frame, Section, page, page_again},
+        page::{Frame, Section, form_page, page_again},
         people::Member,
         state::Site,
     },
@@ -63,7 +60,8 @@ pub async fn show(
     Path(session): Path<String>,
 ) -> Result<Response, PageError> {
     let head = own(&site, &member, &session).await?;
-    page(as_saved(&site, &member, head, Problems::default()).await?)
+    let saved = as_saved(&site, &member, head, Problems::default()).await?;
+    form_page(StatusCode::OK, saved)
 }
 
 /// The edit of a report as it stands in the record.
@@ -97,7 +95,8 @@ pub async fn submit(
     if form.get("do").starts_with("add-") {
         let asked = typed::questions_only(&form, &choices, site.now());
         let shown = ReportForm::new(&form, &choices, Some(&asked));
-        return page(editing(&site, &member, shown, head.pid).await?);
+        let page = editing(&site, &member, shown, head.pid).await?;
+        return form_page(StatusCode::OK, page);
     }
     let mut read = typed::read(&form, &choices, site.now());
     let another = typed::another(&form);
@@ -105,16 +104,22 @@ pub async fn submit(
     if said {
         read.questions.push(("start".to_owned(), another));
     }
-    if form::is_read_back(&form, Some(&read)) {
-        let shown = ReportForm::new(&form, &choices, Some(&read));
-        return page(editing(&site, &member, shown, head.pid).await?);
-    }
     let ver = form::number(form.get("ver")).unwrap_or(0);
     if let Some(report) = &read.report {
-        let (by, sent) = (member.by(), (report, said));
-        match save_session::change(&site.db, site.now(), &by, &head.pid, ver, sent).await {
+        let (by, sent, now) = (member.by(), (report, said), site.now());
+        let read_back = form::asks_back(&form);
+        let kept = match read_back {
+            true => change_session::would_change(&site.db, now, &by, &head.pid, ver, sent).await,
+            false => change_session::change(&site.db, now, &by, &head.pid, ver, sent).await,
+        };
+        match kept {
             Ok(Kept::Reported(other)) => read.reported(&site, &other),
             Ok(Kept::Overlaps(other)) => read.overlaps(&site, &form, &other, head.venue),
+            Ok(_) if read_back => {
+                let shown = ReportForm::new(&form, &choices, Some(&read));
+                let page = editing(&site, &member, shown, head.pid).await?;
+                return form_page(StatusCode::OK, page);
+            }
             Ok(_) => return Ok(report::saved(&site, &head.pid, report.visibility)),
             Err(ActionError::Changed) => {
                 return versions(&site, &member, &form, &choices, report, &head.pid).await;
@@ -132,7 +137,8 @@ pub async fn submit(
         read.add_against(against);
     }
     let shown = ReportForm::new(&form, &choices, Some(&read));
-    page_again(editing(&site, &member, shown, head.pid).await?)
+    let page = editing(&site, &member, shown, head.pid).await?;
+    form_page(StatusCode::UNPROCESSABLE_ENTITY, page)
 }
 
 /// What was typed for a report that its angler took back meanwhile; of anything else, nothing.
@@ -179,7 +185,7 @@ async fn versions(
     let mut pairs: Vec<_> = form
         .pairs()
         .iter()
-        .filter(|(name, _)| name != "ver")
+        .filter(|(name, _)| !matches!(name.as_str(), "ver" | "do"))
         .cloned()
         .collect();
     pairs.push(("ver".to_owned(), head.ver.to_string()));
@@ -212,7 +218,7 @@ pub async fn take_back(
     }
     let ver = form::number(form.get("ver")).unwrap_or(0);
     let done = || go_with(&site, "/sessions", "report-removed").into_response();
-    match save_session::take_back(&site.db, site.now(), &member.by(), &pid, ver).await {
+    match change_session::take_back(&site.db, site.now(), &member.by(), &pid, ver).await {
         Ok(()) => Ok(done()),
         // A button tapped twice: the first tap did it.
         Err(ActionError::NotFound) => match taken_back_at(&site, &member, &pid).await? {

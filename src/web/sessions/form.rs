@@ -5,6 +5,7 @@ use std::str::FromStr;
 
 use super::{
     choices::{Choices, offered},
+    told::Told,
     typed::{Reading, rows},
 };
 use crate::{
@@ -81,8 +82,9 @@ pub struct ReportForm {
     pub sure: Field,
     pub problems: Problems,
     pub details_open: bool,
-    /// Nothing is to be mended, and what was understood is told before anything is saved.
-    pub read_back: bool,
+    /// The report in a few lines, where nothing is to be mended and it was asked to be read back
+    /// before anything is saved.
+    pub told: Option<Told>,
 }
 
 impl ReportForm {
@@ -149,7 +151,11 @@ impl ReportForm {
             sure: Field::new("sure", "Yes, take this report back", "").problems(&problems),
             problems,
             details_open,
-            read_back: is_read_back(form, reading),
+            told: reading
+                .filter(|_| asks_back(form))
+                .filter(|reading| reading.problems.is_empty())
+                .and_then(|reading| reading.report.as_ref())
+                .map(|report| Told::dated(report, choices)),
         }
     }
 }
@@ -234,8 +240,8 @@ impl Look<'_> {
 
 /// Is the form to be told as it was understood, and not saved yet? With something to mend it comes
 /// back as it would from saving.
-pub fn is_read_back(form: &Form, reading: Option<&Reading>) -> bool {
-    form.get("do") == "read-back" && reading.is_some_and(|reading| reading.report.is_some())
+pub fn asks_back(form: &Form) -> bool {
+    form.get("do") == "read-back"
 }
 
 /// What is remembered of who may see reports.

@@ -4,6 +4,7 @@ use super::choices::Choices;
 use crate::domain::{
     dates::{Day, Instant},
     groups::Group,
+    ids::PegId,
     names::Name,
     sessions::{Report, Tally},
     units::{Length, Scale, Weight},
@@ -37,7 +38,7 @@ fn pair(name: impl Into<String>, value: impl Into<String>) -> (String, String) {
 pub fn pairs_of(report: &Report, choices: &Choices) -> Vec<(String, String)> {
     let zone = &choices.zone;
     let clock = |at: Option<Instant>| at.map(|at| at.clock(zone)).unwrap_or_default();
-    let main_peg = report.spells.iter().find_map(|spell| spell.peg);
+    let main_peg = main_peg(report);
     let mut pairs = vec![
         pair("venue", report.venue.to_string()),
         pair("date", report.day.to_string()),
@@ -81,7 +82,10 @@ pub fn pairs_of(report: &Report, choices: &Choices) -> Vec<(String, String)> {
         add("depth", metres(spell.depth));
         add("line", metres(spell.line));
         add("aim", aim_words(spell.aim));
-        add("rods", spell.rods.to_string());
+        // One rod is what a box left empty says.
+        if spell.rods > 1 {
+            add("rods", spell.rods.to_string());
+        }
     }
     catch_pairs(report, &mut pairs);
     for (place, fish) in report.named.iter().enumerate() {
@@ -95,6 +99,18 @@ pub fn pairs_of(report: &Report, choices: &Choices) -> Vec<(String, String)> {
     }
     pairs.push(pair("named", report.named.len().max(1).to_string()));
     pairs
+}
+
+/// The peg that the session's box gives back: the time that no spell covers is read as fished there
+/// where every spell is.
+fn main_peg(report: &Report) -> Option<PegId> {
+    let told = || report.spells.iter().filter(|spell| !spell.uncovered);
+    let rest = report.spells.iter().find(|spell| spell.uncovered);
+    let first = told().next().map(|spell| spell.peg);
+    match rest {
+        Some(rest) if told().all(|spell| Some(spell.peg) == first) => rest.peg,
+        _ => told().find_map(|spell| spell.peg),
+    }
 }
 
 /// `11 m`, `1.83 m`: to the centimetre.

@@ -5,6 +5,7 @@
 use askama::Template;
 use axum::{
     extract::State,
+    http::StatusCode,
     response::{IntoResponse, Response},
 };
 
@@ -23,7 +24,7 @@ use crate::{
         errors::PageError,
         forms::{Form, Problems},
         links::go,
-        page::{Frame, Section, page},
+        page::{Frame, Section, form_page},
         people::{Member, Visitor},
         state::Site,
     },
@@ -90,18 +91,18 @@ fn fished(form: &ReportForm) -> Option<String> {
         found.map(|(_, words)| words.to_lowercase())
     };
     let line = &spell.line.value;
-    let words = [
+    let how = [
         chosen(&spell.methods, &spell.method.value),
         chosen(&spell.baits, &spell.bait.value),
         (!line.is_empty()).then(|| format!("at {line}")),
-        match spell.rods.value.as_str() {
-            "" => None,
-            "1" => Some("one rod".to_owned()),
-            rods => Some(format!("{rods} rods")),
-        },
     ];
-    let words: Vec<_> = words.into_iter().flatten().collect();
-    (!words.is_empty()).then(|| words.join(", "))
+    let mut words: Vec<_> = how.into_iter().flatten().collect();
+    match spell.rods.value.as_str() {
+        "" | "1" if words.is_empty() => return None,
+        "" | "1" => words.push("one rod".to_owned()),
+        rods => words.push(format!("{rods} rods")),
+    }
+    Some(words.join(", "))
 }
 
 /// The groups that a quick form asks for: carp and silvers, and those whose boxes it has.
@@ -180,12 +181,13 @@ pub async fn show(
     pairs.push(("visibility".to_owned(), seen_by.to_owned()));
     let form = Form::from_pairs(pairs);
     let frame = Frame::new(&site, &visitor, Section::Report).await?;
-    page(QuickPage {
+    let shown = QuickPage {
         since: Some((head.day.long(), today.long())),
         hours: hours.words(),
         choose: remembered.is_none(),
         ..QuickPage::new(frame, &form, ReportForm::new(&form, &choices, None))
-    })
+    };
+    form_page(StatusCode::OK, shown)
 }
 
 /// Water and peg of last time, and how it was fished where that was one way all day.

@@ -4,7 +4,7 @@ use askama::Template;
 use axum::{
     extract::{Query, State},
     http::StatusCode,
-    response::{Html, IntoResponse, Response},
+    response::{IntoResponse, Response},
 };
 use serde::Deserialize;
 
@@ -12,6 +12,7 @@ use super::{
     choices::Choices,
     form::{self, ReportForm},
     pairs, quick,
+    told::Told,
     typed::{self, Reading},
 };
 use crate::{
@@ -35,7 +36,7 @@ use crate::{
         errors::PageError,
         forms::Form,
         links::{go, go_with},
-        page::{Frame, Section, page, page_again},
+        page::{Frame, Section, form_page, page},
         people::{Member, Visitor},
         state::Site,
     },
@@ -50,6 +51,8 @@ pub struct ReportPage {
     session: Option<Pid>,
     /// The form was accepted before with other words.
     other_words: bool,
+    /// What was saved of it then, each line marked that what was sent now does not have.
+    standing: Option<Told>,
     /// The report that was being changed has been taken back.
     taken_back: bool,
 }
@@ -105,13 +108,15 @@ pub async fn show(
         pairs[0].1 = day.to_string();
     }
     pairs.push(("peg".to_owned(), asked.peg));
-    page(ReportPage {
+    let shown = ReportPage {
         frame,
         form: ReportForm::new(&Form::from_pairs(pairs), &choices, None),
         session: None,
         other_words: false,
+        standing: None,
         taken_back: false,
-    })
+    };
+    form_page(StatusCode::OK, shown)
 }
 
 async fn which_water(site: &Site, member: &Member, frame: Frame) -> Result<Response, PageError> {
@@ -159,7 +164,7 @@ pub async fn submit(
     if act == "whole" || act.starts_with("add-") {
         let asked = typed::questions_only(&form, &choices, site.now());
         let shown = ReportForm::new(&form, &choices, Some(&asked));
-        return page(again(&site, &member, shown, None).await?);
+        return form_page(StatusCode::OK, again(&site, &member, shown, None).await?);
     }
     let mut read = typed::read(&form, &choices, site.now());
     let another = typed::another(&form);
@@ -168,12 +173,6 @@ pub async fn submit(
         read.questions.push(("start".to_owned(), another));
     }
     let mut shown = ReportForm::new(&form, &choices, Some(&read));
-    if shown.read_back {
-        return match form.has("quick") {
-            true => page(quick::again(&site, &member, &form, shown).await?),
-            false => page(again(&site, &member, shown, None).await?),
-        };
-    }
     let Some(report) = &read.report else {
         return to_mend(&site, &member, &form, (&choices, read)).await;
     };
@@ -186,7 +185,13 @@ pub async fn submit(
         another_person: form.has("another_person"),
         another: said,
     };
-    match save_session::keep(&site.db, site.now(), &member.by(), sent).await {
+    let (by, now) = (member.by(), site.now());
+    let kept = match shown.told.is_some() {
+        true => save_session::would_keep(&site.db, now, &by, sent).await,
+        false => save_session::keep(&site.db, now, &by, sent).await,
+    };
+    match kept {
+        Ok(Kept::Saved(_)) if shown.told.is_some() => read_back(&site, &member, &form, shown).await,
         Ok(Kept::Saved(pid)) => Ok(saved(&site, &pid, report.visibility)),
         Ok(Kept::Already(pid)) => match standing(&site, &pid).await? {
             Some(_) => Ok(saved(&site, &pid, report.visibility)),
@@ -196,6 +201,7 @@ pub async fn submit(
             let sentence = "This form was saved before, from another account. If it tells of a session of your own, save it once more.";
             shown.problems.add("", sentence);
             shown.key = tokens::new_pid().to_string();
+            shown.told = None;
             mend(&site, &member, &form, shown).await
         }
         Ok(Kept::OtherWords(pid)) => other_words(&site, &member, &form, &choices, &read, pid).await,
@@ -220,6 +226,20 @@ pub async fn submit(
         }
         Err(error) => Err(error.into()),
     }
+}
+
+/// The form it was sent from, with what was understood of it; nothing is saved.
+async fn read_back(
+    site: &Site,
+    member: &Member,
+    form: &Form,
+    shown: ReportForm,
+) -> Result<Response, PageError> {
+    if form.has("quick") {
+        let page = quick::again(site, member, form, shown).await?;
+        return form_page(StatusCode::OK, page);
+    }
+    form_page(StatusCode::OK, again(site, member, shown, None).await?)
 }
 
 /// The form again, with all that is to be mended: of the form itself, and of the match it tells of.
@@ -262,10 +282,11 @@ async fn mend(
     form: &Form,
     shown: ReportForm,
 ) -> Result<Response, PageError> {
+    let status = StatusCode::UNPROCESSABLE_ENTITY;
     if quick::holds(form, &shown.problems) {
-        return page_again(quick::again(site, member, form, shown).await?);
+        return form_page(status, quick::again(site, member, form, shown).await?);
     }
-    page_again(again(site, member, shown, None).await?)
+    form_page(status, again(site, member, shown, None).await?)
 }
 
 /// The form with what was sent, once more.
@@ -281,6 +302,7 @@ pub async fn again(
         form,
         session,
         other_words: false,
+        standing: None,
         taken_back: false,
     })
 }
@@ -309,7 +331,7 @@ pub(super) async fn taken_back(
     let mut page = again(site, member, shown, None).await?;
     page.taken_back = true;
     page.frame = page.frame.with_problems(true);
-    Ok((StatusCode::CONFLICT, Html(page.render()?)).into_response())
+    form_page(StatusCode::CONFLICT, page)
 }
 
 /// 409: this very form was saved before with other words. The edit of that report, filled with what was sent.
@@ -323,16 +345,24 @@ async fn other_words(
 ) -> Result<Response, PageError> {
     let head = standing(site, &pid).await?;
     let mut shown = ReportForm::new(form, choices, Some(read));
+    shown.told = None;
+    let mut standing = None;
     match &head {
-        Some(head) => shown.ver = head.ver.to_string(),
+        Some(head) => {
+            shown.ver = head.ver.to_string();
+            let saved = reading::report(&mut *site.db.read().await?, head).await?;
+            let yours = read.report.as_ref();
+            standing = yours.map(|yours| Told::beside(&saved, yours, choices).0);
+        }
         // The first was taken back: what was sent is a new report.
         None => shown.key = tokens::new_pid().to_string(),
     }
     let session = head.map(|_| pid);
     let mut page = again(site, member, shown, session).await?;
     page.other_words = true;
+    page.standing = standing;
     page.frame = page.frame.with_problems(true);
-    Ok((StatusCode::CONFLICT, Html(page.render()?)).into_response())
+    form_page(StatusCode::CONFLICT, page)
 }
 
 /// What was sent, without the form's own marks, for telling one sending from another.

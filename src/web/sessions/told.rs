@@ -109,13 +109,16 @@ impl Told {
         }
     }
 
+    /// With its date before all else.
+    pub fn dated(report: &Report, choices: &Choices) -> Self {
+        let mut told = Self::new(report, choices);
+        told.lines.insert(0, Kind::Date.line(report.day.long()));
+        told
+    }
+
     /// Two versions of one report with their dates, each line marked that the other does not have.
     pub fn beside(one: &Report, other: &Report, choices: &Choices) -> (Self, Self) {
-        let [mut one, mut other] = [one, other].map(|report| {
-            let mut told = Self::new(report, choices);
-            told.lines.insert(0, Kind::Date.line(report.day.long()));
-            told
-        });
+        let [mut one, mut other] = [one, other].map(|report| Self::dated(report, choices));
         one.mark(&other);
         other.mark(&one);
         (one, other)

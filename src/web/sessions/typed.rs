@@ -1,6 +1,7 @@
 //! A report's form, read: what was understood, what is asked back, what has to be mended.
 
 mod caught;
+mod named;
 mod spells;
 
 use std::collections::BTreeSet;
@@ -229,9 +230,18 @@ impl Reader<'_> {
     }
 
     fn day(&mut self, now: Instant) -> Option<Day> {
-        let Some(day) = Day::parse(self.form.get("date")) else {
-            self.problems
-                .add("date", "Enter the date you began, for example 2026-11-14.");
+        let typed = self.form.get("date");
+        let Some(day) = Day::parse(typed) else {
+            let ask = "Enter the date you began, for example 2026-11-14.";
+            let sentence = match typed {
+                "" => ask.to_owned(),
+                _ => format!(
+                    "Date: {} {}. {ask}",
+                    units::quoted(typed),
+                    Day::fault(typed)
+                ),
+            };
+            self.problems.add("date", sentence);
             return None;
         };
         let today = now.day(&self.choices.zone);
@@ -331,10 +341,19 @@ impl Reader<'_> {
         let (start, end) = spell::hours(day, from, to, &self.choices.zone);
         let minutes = units::Minutes((end.0 - start.0) / 60);
         if self.is_to_come(end) {
-            self.problems.add(
-                "end",
-                "Packed up: that is still to come. Report when you have packed up.",
-            );
+            let zone = &self.choices.zone;
+            let sentence = match to <= from {
+                // The likelier slip is in one of the two times, so both are named.
+                true => format!(
+                    "Packed up at {} the next day, as you started at {}? That is still to come. Mend one of the two times, or the date.",
+                    end.clock(zone),
+                    start.clock(zone)
+                ),
+                false => {
+                    "Packed up: that is still to come. Report when you have packed up.".to_owned()
+                }
+            };
+            self.problems.add("end", sentence);
             return None;
         }
         if to <= from && minutes.0 > spell::LONG_NIGHT {

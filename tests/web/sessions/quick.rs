@@ -268,7 +268,7 @@ async fn sent_again_from_behind_with_another_number_it_is_a_conflict_to_settle()
     let other = quick(&member, &[("carp_number", "5")]).await;
     assert_eq!(other.status, StatusCode::CONFLICT);
     other
-        .says("saved before, with other words")
+        .says("saved before, and now says something else")
         .says("/edit\"")
         .says("name=\"carp_number\" value=\"5\"");
 }

@@ -109,3 +109,85 @@ async fn hours_that_are_not_those_between_from_and_to_are_named() {
         .says("name=\"hours_1\" value=\"5\"");
     reported(&member, &[("hours_1", "2:30")]).await;
 }
+
+#[tokio::test]
+async fn a_fish_weighed_on_other_scales_may_be_out_by_a_dram_and_is_told_in_those_of_the_whole() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let one = [
+        ("carp_number", "1"),
+        ("carp_weight", "850 g"),
+        ("fish_1", "1"),
+    ];
+    // 1 lb 14 oz is 850.49 g.
+    reported(
+        &member,
+        &[&one[..], &[("fish_weight_1", "1-14")][..]].concat(),
+    )
+    .await;
+    let more = [("key", "the-second-form-001"), ("date", "2026-11-12")];
+    let more = [&one[..], &more[..], &[("fish_weight_1", "1-15")][..]].concat();
+    report(&member, &more)
+        .await
+        .asks("Named fish 1: that is 879\u{a0}g, more than the whole of Carp above, 850 g.");
+}
+
+#[tokio::test]
+async fn an_aim_beyond_the_line_a_depth_no_water_has_and_a_fish_of_no_number_are_named() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let far = ("aim_1", "20 left");
+    report(&member, &[far])
+        .await
+        .asks("Spell 1: an aim of 20 m left is further than the line, 11 m.")
+        .says("name=\"aim_1_sure\" value=\"11/20 left\"");
+    report(&member, &[("depth_1", "31")])
+        .await
+        .asks("is more than 30 m. Check the depth")
+        .says("href=\"#depth_1\"");
+    let unsaid = [("fish_1", "1"), ("carp_number", ""), ("carp_weight", "")];
+    report(&member, &unsaid)
+        .await
+        .asks("Carp: named fish 1 is one of these. Enter how many you caught, one at least, or tick “not counted”.")
+        .says("href=\"#carp_number\"");
+    reported(
+        &member,
+        &[far, ("aim_1_sure", "11/20 left"), ("depth_1", "30")],
+    )
+    .await;
+}
+
+#[tokio::test]
+async fn a_time_or_a_date_that_cannot_be_is_told_with_what_was_typed_and_why() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let today = [("date", "2026-11-14"), ("start", "10:00"), ("end", "9:00")];
+    report(&member, &[&today[..], &UNSAID[..]].concat())
+        .await
+        .asks("Packed up at 09:00 the next day, as you started at 10:00? That is still to come.")
+        .says("href=\"#end\"");
+    for (date, why) in [
+        (
+            "1826-11-13",
+            "“1826-11-13” is before 1900. Enter the date you began",
+        ),
+        (
+            "2926-11-13",
+            "“2926-11-13” is still to come. Enter the date you began",
+        ),
+        (
+            "2026-02-30",
+            "“2026-02-30” is not a date. Enter the date you began",
+        ),
+    ] {
+        report(&member, &[("date", date)]).await.asks(why);
+    }
+    let unread = [("start", "half ten"), ("end", "late")];
+    report(&member, &[&unread[..], &UNSAID[..]].concat())
+        .await
+        .asks("Two things are needed")
+        .does_not_say("Enter both times");
+    report(&member, &[("carp_number", "four")])
+        .await
+        .asks("as a whole number in plain figures, for example 14.");
+}

@@ -1,27 +1,19 @@
-//! What was caught: totals a group, single fish, hourly tallies.
+//! What was caught: totals a group, and hourly tallies.
 
-use super::{Asked, Reader, rows};
+use super::{Asked, Reader};
 use crate::{
     domain::{
-        dates::{Day, Instant},
+        dates::Instant,
         groups::Group,
         sessions::{
-            Caught, NamedFish, Tally,
+            Caught, Tally,
             fish::{MOST_FISH, read_tallies},
-            spell,
         },
         units::{self, Bare, Weight, WeightReading},
     },
     statistics::wording,
-    web::{
-        figures::weights_held,
-        forms::AskedBack,
-        sessions::{form::MOST_NAMED, told::not_noted},
-    },
+    web::{figures::weights_held, forms::AskedBack, sessions::told::not_noted},
 };
-
-/// Grams that a sum of weights may be out by, when its scales differ.
-const LESS_THAN_A_DRAM: f64 = 0.5;
 
 impl Reader<'_> {
     pub(super) fn caught(&mut self) -> Vec<Caught> {
@@ -149,7 +141,7 @@ impl Reader<'_> {
     }
 
     /// The weight of `whose` typed at a field.
-    fn weight(&mut self, field: &str, whose: &str) -> Option<Weight> {
+    pub(super) fn weight(&mut self, field: &str, whose: &str) -> Option<Weight> {
         let typed = self.form.get(field);
         if typed.is_empty() {
             return None;
@@ -181,128 +173,6 @@ impl Reader<'_> {
                 weight
             }
         }
-    }
-
-    pub(super) fn named(
-        &mut self,
-        day: Day,
-        hours: Option<(Instant, Instant)>,
-        caught: &[Caught],
-    ) -> Vec<NamedFish> {
-        let count = rows(self.form, "named", 1, MOST_NAMED);
-        let mut named = Vec::new();
-        for row in 1..=count {
-            let (fish, weight, at) = (
-                format!("fish_{row}"),
-                format!("fish_weight_{row}"),
-                format!("fish_time_{row}"),
-            );
-            let whose = format!("Named fish {row}");
-            let (typed, weighed, time) = (
-                self.form.get(&fish),
-                self.weight(&weight, &whose),
-                self.time(&at, &whose),
-            );
-            if let Some(weighed) = weighed {
-                self.echo(&weight, weights_held(&weighed.words()));
-            }
-            if typed.is_empty() {
-                if weighed.is_some() || time.is_some() {
-                    self.problems.add(
-                        &*fish,
-                        format!("Named fish {row}: choose which fish this was."),
-                    );
-                }
-                continue;
-            }
-            let found = self
-                .choices
-                .fish
-                .iter()
-                .find(|choice| choice.id.to_string() == typed);
-            let group = found.and_then(|f| Group::ALL.into_iter().find(|g| g.bit() == f.group_bit));
-            let (Some(found), Some(group)) = (found, group) else {
-                self.problems.add(
-                    &*fish,
-                    format!("Named fish {row}: choose a fish from the list."),
-                );
-                continue;
-            };
-            let at_utc = time.map(|time| {
-                let earliest = hours.map_or(day.at(time, &self.choices.zone), |h| h.0);
-                spell::next_time(day, time, &self.choices.zone, earliest)
-            });
-            if let Some(caught_at) = at_utc {
-                let too_late = match hours {
-                    Some((_, end)) if caught_at > end => Some("after you packed up"),
-                    None if self.is_to_come(caught_at) => Some("still to come"),
-                    _ => None,
-                };
-                if let Some(when) = too_late {
-                    self.problems.add(
-                        &*at,
-                        format!("Named fish {row}: that is {when}. Check the time."),
-                    );
-                }
-            }
-            named.push(NamedFish {
-                species: found.id,
-                group,
-                weight: weighed,
-                at: at_utc,
-            });
-            if let Some(total) = total(caught, group) {
-                self.within(total, row, &named);
-            }
-        }
-        named
-    }
-
-    /// Named fish are part of their group: names the last of them where it makes more than the
-    /// whole, in number or in weight.
-    fn within(&mut self, total: &Caught, row: usize, named: &[NamedFish]) {
-        let Some(last) = named.last() else {
-            return;
-        };
-        let group = last.group;
-        let of_group: Vec<_> = named.iter().filter(|fish| fish.group == group).collect();
-        let more = total
-            .count
-            .filter(|count| i64::try_from(of_group.len()).is_ok_and(|named| named > *count));
-        if let Some(count) = more {
-            let whole = match count {
-                0 => format!("no {} were caught, as is said above", group.name()),
-                count => format!(
-                    "with it more of {} are named than the {count} above",
-                    group.name()
-                ),
-            };
-            self.problems.add(
-                format!("fish_{row}"),
-                format!("Named fish {row}: {whole}. Mend one of the two."),
-            );
-        }
-        let (Some(one), Some(all)) = (last.weight, total.weight) else {
-            return;
-        };
-        let together: f64 = of_group
-            .iter()
-            .filter_map(|fish| fish.weight)
-            .map(Weight::as_grams)
-            .sum();
-        let what = if one.compare(all).is_gt() {
-            "that is"
-        } else if together > all.as_grams() + LESS_THAN_A_DRAM {
-            "with the fish named before it, that is"
-        } else {
-            return;
-        };
-        let sentence = format!(
-            "Named fish {row}: {what} more than the whole of {} above, {}. Mend one of the two.",
-            group.name(),
-            all.words()
-        );
-        self.problems.add(format!("fish_weight_{row}"), sentence);
     }
 
     pub(super) fn tallies(
@@ -348,6 +218,6 @@ impl Reader<'_> {
 }
 
 /// What is known of one group.
-fn total(caught: &[Caught], group: Group) -> Option<&Caught> {
+pub(super) fn total(caught: &[Caught], group: Group) -> Option<&Caught> {
     caught.iter().find(|one| one.groups == group.into())
 }

@@ -12,6 +12,9 @@ use crate::{
     web::sessions::{choices::Choices, form::MOST_SPELLS, pairs::aim_words},
 };
 
+/// Metres of water above which a depth is a slip; common practice, no source.
+const DEEPEST: i64 = 30;
+
 impl Reader<'_> {
     pub(super) fn spells(
         &mut self,
@@ -146,9 +149,10 @@ impl Reader<'_> {
         let bait = self
             .one_of(&at("bait"), |choices| &choices.baits)
             .map(BaitId);
-        let depth = self.length(&at("depth"), "the depth", 100);
+        let depth = self.length(&at("depth"), "the depth", DEEPEST);
         let line = self.length(&at("line"), "the line", 200);
         let aim = self.aim(&at("aim"));
+        self.ask_aim(row, line, aim);
         Some(Spell {
             peg: own_peg,
             method,
@@ -187,6 +191,24 @@ impl Reader<'_> {
         };
         self.echo(field, words);
         Some(aim)
+    }
+
+    /// Asks about an aim further to the side than the line is out: down the margin it may be right.
+    fn ask_aim(&mut self, row: usize, line: Option<units::Length>, aim: Option<units::Length>) {
+        let Some((line, aim)) = line.zip(aim) else {
+            return;
+        };
+        if aim.mm().abs() <= line.mm() {
+            return;
+        }
+        let sentence = format!(
+            "Spell {row}: an aim of {} is further than the line, {}. Mend one of the two, or tick that it is right.",
+            aim_words(Some(aim)),
+            line.words()
+        );
+        let about = ["line", "aim"].map(|name| self.form.get(&format!("{name}_{row}")));
+        let about = about.join("/");
+        self.ask(&format!("aim_{row}"), about, sentence);
     }
 
     fn one_of(&mut self, field: &str, list: impl Fn(&Choices) -> &Vec<Choice>) -> Option<i64> {

@@ -94,7 +94,7 @@ pub fn unlisted(study: &SeriesStudy, listed: usize) -> Option<String> {
             Some("No match day on record falls within 45 days of this season.".to_owned())
         }
         (Series::Report, listed) if listed < LISTED => Some(
-            "Days that fewer than three anglers reported count in the figures and are not listed."
+            "Days of which fewer than three anglers shared reports count in the figures and are not listed."
                 .to_owned(),
         ),
         _ => None,

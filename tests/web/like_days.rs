@@ -239,30 +239,6 @@ async fn how_two_anglers_fished_a_day_is_not_shown() {
 }
 
 #[tokio::test]
-async fn a_peg_multiplies_the_expectation_with_its_interval() {
-    let site = TestSite::with_club(1, 20, 30).await;
-    site.fitted().await;
-    let page = site.visitor().get(&format!("{PAGE}?peg=3")).await.shown();
-    page.says("<p class=\"known\">Peg 3: expect about <b class=\"big\">")
-        .says("</b> an hour (no band yet, too few days were foretold), ")
-        .says("times the water’s figure (")
-        .says("The whole water, matches, ")
-        .says("Peg 3 gave")
-        .says("times the mean of its matches")
-        .says("anglers not adjusted for");
-    site.visitor()
-        .get(&format!("{PAGE}?peg=99"))
-        .await
-        .asks("There is no peg 99 at this water. Choose one of the list.")
-        .does_not_say("still in its box");
-    site.visitor()
-        .get(&format!("{PAGE}?group=77"))
-        .await
-        .asks("There is no group of fish 77 here. Choose one of the list.")
-        .does_not_say("still in its box");
-}
-
-#[tokio::test]
 async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
     let site = TestSite::with_club(1, 12, 0).await;
     site.fitted().await;
@@ -272,7 +248,9 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
         .get(&format!("{PAGE}?date={tomorrow}"))
         .await
         .shown();
-    page.says("Sunday 15 November 2026")
+    page.says(", Sunday 15 November 2026</h1>")
+        .says("min=\"2026-11-14\" max=\"2026-11-15\"")
+        .says("Today or tomorrow: the weather of the days before a later day is not known yet.")
         .says(&format!("low_{TODAY}"))
         .does_not_say("Far from usual.");
 
@@ -306,7 +284,13 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
     site.visitor()
         .get(&format!("{PAGE}?date=2026-12-24"))
         .await
-        .asks("This page looks ahead by a day at most");
+        .asks("This page looks ahead by a day at most")
+        .says(": what to expect</h1>")
+        .says("No figures are shown: this page looks at today and tomorrow only.")
+        .does_not_say("14 November 2026</h1>")
+        .does_not_say("expect about")
+        .does_not_say("By custom, begin")
+        .does_not_say("The nearest days");
     site.visitor()
         .get(&format!("{PAGE}?date=2020-01-01"))
         .await
@@ -359,8 +343,9 @@ async fn the_days_behind_a_figure_can_be_taken_away() {
         .await
         .shown();
     assert_eq!(csv.headers["content-type"], "text/csv; charset=utf-8");
-    csv.says("foretold from earlier days alone")
-        .says("mean temperature over 3 days")
+    csv.says("catch,catch unit,catch expected from season,catch expected from season and form,catch foretold from earlier days alone,")
+        .says("mean temperature over 3 days (°C),change of the daily mean over 7 days (°C a day),frost nights in 7,ln(1 + rain mm) over 3 days,")
+        .says("westerly wind over 3 days (m/s),southerly wind over 3 days (m/s),pressure of the day before (hPa),change of pressure over 3 days (hPa),")
         .says("custom: ice,custom: frosts,custom: falling,custom: cold-rain,custom: mild,custom: south-west,custom: rising");
     assert!(csv.body.contains(",yes") && csv.body.contains(",no"));
     assert_eq!(csv.body.lines().count(), 1 + 20, "a row a match day");

@@ -80,8 +80,8 @@ pub async fn of_venue(
 }
 
 /// Sessions that stayed at the pegs that ever bore this number: matches, and the reports shared
-/// with the club. The rest of a match is not among
-/// them, so what was weighed beside one who did not weigh comes with him.
+/// with the club. The rest of a match is not among them, so what was weighed beside one who did
+/// not weigh comes with him.
 pub async fn of_peg(
     connection: &mut SqliteConnection,
     venue: VenueId,

@@ -80,7 +80,7 @@ async fn reports_need_three_anglers_and_a_reader_of_the_club() {
         .await
         .shown()
         .says("Silvers, number: fewer than three anglers")
-        .does_not_say("10 sessions");
+        .does_not_say("1.4 fish");
 
     planted
         .report(&site, &reports(day(10, 11), &[0, 0, 0, 0, 0, 2], "club"))

@@ -54,7 +54,7 @@ pub struct Conditions {
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Test {
     IceWithin { days: i64 },
-    FrostNights { at_least: f64 },
+    FrostNights { fewest: f64 },
     Falling { c_per_day: f64 },
     WetAndCold { rain_mm: f64, below_c: f64 },
     MilderThanSeason { by_c: f64 },
@@ -76,6 +76,13 @@ pub struct Rule {
 /// Where every rule here comes from.
 pub const SOURCE: &str = "common practice, no source";
 
+/// Means and slopes come within this of the figure that paper gives; a threshold met on paper is met.
+const ROUNDING: f64 = 1e-9;
+
+fn at_least(value: f64, threshold: f64) -> bool {
+    value >= threshold - ROUNDING
+}
+
 /// The whole table.
 pub static RULES: [Rule; 7] = [
     Rule {
@@ -88,7 +95,7 @@ pub static RULES: [Rule; 7] = [
         slug: "frosts",
         approach: Approach::Carefully,
         words: "three or more frost nights in seven",
-        test: Test::FrostNights { at_least: 3.0 },
+        test: Test::FrostNights { fewest: 3.0 },
     },
     Rule {
         slug: "falling",
@@ -138,13 +145,15 @@ impl Rule {
                 Some(ago) => Some(ago <= days),
                 None => (seen.ice_days_known > 0).then_some(false),
             },
-            Test::FrostNights { at_least } => seen.frost_nights.map(|nights| nights >= at_least),
-            Test::Falling { c_per_day } => seen.change_c_per_day.map(|c| c <= -c_per_day),
+            Test::FrostNights { fewest } => {
+                seen.frost_nights.map(|nights| at_least(nights, fewest))
+            }
+            Test::Falling { c_per_day } => seen.change_c_per_day.map(|c| at_least(-c, c_per_day)),
             Test::WetAndCold { rain_mm, below_c } => both(
-                seen.rain_3d_mm.map(|rain| rain >= rain_mm),
-                seen.mean_3d_c.map(|mean| mean < below_c),
+                seen.rain_3d_mm.map(|rain| at_least(rain, rain_mm)),
+                seen.mean_3d_c.map(|mean| !at_least(mean, below_c)),
             ),
-            Test::MilderThanSeason { by_c } => above_season().map(|above| above >= by_c),
+            Test::MilderThanSeason { by_c } => above_season().map(|above| at_least(above, by_c)),
             Test::MildWind {
                 from,
                 to,
@@ -153,16 +162,19 @@ impl Rule {
                 both(
                     // A wind without a bearing was variable, if its steadiness is known at all.
                     match (seen.wind_from_deg, seen.wind_steadiness) {
-                        (Some(bearing), _) => Some((from..=to).contains(&bearing)),
+                        (Some(bearing), _) => {
+                            Some(at_least(bearing, from) && at_least(to, bearing))
+                        }
                         (None, steady) => steady.map(|_| false),
                     },
-                    seen.wind_steadiness.map(|steady| steady >= steadiness),
+                    seen.wind_steadiness
+                        .map(|steady| at_least(steady, steadiness)),
                 ),
-                above_season().map(|above| above >= 0.0),
+                above_season().map(|above| at_least(above, 0.0)),
             ),
             Test::FreeOfFrostAndRising => both(
-                seen.frost_nights.map(|nights| nights == 0.0),
-                seen.change_c_per_day.map(|change| change > 0.0),
+                seen.frost_nights.map(|nights| at_least(0.0, nights)),
+                seen.change_c_per_day.map(|change| !at_least(0.0, change)),
             ),
         }
     }

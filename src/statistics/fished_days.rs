@@ -301,14 +301,32 @@ impl FishedDays {
         self.days.get(place)
     }
 
-    /// The rows that expectations are fitted to, who did not weigh as nothing caught.
-    pub fn rows(&self, weather: &WeatherDays) -> Vec<Row> {
-        rows(&self.days, weather, |day| (day.effort, day.catch))
+    /// How many times the catch a rod-hour is that of those who weighed: Σeᵢ / Σeᵢwᵢ, with eᵢ the
+    /// catch `expected` on day i and wᵢ the share of its rod-hours that weighed. The fish are the
+    /// same and the hours fewer, so never under 1, as a second fit without them could be. `None`
+    /// where all weighed, and where nobody did.
+    pub fn weighed_over_all(&self, expected: impl Iterator<Item = f64>) -> Option<f64> {
+        let (mut all, mut weighed) = (0.0, 0.0);
+        for (day, expected) in self.days.iter().zip(expected) {
+            all += expected;
+            weighed += expected * day.effort_weighed / day.effort;
+        }
+        (self.behind.did_not_weigh > 0 && weighed > 0.0).then(|| all / weighed)
     }
 
-    /// The same without those who did not weigh; days on which nobody weighed drop out.
-    pub fn rows_weighed(&self, weather: &WeatherDays) -> Vec<Row> {
-        rows(&self.days, weather, |day| (day.effort_weighed, day.catch))
+    /// The rows that expectations are fitted to, who did not weigh as nothing caught.
+    pub fn rows(&self, weather: &WeatherDays) -> Vec<Row> {
+        let surroundings = Surroundings::weather_only(weather);
+        self.days
+            .iter()
+            .map(|fished| Row {
+                day: fished.day.number(),
+                doy: i32::from(fished.day.day_of_year()),
+                effort: fished.effort,
+                catch: fished.catch,
+                features: RunUp::of(fished.day, &surroundings).features(),
+            })
+            .collect()
     }
 }
 
@@ -346,23 +364,4 @@ impl Adding {
             weighed: sums.weighed.len(),
         }
     }
-}
-
-fn rows(
-    days: &[FishedDay],
-    weather: &WeatherDays,
-    of: impl Fn(&FishedDay) -> (f64, f64),
-) -> Vec<Row> {
-    let surroundings = Surroundings::weather_only(weather);
-    let fished = days.iter().map(|day| (day, of(day)));
-    fished
-        .filter(|(_, (effort, _))| *effort > 0.0)
-        .map(|(day, (effort, catch))| Row {
-            day: day.day.number(),
-            doy: i32::from(day.day.day_of_year()),
-            effort,
-            catch,
-            features: RunUp::of(day.day, &surroundings).features(),
-        })
-        .collect()
 }

@@ -95,6 +95,26 @@ pub fn nearest(fit: &Fit, asked: &Ahead, at_most: usize) -> Vec<LikeDay> {
     days
 }
 
+/// Changes smaller than this are rounding.
+const STEADY: f64 = 1e-9;
+
+/// How something changed before a past day, beside its change before the asked day: `rising less`
+/// where both rose, `falling` where only the past one fell.
+pub fn trend(past: f64, asked: f64) -> &'static str {
+    let further = past.abs() - asked.abs();
+    let (more, less, alone) = match past {
+        past if past.abs() < STEADY => return "steady",
+        past if past > 0.0 => ("rising more", "rising less", "rising"),
+        _ => ("falling more", "falling less", "falling"),
+    };
+    let same_way = past * asked > 0.0 && asked.abs() >= STEADY;
+    match same_way {
+        true if further > STEADY => more,
+        true if further < -STEADY => less,
+        _ => alone,
+    }
+}
+
 fn compare(fit: &Fit, past: &PastDay, asked: &Features) -> LikeDay {
     let by_family = difference(&fit.layout, asked, &past.anomalies);
     let total = total_difference(&by_family);

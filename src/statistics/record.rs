@@ -27,16 +27,14 @@ pub struct RecordRow {
     pub caught: CatchRow,
 }
 
-/// A session's catch of one set at a water, and whether its angler keeps to himself what he
-/// reported of it.
+/// A session's catch of one set at a water.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AtWater {
     pub session: SessionId,
-    pub private: bool,
     pub row: RecordRow,
 }
 
-/// How much has been fished at a water, without the reports that anglers keep to themselves.
+/// How much has been fished at a water, by what enters its figures.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct OnRecord {
     pub match_days: usize,
@@ -45,15 +43,12 @@ pub struct OnRecord {
     pub latest: Option<Day>,
 }
 
-/// Told from the rows of the figures: the record of a water is read once for both. A session of a
-/// posted match is everybody's to count, whoever may read the angler's own report of it.
+/// Told from the rows of the figures: the record of a water is read once for both.
 pub fn on_record(rows: &[AtWater]) -> OnRecord {
-    let is_open = |one: &&AtWater| one.row.series == Series::Match || !one.private;
-    let open = || rows.iter().filter(is_open);
-    let days = || open().map(|one| one.row.caught.day);
-    let of_matches = open().filter(|one| one.row.series == Series::Match);
+    let days = || rows.iter().map(|one| one.row.caught.day);
+    let of_matches = rows.iter().filter(|one| one.row.series == Series::Match);
     let match_days: BTreeSet<Day> = of_matches.map(|one| one.row.caught.day).collect();
-    let sessions: BTreeSet<SessionId> = open().map(|one| one.session).collect();
+    let sessions: BTreeSet<SessionId> = rows.iter().map(|one| one.session).collect();
     OnRecord {
         match_days: match_days.len(),
         sessions: sessions.len(),

@@ -27,16 +27,16 @@ use crate::{
 pub const VARIABLE_BELOW: f64 = 0.2;
 /// How far back ice is looked for, days.
 const ICE_WINDOW: i64 = 14;
-/// Names of [`RunUp::features`], in order.
+/// Names of [`RunUp::features`], in order, each with its unit or scale.
 pub const FEATURE_NAMES: [&str; 8] = [
-    "mean temperature over 3 days",
-    "change of the daily mean",
-    "frost nights",
-    "rain over 3 days",
-    "westerly wind",
-    "southerly wind",
-    "pressure",
-    "change of pressure over 3 days",
+    "mean temperature over 3 days (°C)",
+    "change of the daily mean over 7 days (°C a day)",
+    "frost nights in 7",
+    "ln(1 + rain mm) over 3 days",
+    "westerly wind over 3 days (m/s)",
+    "southerly wind over 3 days (m/s)",
+    "pressure of the day before (hPa)",
+    "change of pressure over 3 days (hPa)",
 ];
 
 /// What a run-up is worked out from.

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     expectation::{
-        Ahead, Band, Expectation, Fit, FitError, Foretold, Honesty, Layout, Verdict, fit, study,
+        Ahead, Band, Expectation, Fit, FitError, Foretold, Honesty, Layout, Verdict, study,
     },
     fished_days::{ANGLERS_BEHIND_REPORTS, FishedDays, FishedSession, Series},
     peg_effect::PegEffect,
@@ -31,7 +31,7 @@ use crate::{
 /// The question under which studies are kept.
 pub const QUESTION: &str = "what to expect";
 /// Raised whenever a change here, or in what it calls, changes a figure.
-pub const METHOD_VERSION: i64 = 4;
+pub const METHOD_VERSION: i64 = 5;
 
 /// How an expectation is worked out, for the page.
 pub const FORMULA: &str = "Catch = rod-hours × season × form × weather. Season: two harmonics of the day of the year. \
@@ -63,8 +63,8 @@ pub enum Outcome {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Studied {
     pub fit: Fit,
-    /// The same days without those who did not weigh; absent where all weighed.
-    pub weighed: Option<Fit>,
+    /// How many times the rate is that of those who weighed; absent where all did.
+    pub weighed: Option<f64>,
     pub honesty: Honesty,
     pub band: Option<Band>,
     /// Past days as they would have been foretold, oldest first.
@@ -118,10 +118,7 @@ impl SeriesStudy {
             Err(error @ (FitError::NoDays | FitError::NothingCaught)) => Outcome::TooLittle(error),
             Err(error) => return Err(error),
             Ok(made) => Outcome::Studied(Box::new(Studied {
-                weighed: match days.behind.did_not_weigh {
-                    0 => None,
-                    _ => fit(&days.rows_weighed(weather), &Layout::RUN_UP).ok(),
-                },
+                weighed: days.weighed_over_all(made.fit.past.iter().map(|day| day.season_and_form)),
                 customs: customs(&days, sessions, &made.fit, weather),
                 fit: made.fit,
                 honesty: made.honesty,
@@ -197,7 +194,7 @@ impl Studied {
         Expected {
             rate: parts.rate(),
             band: self.band.map(|band| band.about(parts.rate())),
-            weighed: self.weighed.as_ref().map(|fit| fit.expect(&ahead).rate()),
+            weighed: self.weighed.map(|times| times * parts.rate()),
             parts,
         }
     }

@@ -235,7 +235,7 @@ impl WhatItTook {
                     winning.words(scale)
                 ),
                 (Some(winning), Some(framed)) => format!(
-                    "{} won it and {} was in the frame",
+                    "{} won it and {} was the last weight in the frame",
                     winning.words(scale),
                     framed.words(scale)
                 ),
@@ -253,7 +253,10 @@ impl WhatItTook {
             self.anglers
         );
         if self.did_not_weigh > 0 {
-            said += &format!(" {} more did not weigh.", self.did_not_weigh);
+            said += &format!(
+                " {} of the {} did not weigh.",
+                self.did_not_weigh, self.anglers
+            );
         }
         said
     }

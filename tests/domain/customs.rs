@@ -61,6 +61,51 @@ fn each_rule_fires_at_its_figure_and_not_before() {
 }
 
 #[test]
+fn a_threshold_met_on_paper_is_met_whatever_the_last_bit_says() {
+    // Each is as arithmetic leaves it, a hair on the wrong side of the figure.
+    const HAIR: f64 = 4e-10;
+    let holds = |slug: &str, change: &dyn Fn(&mut Conditions)| {
+        let mut seen = quiet();
+        change(&mut seen);
+        let rule = RULES.iter().find(|rule| rule.slug == slug);
+        rule.expect("a rule of that word").holds(&seen)
+    };
+    let met: [(&str, &dyn Fn(&mut Conditions)); 8] = [
+        ("frosts", &|c| c.frost_nights = Some(3.0 - HAIR)),
+        // Comes to −0.699 999 999 999 999 3.
+        ("falling", &|c| c.change_c_per_day = Some(8.4 - 9.1)),
+        ("cold-rain", &|c| c.rain_3d_mm = Some(15.0 - HAIR)),
+        ("mild", &|c| c.mean_3d_c = Some(10.0 - HAIR)),
+        ("south-west", &|c| c.wind_from_deg = Some(180.0 - HAIR)),
+        ("south-west", &|c| c.wind_from_deg = Some(270.0 + HAIR)),
+        ("south-west", &|c| {
+            c.wind_from_deg = Some(225.0);
+            c.wind_steadiness = Some(0.5 - HAIR);
+            c.mean_3d_c = Some(8.0 - HAIR);
+        }),
+        ("rising", &|c| c.frost_nights = Some(HAIR)),
+    ];
+    for (slug, change) in met {
+        assert_eq!(holds(slug, change), Some(true), "{slug}");
+    }
+    // At nine degrees it is not under nine, and a slope of nothing does not rise.
+    assert_eq!(
+        holds("cold-rain", &|c| {
+            c.rain_3d_mm = Some(15.0);
+            c.mean_3d_c = Some(9.0 - HAIR);
+        }),
+        Some(false)
+    );
+    assert_eq!(
+        holds("rising", &|c| {
+            c.frost_nights = Some(0.0);
+            c.change_c_per_day = Some(HAIR);
+        }),
+        Some(false)
+    );
+}
+
+#[test]
 fn any_carefully_outranks_every_boldly_and_both_are_shown() {
     let seen = Conditions {
         days_since_ice: Some(2),

@@ -96,3 +96,27 @@ fn reports_are_shown_from_three_anglers_and_matches_from_one() {
     let shown = days(Series::Report, Scale::Drams, &three);
     assert!(shown.may_be_shown() && shown.may_be_listed(&shown.days[0]));
 }
+
+#[test]
+fn those_who_weighed_caught_as_much_in_fewer_hours_and_never_less_an_hour() {
+    let on = |days_ago, angler| FishedSession {
+        day: DAY.plus(-days_ago),
+        ..session(angler)
+    };
+    let unweighed = |days_ago, angler| FishedSession {
+        weight_g: None,
+        did_not_weigh: true,
+        ..on(days_ago, angler)
+    };
+    // Half weighed on one day, all on the next, nobody on the last.
+    let sessions = [on(3, 1), unweighed(3, 2), on(2, 1), unweighed(1, 2)];
+    let of = |sessions: &[FishedSession]| days(Series::Match, Scale::Drams, sessions);
+
+    let times = of(&sessions).weighed_over_all([4.0, 3.0, 1.0].into_iter());
+
+    // (4 + 3 + 1) over (2 + 3 + 0).
+    assert!((times.expect("some weighed") - 1.6).abs() < 1e-12);
+    let expected = || [1.0, 1.0].into_iter();
+    assert_eq!(of(&[on(3, 1), on(2, 1)]).weighed_over_all(expected()), None);
+    assert_eq!(of(&[unweighed(3, 1)]).weighed_over_all(expected()), None);
+}

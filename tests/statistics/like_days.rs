@@ -5,7 +5,7 @@ use peglore::statistics::{
         Ahead, Family, Features, Fit, Layout, PastDay, Weights, anomalies::Anomalies, form::Form,
         ridge::Regression, season::Season,
     },
-    like_days::{Comparison, nearest},
+    like_days::{Comparison, nearest, trend},
 };
 
 /// A fit whose seasons are all nought, so that anomalies are features over steps.
@@ -101,6 +101,24 @@ fn what_made_a_day_alike_and_unlike_is_told_by_family() {
     );
     assert_eq!(days[0].by_feature[2], Some(2.0));
     assert_eq!(days[0].by_feature[4], None);
+}
+
+#[test]
+fn a_change_is_called_by_its_own_way_and_compared_only_with_one_of_the_same_way() {
+    // °C a day: of the past day, then of the asked one.
+    for (past, asked, words) in [
+        (0.2, 0.9, "rising less"),
+        (0.9, 0.2, "rising more"),
+        (-0.2, -0.9, "falling less"),
+        (-0.9, -0.2, "falling more"),
+        (-0.2, 0.9, "falling"),
+        (0.2, -0.9, "rising"),
+        (0.3, 0.0, "rising"),
+        (0.1 + 0.2, 0.3, "rising"),
+        (0.3 - 0.2 - 0.1, -0.9, "steady"),
+    ] {
+        assert_eq!(trend(past, asked), words, "{past} beside {asked}");
+    }
 }
 
 #[test]

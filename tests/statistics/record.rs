@@ -116,21 +116,18 @@ fn a_measure_nobody_wrote_down_is_not_known_rather_than_nothing() {
 }
 
 #[test]
-fn what_is_on_record_counts_sessions_once_and_leaves_private_reports_out() {
+fn what_is_on_record_counts_sessions_once_and_match_days_apart() {
     let silvers = Group::Silvers.into();
-    let at = |session, private, row| AtWater {
+    let at = |session, row| AtWater {
         session: SessionId(session),
-        private,
         row,
     };
     let rows = [
-        at(1, false, row(Series::Match, both(), 1, 6)),
-        at(1, false, row(Series::Match, silvers, 1, 6)),
-        at(2, false, row(Series::Match, both(), 2, 6)),
-        at(3, false, row(Series::Report, silvers, 1, 9)),
-        // What he reported of a posted match is his own; that he fished it is everybody's.
-        at(4, true, row(Series::Match, both(), 3, 13)),
-        at(5, true, row(Series::Report, silvers, 1, 2)),
+        at(1, row(Series::Match, both(), 1, 6)),
+        at(1, row(Series::Match, silvers, 1, 6)),
+        at(2, row(Series::Match, both(), 2, 6)),
+        at(3, row(Series::Report, silvers, 1, 9)),
+        at(4, row(Series::Match, both(), 3, 13)),
     ];
 
     let told = on_record(&rows);
@@ -143,5 +140,5 @@ fn what_is_on_record_counts_sessions_once_and_leaves_private_reports_out() {
         latest: day(13),
     };
     assert_eq!(told, by_hand);
-    assert_eq!(on_record(&rows[5..]), OnRecord::default());
+    assert_eq!(on_record(&[]), OnRecord::default());
 }

@@ -92,7 +92,7 @@ fn the_latest_ten_say_what_won_framed_and_was_ordinary() {
     assert_eq!(
         found.sentence(Scale::Drams),
         "In the last ten matches that counted all fish, of 4 to 6 hours, with 8 to 16 anglers, \
-         29 lb 8 oz (25 lb to 34 lb) won it and 27 lb 8 oz (23 lb to 32 lb) was in the frame. \
+         29 lb 8 oz (25 lb to 34 lb) won it and 27 lb 8 oz (23 lb to 32 lb) was the last weight in the frame. \
          The middle angler had 24 lb (19 lb 8 oz to 28 lb 8 oz). None of 120 blanked."
     );
 }
@@ -142,7 +142,7 @@ fn blanks_those_who_did_not_weigh_and_the_disqualified_are_told_apart() {
     assert_eq!(took.lowest, Some(0.0));
     let said = found.sentence(Scale::Grams);
     assert!(
-        said.ends_with("2 of 9 blanked. 3 more did not weigh."),
+        said.ends_with("2 of 9 blanked. 3 of the 9 did not weigh."),
         "{said}"
     );
 }

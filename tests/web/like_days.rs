@@ -11,6 +11,7 @@ use peglore::{
 use crate::support::{
     TestSite,
     fishing::{SILVERS, TODAY},
+    record::tell,
 };
 
 const PAGE: &str = "/venues/1/like-days";
@@ -163,15 +164,26 @@ async fn reports_need_three_anglers_and_are_shown_to_members() {
         .get(PAGE)
         .await
         .shown()
-        .says("Fewer than three anglers have reported here")
+        .says("Fewer than three anglers have shared reports of this water with the club")
         .does_not_say("expect about");
 
-    // A private report counts in the venue’s figure, once three anglers stand behind it.
-    site.report(venue, 3, TODAY.plus(-9), 30, "private").await;
+    // Whatever is not shared with the club enters nothing.
+    site.report(venue, 3, TODAY.plus(-9), 41, "private").await;
+    site.report(venue, 4, TODAY.plus(-9), 43, "team").await;
+    site.fitted().await;
+    member
+        .get(PAGE)
+        .await
+        .shown()
+        .says("Fewer than three anglers have shared reports of this water with the club")
+        .does_not_say("expect about");
+
+    site.report(venue, 3, TODAY.plus(-9), 30, "club").await;
     site.fitted().await;
     let page = member.get(PAGE).await.shown();
     page.says("expect about")
-        .says("three anglers")
+        .says("three anglers who shared them with the club")
+        .says("At least three anglers stand behind every figure")
         .says("Thu 5 Nov 2026")
         .does_not_say("Sun 8 Nov 2026");
     let csv = member
@@ -180,6 +192,13 @@ async fn reports_need_three_anglers_and_are_shown_to_members() {
         .shown();
     csv.says("2026-11-05,report,Silvers,3,3,0,15.0000,15.0000,54.0000,fish")
         .does_not_say("2026-11-08");
+    // The rows listed of a day come to its total: nothing is left to take apart.
+    let record = member.get("/venues/1/record.csv").await.shown();
+    let of_day = (record.body.lines()).filter(|line| line.starts_with("2026-11-05,report"));
+    let fish: Vec<i64> = of_day
+        .filter_map(|line| line.split(',').nth(8)?.parse().ok())
+        .collect();
+    assert_eq!((fish.len(), fish.iter().sum::<i64>()), (3, 54));
     site.visitor()
         .get(PAGE)
         .await
@@ -198,42 +217,25 @@ async fn how_two_anglers_fished_a_day_is_not_shown() {
     let site = TestSite::new().await;
     let venue = site.water(1).await;
     for angler in 1..=3 {
-        let whose = if angler == 3 { "private" } else { "club" };
-        site.report(venue, angler, TODAY.plus(-9), 12, whose).await;
+        site.report(venue, angler, TODAY.plus(-9), 12, "club").await;
         site.report(venue, angler, TODAY.plus(-5), 12, "club").await;
     }
+    tell(
+        &site,
+        "UPDATE spells SET method_id = 2 WHERE session_id IN
+         (SELECT id FROM sessions WHERE angler_id = 3 AND fished_on = '2026-11-05')",
+    )
+    .await;
     site.fitted().await;
     let page = site.member().await.get(PAGE).await.shown();
-    page.says("Thu 5 Nov 2026").says("Mon 9 Nov 2026");
+    page.says("Thu 5 Nov 2026")
+        .says("Mon 9 Nov 2026")
+        .does_not_say("Pole: 2 anglers");
     assert_eq!(
         page.body.matches("Pole: 3 anglers").count(),
         1,
         "of the ninth only"
     );
-}
-
-#[tokio::test]
-async fn a_peg_multiplies_the_expectation_with_its_interval() {
-    let site = TestSite::with_club(1, 20, 30).await;
-    site.fitted().await;
-    let page = site.visitor().get(&format!("{PAGE}?peg=3")).await.shown();
-    page.says("<p class=\"known\">Peg 3: expect about <b class=\"big\">")
-        .says("</b> an hour (no band yet, too few days were foretold), ")
-        .says("times the water’s figure (")
-        .says("The whole water, matches, ")
-        .says("Peg 3 gave")
-        .says("times the mean of its matches")
-        .says("anglers not adjusted for");
-    site.visitor()
-        .get(&format!("{PAGE}?peg=99"))
-        .await
-        .asks("There is no peg 99 at this water. Choose one of the list.")
-        .does_not_say("still in its box");
-    site.visitor()
-        .get(&format!("{PAGE}?group=77"))
-        .await
-        .asks("There is no group of fish 77 here. Choose one of the list.")
-        .does_not_say("still in its box");
 }
 
 #[tokio::test]
@@ -246,7 +248,9 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
         .get(&format!("{PAGE}?date={tomorrow}"))
         .await
         .shown();
-    page.says("Sunday 15 November 2026")
+    page.says(", Sunday 15 November 2026</h1>")
+        .says("min=\"2026-11-14\" max=\"2026-11-15\"")
+        .says("Today or tomorrow: the weather of the days before a later day is not known yet.")
         .says(&format!("low_{TODAY}"))
         .does_not_say("Far from usual.");
 
@@ -280,7 +284,13 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
     site.visitor()
         .get(&format!("{PAGE}?date=2026-12-24"))
         .await
-        .asks("This page looks ahead by a day at most");
+        .asks("This page looks ahead by a day at most")
+        .says(": what to expect</h1>")
+        .says("No figures are shown: this page looks at today and tomorrow only.")
+        .does_not_say("14 November 2026</h1>")
+        .does_not_say("expect about")
+        .does_not_say("By custom, begin")
+        .does_not_say("The nearest days");
     site.visitor()
         .get(&format!("{PAGE}?date=2020-01-01"))
         .await
@@ -333,8 +343,9 @@ async fn the_days_behind_a_figure_can_be_taken_away() {
         .await
         .shown();
     assert_eq!(csv.headers["content-type"], "text/csv; charset=utf-8");
-    csv.says("foretold from earlier days alone")
-        .says("mean temperature over 3 days")
+    csv.says("catch,catch unit,catch expected from season,catch expected from season and form,catch foretold from earlier days alone,")
+        .says("mean temperature over 3 days (°C),change of the daily mean over 7 days (°C a day),frost nights in 7,ln(1 + rain mm) over 3 days,")
+        .says("westerly wind over 3 days (m/s),southerly wind over 3 days (m/s),pressure of the day before (hPa),change of pressure over 3 days (hPa),")
         .says("custom: ice,custom: frosts,custom: falling,custom: cold-rain,custom: mild,custom: south-west,custom: rising");
     assert!(csv.body.contains(",yes") && csv.body.contains(",no"));
     assert_eq!(csv.body.lines().count(), 1 + 20, "a row a match day");

@@ -16,6 +16,7 @@ mod imports;
 mod joining;
 mod light_pages;
 mod like_days;
+mod like_days_at_peg;
 mod limits;
 mod links;
 mod lists;

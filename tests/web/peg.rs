@@ -66,7 +66,8 @@ async fn the_multiplier_and_the_rate_are_those_of_the_statistics() {
     let (known, fishes) = (page.body.split_once("How it fishes")).expect("two parts");
     assert!(known.contains(&format!("href=\"{}/record.csv\"", planted.path)));
     assert!(fishes.contains(&format!("href=\"{}/record.csv?peg=1\"", planted.path)));
-    page.says("In eight drawn matches this peg gave")
+    page.says("Behind it, of the whole water: Matches, ")
+        .says("In eight drawn matches this peg gave")
         .says(&format!("{more} more"))
         .says(&between)
         .says("which is clear of chance")

@@ -72,6 +72,19 @@ async fn reports_need_three_anglers_and_a_reader_of_the_club() {
     planted
         .report(&site, &reports(day(10, 1), &[0, 0, 0, 0, 0, 2], "private"))
         .await;
+    planted
+        .report(&site, &reports(day(10, 1), &[3, 4], "team"))
+        .await;
+    member
+        .get(&path)
+        .await
+        .shown()
+        .says("Silvers, number: fewer than three anglers")
+        .does_not_say("1.4 fish");
+
+    planted
+        .report(&site, &reports(day(10, 11), &[0, 0, 0, 0, 0, 2], "club"))
+        .await;
 
     member
         .get(&path)

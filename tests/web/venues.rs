@@ -285,6 +285,17 @@ async fn a_closed_peg_says_why_until_it_is_opened() {
         .get(&format!("{path}/pegs/14"))
         .await
         .says("Closed now.");
+    let peg = organiser.get(&format!("{path}/pegs/14")).await.shown();
+    peg.does_not_say("Report a session here")
+        .says("Report a session fished before it was closed");
+    let at = |words: &str| peg.body.find(words).expect(words);
+    assert!(at("Closed now.") < at("<p class=\"known\">"));
+    let like_days = organiser
+        .get(&format!("{path}/like-days?peg=14"))
+        .await
+        .shown();
+    let at = |words: &str| like_days.body.find(words).expect(words);
+    assert!(at("Peg closed.") < at("How far to trust this."));
 
     let page = organiser.get(&closures).await.body;
     let open = page

@@ -61,6 +61,15 @@ async fn the_sentence_is_that_of_the_statistics() {
     page.says(&weights_held(&answer.sentence(planted.scale())))
         .says(&format!("{}.</p>", answer.behind.words()))
         .says("For a match like the latest here")
+        .says(&format!(
+            "of {} anglers; {} of the {0} did not weigh",
+            answer.anglers, answer.did_not_weigh
+        ))
+        .does_not_say("more did not weigh")
+        .does_not_say("The middle match of those")
+        .says("those who did not weigh stand below every weight")
+        .says("<b>In the frame</b>: the last weight in the frame, the paid overall places.")
+        .says(", of eight sections)")
         .says("Frost Cup, round 8")
         .says("one place by custom")
         .says("data-says=\"Best carp / best silvers\"");

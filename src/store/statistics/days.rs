@@ -50,8 +50,9 @@ struct SessionRow {
     drawn_peg: Option<PegId>,
 }
 
-/// Every readable session of a venue, private reports too: they count in the venue's figures,
-/// never in a peg's.
+/// Every session of a venue that others may be shown figures of: matches, and the reports shared
+/// with the club. A day's total with the others in it would tell them to whoever takes away the
+/// reports that the record lists.
 pub async fn of_venue(
     connection: &mut SqliteConnection,
     venue: VenueId,
@@ -68,7 +69,7 @@ pub async fn of_venue(
                   CASE WHEN e.pegs_allotted IN ('bag', 'drawn here') AND f.peg_id = e.drawn_peg_id
                        THEN f.peg_id END AS "drawn_peg?: PegId"
            FROM fishing AS f LEFT JOIN fishing_entries AS e ON e.entry_id = f.entry_id
-           WHERE f.venue_id = ? ORDER BY f.day, f.session_id"#,
+           WHERE f.venue_id = ? AND (f.series = 'match' OR f.visibility = 'club') ORDER BY f.day, f.session_id"#,
         venue
     )
     .fetch_all(connection)
@@ -101,14 +102,14 @@ pub async fn of_venue(
     })
 }
 
-/// The series and sets with anything on record at a venue.
+/// The series and sets with anything on record at a venue that enters figures.
 pub async fn sets_of_venue(
     connection: &mut SqliteConnection,
     venue: VenueId,
 ) -> Result<Vec<(Series, GroupSet)>, StoreError> {
     let rows = sqlx::query!(
         r#"SELECT DISTINCT series AS "series!: String", group_set AS "groups: GroupSet"
-           FROM fishing WHERE venue_id = ?"#,
+           FROM fishing WHERE venue_id = ? AND (series = 'match' OR visibility = 'club')"#,
         venue
     )
     .fetch_all(connection)
@@ -119,7 +120,7 @@ pub async fn sets_of_venue(
     Ok(known.collect())
 }
 
-/// Whether anything was fished from `from` on and before `before`.
+/// Whether anything that enters figures was fished from `from` on and before `before`.
 pub async fn fished_between(
     connection: &mut SqliteConnection,
     venue: VenueId,
@@ -127,7 +128,8 @@ pub async fn fished_between(
     before: Day,
 ) -> Result<bool, StoreError> {
     Ok(sqlx::query_scalar!(
-        r#"SELECT EXISTS (SELECT 1 FROM fishing WHERE venue_id = ? AND day >= ? AND day < ?) AS "any!: bool""#,
+        r#"SELECT EXISTS (SELECT 1 FROM fishing WHERE venue_id = ? AND day >= ? AND day < ?
+                          AND (series = 'match' OR visibility = 'club')) AS "any!: bool""#,
         venue,
         from,
         before

@@ -2,7 +2,7 @@
 //! behind its hours and methods. A peg is asked for by its number, so that one laid anew keeps
 //! its history.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use sqlx::SqliteConnection;
 
@@ -11,7 +11,7 @@ use crate::{
     domain::{
         dates::{Day, Instant},
         groups::GroupSet,
-        ids::{AnglerId, MatchId, MethodId, Pid, SessionId, VenueId},
+        ids::{AnglerId, MatchId, MethodId, PegId, Pid, SessionId, VenueId},
     },
     statistics::at_a_peg::{PegSpell, TimedFish},
     store::StoreError,
@@ -225,4 +225,51 @@ pub async fn timed_fish(
         }
     }
     Ok(found.into_iter().map(|(_, one)| one).collect())
+}
+
+/// What came of a posted match for whoever drew a peg.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Given {
+    /// The peg was fished throughout.
+    pub stayed: bool,
+    pub weight_g: Option<f64>,
+    pub did_not_weigh: bool,
+}
+
+/// What a peg gave in the matches of `days`, of one set of groups; days on which nobody drew it
+/// are absent.
+pub async fn given_on(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    peg: PegId,
+    groups: GroupSet,
+    days: &[Day],
+) -> Result<BTreeMap<Day, Vec<Given>>, StoreError> {
+    let asked: Vec<_> = days.iter().map(Day::to_string).collect();
+    let asked = format!("[\"{}\"]", asked.join("\",\""));
+    let rows = sqlx::query!(
+        r#"SELECT e.day AS "day!: Day", e.did_not_weigh AS "did_not_weigh!: bool",
+                  COALESCE((SELECT f.peg_id IS e.drawn_peg_id FROM fishing AS f
+                            WHERE f.entry_id = e.entry_id AND f.group_set = ?1), 1) AS "stayed!: bool",
+                  (SELECT f.weight_g FROM fishing AS f
+                   WHERE f.entry_id = e.entry_id AND f.group_set = ?1) AS "weight_g?: f64"
+           FROM fishing_entries AS e
+           WHERE e.venue_id = ?2 AND e.drawn_peg_id = ?3 AND e.day IN (SELECT value FROM json_each(?4))
+           ORDER BY e.day, e.match_id, e.entry_id"#,
+        groups,
+        venue,
+        peg,
+        asked
+    )
+    .fetch_all(connection)
+    .await?;
+    let mut by_day = BTreeMap::<Day, Vec<Given>>::new();
+    for row in rows {
+        by_day.entry(row.day).or_default().push(Given {
+            stayed: row.stayed,
+            weight_g: row.weight_g,
+            did_not_weigh: row.did_not_weigh,
+        });
+    }
+    Ok(by_day)
 }

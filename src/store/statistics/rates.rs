@@ -28,7 +28,6 @@ struct Row {
     did_not_weigh: bool,
     match_id: Option<MatchId>,
     lowest_beside_g: Option<f64>,
-    private: bool,
 }
 
 impl Row {
@@ -50,7 +49,6 @@ impl Row {
         };
         AtWater {
             session: self.session,
-            private: self.private,
             row,
         }
     }
@@ -61,7 +59,7 @@ pub(super) fn series(word: &str) -> Series {
     Series::from_slug(word).unwrap_or(Series::Report)
 }
 
-/// Every readable session of a water, private reports too: they count in its figures.
+/// Every session of a water that enters its figures: matches, and the reports shared with the club.
 pub async fn of_venue(
     connection: &mut SqliteConnection,
     venue: VenueId,
@@ -72,8 +70,8 @@ pub async fn of_venue(
                   f.angler_id AS "angler!: AnglerId", f.day AS "day!: Day", f.rod_hours AS "rod_hours?: f64",
                   f.fish_count AS "fish?: i64", f.weight_g AS "weight_g?: f64",
                   f.did_not_weigh AS "did_not_weigh!: bool", f.match_id AS "match_id?: MatchId",
-                  CAST(NULL AS REAL) AS "lowest_beside_g?: f64", f.visibility = 'private' AS "private!: bool"
-           FROM fishing AS f WHERE f.venue_id = ?"#,
+                  CAST(NULL AS REAL) AS "lowest_beside_g?: f64"
+           FROM fishing AS f WHERE f.venue_id = ? AND (f.series = 'match' OR f.visibility = 'club')"#,
         venue
     )
     .fetch_all(connection)
@@ -82,8 +80,8 @@ pub async fn of_venue(
 }
 
 /// Sessions that stayed at the pegs that ever bore this number: matches, and the reports shared
-/// with the club. A private one never enters a peg's figure. The rest of a match is not among
-/// them, so what was weighed beside one who did not weigh comes with him.
+/// with the club. The rest of a match is not among them, so what was weighed beside one who did
+/// not weigh comes with him.
 pub async fn of_peg(
     connection: &mut SqliteConnection,
     venue: VenueId,
@@ -98,8 +96,7 @@ pub async fn of_peg(
                   CASE WHEN f.did_not_weigh = 1 THEN
                     (SELECT MIN(o.weight_g) FROM fishing AS o
                      WHERE o.venue_id = f.venue_id AND o.day = f.day AND o.match_id = f.match_id
-                       AND o.group_set = f.group_set AND o.weight_g > 0) END AS "lowest_beside_g?: f64",
-                  f.visibility = 'private' AS "private!: bool"
+                       AND o.group_set = f.group_set AND o.weight_g > 0) END AS "lowest_beside_g?: f64"
            FROM fishing AS f
            WHERE f.session_id IN (SELECT x.session_id FROM spells AS x
                                   WHERE x.peg_id IN (SELECT p.id FROM pegs AS p WHERE p.venue_id = ?1 AND p.number = ?2))

@@ -78,13 +78,29 @@ struct LikeDaysPage {
 }
 
 impl LikeDaysPage {
-    fn day_words(&self) -> String {
-        self.asked.date.long()
+    /// The water, the peg and the day.
+    fn heading(&self) -> String {
+        let peg = match &self.peg {
+            Some(peg) => format!(", peg {}", peg.number),
+            None => String::new(),
+        };
+        let name = &self.venue.name;
+        match self.asked.day_refused {
+            true => format!("{name}{peg}: what to expect"),
+            false => format!("{name}{peg}, {}", self.asked.date.long()),
+        }
+    }
+
+    fn tomorrow(&self) -> Day {
+        self.today.plus(1)
     }
 
     /// The first sentence: how far to trust what follows.
     fn honest(&self) -> String {
         match self.told.first() {
+            _ if self.asked.day_refused => {
+                "No figures are shown: this page looks at today and tomorrow only.".to_owned()
+            }
             Some(told) => told.honest.clone(),
             None => "Nothing has been worked out for this water yet. Figures are made in the background, within a minute or so of the first result or report.".to_owned(),
         }
@@ -153,7 +169,7 @@ pub async fn show(
     let run_up = record.run_up(asked.date);
     let mut kept = Vec::new();
     for (of, standing) in standing {
-        let shown = !(members_only && of.series == Series::Report);
+        let shown = !asked.day_refused && !(members_only && of.series == Series::Report);
         if Some(of.groups) == groups && asked.series.is_none_or(|one| one == of.series) && shown {
             kept.push(site.db.studies().of(&mut reading, of, standing).await?);
         }

@@ -79,7 +79,7 @@ impl RateTable {
             Figure::Told(rate) => self.lines.push(RateLine::of(set.groups, what, rate)),
             Figure::NotKnown => {}
             Figure::TooFewAnglers => self.left_out.push(format!(
-                "{what}: fewer than three anglers have reported it, or on one of its few days, so nothing is shown."
+                "{what}: fewer than three anglers have shared reports of it with the club, or on one of its few days, so nothing is shown."
             )),
         }
     }

@@ -35,7 +35,7 @@ use crate::{
 };
 
 const FORMULA: &str = "The latest ten matches here that counted the same groups, whose length is within an hour and \
-    whose field within a third. Middle: the median. Rod-hours: the match’s hours for each who fished, with one rod. In brackets: the lowest and the highest of those matches. \
+    whose field within a third. Middle: the median. Rod-hours: the match’s hours for each who fished, with one rod. Those who did not weigh stand below every weight. In brackets: the lowest and the highest of those matches, or of their sections. \
     Where a match states no frame, one place for every eight anglers. The field of a match to come: the median of \
     the latest ten of its name, else of the latest ten here, or those entered where they are more. Where no match \
     is like, those like the one nearest in field.";
@@ -150,7 +150,8 @@ impl TookPage {
         [
             pair("Won with", answer.winning),
             pair("In the frame", answer.framed),
-            pair("Won a section", answer.section_winning),
+            pair("Won a section", answer.section_winning)
+                .map(|(label, middle, range)| (label, middle, range + &of_sections(answer))),
             pair("Middle angler", answer.median),
             pair("Best carp", answer.best_carp),
             pair("Best silvers", answer.best_silvers),
@@ -250,6 +251,14 @@ impl TookPage {
 
     fn source(&self) -> &'static str {
         SOURCE
+    }
+}
+
+/// `, of 19 sections`; nothing where there is only one.
+fn of_sections(answer: &WhatItTook) -> String {
+    match answer.section_winning.map_or(0, |spread| spread.count) {
+        0 | 1 => String::new(),
+        n => format!(", of {}", wording::count(n, "section", "sections")),
     }
 }
 

@@ -1,16 +1,19 @@
 //! The nearest past days of a series: what was caught, how it was fished, what made them alike.
 
-use super::told::AskedOf;
+use super::{at_peg::that_day, told::AskedOf};
 use crate::{
     domain::dates::Day,
     statistics::{
-        expectation::Family,
+        expectation::{Family, Features},
         fished_days::{FishedDay, Series},
         like_days::{self, Comparison, LikeDay},
         series_study::{SeriesStudy, Studied, ahead},
         wording,
     },
-    store::{Connection, StoreError, statistics::spells},
+    store::{
+        Connection, StoreError,
+        statistics::{pegs, spells},
+    },
     web::{
         figures,
         pictures::{RunUpScale, SmallRunUpStrip},
@@ -28,6 +31,8 @@ pub struct AlikeDay {
     pub rate: String,
     pub weight: String,
     pub against: String,
+    /// What the peg asked for gave; empty where none was, and of reports.
+    pub at_peg: String,
     pub alike: String,
     pub methods: Vec<String>,
     pub strip: SmallRunUpStrip,
@@ -50,6 +55,15 @@ pub async fn nearest(
     let days: Vec<Day> = listed.iter().map(|(fished, _)| fished.day).collect();
     let mut methods =
         spells::methods_of_days(reading, asked.venue.id, study.days.series, &days).await?;
+    let on_peg = match asked.peg.filter(|_| study.days.series == Series::Match) {
+        Some(peg) => {
+            let groups = study.days.groups;
+            let given = pegs::given_on(reading, asked.venue.id, peg.id, groups, &days).await?;
+            Some((peg, given))
+        }
+        None => None,
+    };
+    let today = asked.run_up.features();
     let drawn: Vec<_> = days
         .iter()
         .flat_map(|day| strips::days(asked.record, *day))
@@ -70,7 +84,11 @@ pub async fn nearest(
                 "{} against season and form",
                 figures::change(like.observed_over_expected())
             ),
-            alike: words(studied, &like),
+            at_peg: on_peg.as_ref().map_or_else(String::new, |(peg, given)| {
+                let of_day = given.get(&fished.day).map(Vec::as_slice);
+                figures::weights_held(&that_day(peg, of_day.unwrap_or_default(), study.days.scale))
+            }),
+            alike: words(studied, &like, &today),
             methods: methods
                 .remove(&fished.day)
                 .unwrap_or_default()
@@ -94,7 +112,7 @@ pub fn unlisted(study: &SeriesStudy, listed: usize) -> Option<String> {
             Some("No match day on record falls within 45 days of this season.".to_owned())
         }
         (Series::Report, listed) if listed < LISTED => Some(
-            "Days that fewer than three anglers reported count in the figures and are not listed."
+            "Days of which fewer than three anglers shared reports count in the figures and are not listed."
                 .to_owned(),
         ),
         _ => None,
@@ -151,7 +169,7 @@ fn method(of: &spells::MethodOfDay) -> String {
 }
 
 /// `Alike in temperature and rain; fewer frosts; pressure not known.`
-fn words(studied: &Studied, like: &LikeDay) -> String {
+fn words(studied: &Studied, like: &LikeDay, today: &Features) -> String {
     let of = |wanted: Comparison| {
         let each = like.comparisons().into_iter();
         each.filter(move |(_, comparison)| *comparison == wanted)
@@ -163,7 +181,7 @@ fn words(studied: &Studied, like: &LikeDay) -> String {
     if !alike.is_empty() {
         parts.push(format!("alike in {}", wording::list(&alike)));
     }
-    parts.extend(of(Comparison::Unlike).map(|family| unlike(studied, like, family)));
+    parts.extend(of(Comparison::Unlike).map(|family| unlike(studied, like, today, family)));
     let unknown = names(Comparison::Unknown);
     if !unknown.is_empty() {
         parts.push(format!("{} not known", wording::list(&unknown)));
@@ -184,8 +202,8 @@ fn name(family: Family) -> &'static str {
     }
 }
 
-/// How a past day was unlike, each against its own season.
-fn unlike(studied: &Studied, like: &LikeDay, family: Family) -> String {
+/// How a past day was unlike, each against its own season; changes as they were.
+fn unlike(studied: &Studied, like: &LikeDay, today: &Features, family: Family) -> String {
     // Places of the features as `Layout::RUN_UP` has them.
     let steps = |feature: usize| like.by_feature[feature].unwrap_or(0.0);
     let amount = |feature: usize| steps(feature) * studied.fit.layout.steps[feature];
@@ -193,19 +211,32 @@ fn unlike(studied: &Studied, like: &LikeDay, family: Family) -> String {
         let word = if steps(feature) > 0.0 { above } else { below };
         word.to_owned()
     };
+    let trend = |feature: usize| {
+        let changes = own(studied, like, feature).zip(today[feature]);
+        changes.map_or("changing otherwise", |(past, asked)| {
+            like_days::trend(past, asked)
+        })
+    };
     match family {
         Family::Temperature if steps(0).abs() >= steps(1).abs() => format!(
             "{:.0}\u{a0}°C {} for its season",
             amount(0).abs(),
             more(0, "warmer", "colder")
         ),
-        Family::Temperature => more(1, "warming more", "cooling more"),
+        Family::Temperature => format!("temperature {}", trend(1)),
         Family::Frost => more(2, "more frosts", "fewer frosts"),
         Family::Rain => more(3, "wetter", "drier"),
         Family::Wind => "another wind".to_owned(),
         Family::Pressure if steps(6).abs() >= steps(7).abs() => {
             more(6, "higher pressure", "lower pressure")
         }
-        Family::Pressure => more(7, "pressure rising more", "pressure falling more"),
+        Family::Pressure => format!("pressure {}", trend(7)),
     }
+}
+
+/// A feature of a past day in its unit, as the fit read it.
+fn own(studied: &Studied, like: &LikeDay, feature: usize) -> Option<f64> {
+    let seasons = &studied.fit.anomalies;
+    let usual = seasons.usual(feature, like.past.day_of_year)?;
+    Some(usual + like.past.anomalies[feature]? * seasons.steps[feature])
 }

@@ -44,7 +44,10 @@ pub struct TypedDay {
 }
 
 pub struct Asked {
+    /// The day looked at; today where the one asked for is refused.
     pub date: Day,
+    /// The day asked for is none that this page looks at, so it shows no figures.
+    pub day_refused: bool,
     pub date_field: Field,
     pub hours: f64,
     pub hours_field: Field,
@@ -66,9 +69,8 @@ impl Asked {
     /// Reads an address; whatever cannot be read is a problem at its field and falls back.
     pub fn read(form: &Form, today: Day, record: &WeatherRecord) -> Self {
         let mut problems = Problems::default();
-        let date = problems
-            .take("date", date(form.get("date"), today))
-            .unwrap_or(today);
+        let chosen = problems.take("date", date(form.get("date"), today));
+        let date = chosen.unwrap_or(today);
         let hours = problems
             .take("hours", hours(form.get("hours")))
             .unwrap_or(USUAL_HOURS);
@@ -77,7 +79,10 @@ impl Asked {
             .flatten();
         let mut asked = Self {
             date,
-            date_field: Field::new("date", "Day", or(form.get("date"), &date.to_string())),
+            day_refused: chosen.is_none(),
+            date_field: Field::new("date", "Day", or(form.get("date"), &date.to_string())).hint(
+                "Today or tomorrow: the weather of the days before a later day is not known yet.",
+            ),
             hours,
             hours_field: Field::new(
                 "hours",

@@ -2,13 +2,14 @@
 
 use super::told::between;
 use crate::{
-    domain::pegs::Peg,
+    domain::{pegs::Peg, units::Scale},
     statistics::{
         fished_days::{CatchUnit, Series},
         peg_effect::{FEWEST_MATCHES, PegEffect},
         series_study::{Expected, SeriesStudy},
         wording,
     },
+    store::statistics::pegs::Given,
     web::figures::weights_held,
 };
 
@@ -87,6 +88,25 @@ pub fn peg_words(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> String 
         beside_chance(effect),
         study.days.unit.words(expected.rate * effect.multiplier())
     )
+}
+
+/// `Peg 7 that day: 4 lb 8 oz`.
+pub fn that_day(peg: &Peg, given: &[Given], scale: Scale) -> String {
+    let each: Vec<_> = given
+        .iter()
+        .map(|one| match one.weight_g {
+            _ if one.did_not_weigh => "drawn, did not weigh".to_owned(),
+            _ if !one.stayed => "drawn, not fished throughout".to_owned(),
+            None => "drawn, nothing on record".to_owned(),
+            Some(grams) if grams > 0.0 => wording::weight(grams, scale),
+            Some(_) => "drawn, blank".to_owned(),
+        })
+        .collect();
+    let said = match each.is_empty() {
+        true => "not drawn".to_owned(),
+        false => each.join("; "),
+    };
+    format!("Peg {} that day: {said}", peg.number)
 }
 
 /// What the peg gave, where any drawn match tells.

@@ -24,9 +24,9 @@ const COLUMNS: [&str; 13] = [
     "rod-hours of those who weighed",
     "catch",
     "catch unit",
-    "expected from season",
-    "expected from season and form",
-    "foretold from earlier days alone",
+    "catch expected from season",
+    "catch expected from season and form",
+    "catch foretold from earlier days alone",
 ];
 
 /// Every day that may be listed; days of reports by fewer than three anglers are left out.

@@ -119,7 +119,7 @@ pub async fn of(
     }
     if !study.days.may_be_shown() {
         told.honest =
-            "Fewer than three anglers have reported here, so nothing is shown of their days."
+            "Fewer than three anglers have shared reports of this water with the club, so nothing is shown of their days."
                 .to_owned();
         return Ok(told);
     }
@@ -168,7 +168,10 @@ fn behind(study: &SeriesStudy) -> String {
     let behind = &study.days.behind;
     let mut said = behind.words();
     if study.days.series == Series::Report {
-        said += &format!(", {}", wording::count(behind.anglers, "angler", "anglers"));
+        said += &format!(
+            ", {} who shared them with the club",
+            wording::count(behind.anglers, "angler", "anglers")
+        );
     }
     let left_out = |count: usize, why: &str| match count {
         0 => String::new(),
@@ -273,7 +276,7 @@ fn parts(
         parts.push((
             "Without those who did not weigh",
             format!(
-                "{} an hour; {} did not weigh and count as nothing caught above",
+                "{} an hour: the same catch over the rod-hours of those who weighed; {} did not weigh and count as nothing caught above",
                 unit.words(weighed),
                 wording::count(study.days.behind.did_not_weigh, "session", "sessions")
             ),
@@ -295,7 +298,7 @@ pub fn own_days(kept: &Kept, rule: &Rule) -> Option<String> {
     let name = study.days.series.name();
     let Some(custom) = study.custom(rule) else {
         return Some(format!(
-            "{name}: fewer than {} anglers fished such days.",
+            "{name}: fewer than {} anglers shared reports of such days.",
             wording::number(ANGLERS_BEHIND_REPORTS)
         ));
     };

@@ -25,6 +25,9 @@ fn fired(seen: &Conditions) -> Vec<&'static str> {
         .collect()
 }
 
+/// What makes a rule's conditions.
+type Change<'a> = &'a dyn Fn(&mut Conditions);
+
 #[test]
 fn each_rule_fires_at_its_figure_and_not_before() {
     let with = |change: &dyn Fn(&mut Conditions)| {
@@ -70,7 +73,7 @@ fn a_threshold_met_on_paper_is_met_whatever_the_last_bit_says() {
         let rule = RULES.iter().find(|rule| rule.slug == slug);
         rule.expect("a rule of that word").holds(&seen)
     };
-    let met: [(&str, &dyn Fn(&mut Conditions)); 8] = [
+    let met: [(&str, Change); 8] = [
         ("frosts", &|c| c.frost_nights = Some(3.0 - HAIR)),
         // Comes to −0.699 999 999 999 999 3.
         ("falling", &|c| c.change_c_per_day = Some(8.4 - 9.1)),

@@ -99,7 +99,7 @@ fn reports_are_shown_from_three_anglers_and_matches_from_one() {
 
 #[test]
 fn those_who_weighed_caught_as_much_in_fewer_hours_and_never_less_an_hour() {
-    let on = |days_ago, angler| FishedSession {
+    let on = |days_ago: i64, angler| FishedSession {
         day: DAY.plus(-days_ago),
         ..session(angler)
     };

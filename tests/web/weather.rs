@@ -52,7 +52,7 @@ pub async fn station(site: &TestSite, venue: VenueId) -> String {
 
 pub async fn days(site: &TestSite, venue: VenueId) -> Vec<(Day, DailyWeather)> {
     let mut reading = site.site.db.read().await.expect("a reader");
-    weather::effective_days(&mut reading, venue, TODAY.plus(-9), TODAY)
+    weather::effective_days(&mut reading, venue, TODAY.plus(-10), TODAY)
         .await
         .expect("read")
 }

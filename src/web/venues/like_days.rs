@@ -169,7 +169,8 @@ pub async fn show(
     let run_up = record.run_up(asked.date);
     let mut kept = Vec::new();
     for (of, standing) in standing {
-        let shown = !asked.day_refused && !(members_only && of.series == Series::Report);
+        let is_kept_back = members_only && of.series == Series::Report;
+        let shown = !(asked.day_refused || is_kept_back);
         if Some(of.groups) == groups && asked.series.is_none_or(|one| one == of.series) && shown {
             kept.push(site.db.studies().of(&mut reading, of, standing).await?);
         }

@@ -78,7 +78,8 @@ pub fn weight(grams: f64, scale: Scale) -> String {
             _ => format!("{grams:.0} g"),
         };
     }
-    let drams = grams / DRAM_G;
+    // Without what adding grams leaves in the last bits, so that half an ounce rounds one way.
+    let drams = (grams / DRAM_G * 1e6).round() / 1e6;
     let whole = match drams {
         64.0.. => (drams / 16.0).round() * 16.0,
         _ => drams.round(),
@@ -165,6 +166,10 @@ mod tests {
         assert_eq!(weight(1020.6, Scale::Drams), "2 lb 4 oz");
         assert_eq!(weight(8.9, Scale::Drams), "5 dr");
         assert_eq!(weight(0.0, Scale::Drams), "0 oz");
+        // 6 lb 10½ oz, added up from two nets: a hair less than the half.
+        let (carp, silvers) = (1_536.0 * DRAM_G, 168.0 * DRAM_G);
+        let hair_less = f64::from_bits((carp + silvers).to_bits() - 2);
+        assert_eq!(weight(hair_less, Scale::Drams), "6 lb 11 oz");
         assert_eq!(weight(1254.0, Scale::Grams), "1.25 kg");
         assert_eq!(weight(85.4, Scale::Grams), "85 g");
     }

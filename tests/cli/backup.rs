@@ -61,6 +61,19 @@ async fn a_proof_counts_what_the_pages_list() {
            (2, '00000000000000000000000002', 1, 'Frost Cup 2', '2026-11-08', 'Etc/UTC', 'bag', 'dr', 16, 'planned', 1)",
     )
     .await;
+    // One that stands, one taken back, one of the file that was undone, one of that file's match.
+    let sessions = "INSERT INTO entries (id, match_id, number, angler_id) VALUES (1, 2, 1, 1);
+         INSERT INTO sessions (id, pid, kind, angler_id, venue_id, fished_on, zone, effort_source, visibility, entered_utc, removed_utc, import_id, entry_id) VALUES
+           (1, '00000000000000000000000001', 'report', 1, 1, '2026-11-07', 'Etc/UTC', 'unknown', 'club', 0, NULL, NULL, NULL),
+           (2, '00000000000000000000000002', 'report', 1, 1, '2026-11-06', 'Etc/UTC', 'unknown', 'club', 0, 1, NULL, NULL),
+           (3, '00000000000000000000000003', 'report', 1, 1, '2026-11-05', 'Etc/UTC', 'unknown', 'club', 0, NULL, 1, NULL),
+           (4, '00000000000000000000000004', 'match', 1, 1, '2026-11-08', 'Etc/UTC', 'unknown', 'club', 0, NULL, NULL, 1)";
+    tell(&site, sessions).await;
+    // A day corrected once, and one of the file that was undone.
+    let weather = "INSERT INTO weather_sources (id, name, kind) VALUES (1, 'Harl', 'csv');
+         INSERT INTO weather_days (source_id, on_date, ver, rain_mm, import_id, entered_utc) VALUES
+           (1, '2026-11-07', 1, 2, NULL, 0), (1, '2026-11-07', 2, 3, NULL, 0), (1, '2026-11-06', 1, 4, 1, 0)";
+    tell(&site, weather).await;
     let elsewhere = TempDir::new().expect("a throw-away folder");
 
     let proof = backup::back_up(&site.site.db, &elsewhere.path().join("ours.backup"))
@@ -68,6 +81,7 @@ async fn a_proof_counts_what_the_pages_list() {
         .expect("it is backed up");
 
     assert_eq!((proof.anglers, proof.matches), (1, 1));
+    assert_eq!((proof.sessions, proof.weather_days), (1, 1));
 }
 
 #[tokio::test]

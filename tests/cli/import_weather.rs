@@ -154,9 +154,10 @@ async fn what_is_said_wrongly_is_told_in_a_sentence_and_leaves_nothing() {
 
 #[tokio::test]
 async fn a_station_files_rain_counts_by_the_hour_at_which_it_is_read() {
-    for (more, first) in [
-        (&[][..], "2025-02-01"),
-        (&["--day-ends", "24:00"], "2025-02-02"),
+    for (more, first, ends) in [
+        (&[][..], "2025-02-01", "07:00"),
+        (&["--day-before", "low"], "2025-02-02", "07:00"),
+        (&["--day-ends", "24:00"], "2025-02-02", "24:00"),
     ] {
         let folder = folder().await;
         let file = folder.path().join("station.csv");
@@ -175,14 +176,16 @@ async fn a_station_files_rain_counts_by_the_hour_at_which_it_is_read() {
         assert!(saved.status.success(), "{}", told(&saved));
 
         let db = Db::open(folder.path()).await.expect("the record opens");
-        let day: String = {
+        let mut found: Vec<String> = Vec::new();
+        for question in [
+            "SELECT MIN(on_date) FROM weather_days WHERE rain_mm > 8",
+            "SELECT day_ends_at FROM weather_sources WHERE name = 'Harl'",
+        ] {
             let mut reading = db.read().await.expect("a reader");
-            sqlx::query_scalar("SELECT MIN(on_date) FROM weather_days WHERE rain_mm > 8")
-                .fetch_one(&mut *reading)
-                .await
-                .expect("a day")
-        };
+            let one = sqlx::query_scalar(question).fetch_one(&mut *reading);
+            found.push(one.await.expect("one row"));
+        }
         db.close().await;
-        assert_eq!(day, first, "{more:?}");
+        assert_eq!(found, [first, ends], "{more:?}");
     }
 }

@@ -41,8 +41,8 @@ pub struct Weather {
     /// by the hour at which its rain is read; any other file's day ends at midnight.
     #[arg(long, value_name = "HH:MM")]
     day_ends: Option<String>,
-    /// What a new source prints a day late: low, high, rain, with commas between. Unsaid like the hour,
-    /// rain that a GHCN-Daily file reads before noon.
+    /// What a new source prints a day late: low, high, rain, with commas between. Where neither this nor
+    /// the hour is said, rain that a GHCN-Daily file reads before noon.
     #[arg(long, value_name = "WHAT", value_delimiter = ',')]
     day_before: Vec<String>,
     /// The dates are those on which each period began already, as in our own layout.
@@ -155,11 +155,13 @@ async fn as_asked(
         }
     }
     if asked.day_ends.is_none()
-        && asked.day_before.is_empty()
         && let Some(stated) = bring::day_end_stated(db, import, &brought).await?
         && let Whose::New(new) = &mut brought.whose
     {
-        new.count_from(stated);
+        match asked.day_before.is_empty() {
+            true => new.count_from(stated),
+            false => new.day_ends_at = stated,
+        }
     }
     Ok(brought)
 }

@@ -99,6 +99,17 @@ pub async fn insert(
     Ok(EntryId(row.last_insert_rowid()))
 }
 
+/// Whoever is entered fished as a junior, whatever the list says of them today.
+pub async fn mark_was_junior(
+    connection: &mut SqliteConnection,
+    id: EntryId,
+) -> Result<(), StoreError> {
+    sqlx::query!("UPDATE entries SET was_junior = 1 WHERE id = ?", id)
+        .execute(connection)
+        .await?;
+    Ok(())
+}
+
 pub async fn set_outcome(
     connection: &mut SqliteConnection,
     id: EntryId,

@@ -274,6 +274,17 @@ pub async fn delete(
     Ok(())
 }
 
+/// It was fished as a junior, whoever made it.
+pub async fn mark_was_junior(
+    connection: &mut SqliteConnection,
+    session: SessionId,
+) -> Result<(), StoreError> {
+    sqlx::query!("UPDATE sessions SET was_junior = 1 WHERE id = ?", session)
+        .execute(connection)
+        .await?;
+    Ok(())
+}
+
 /// Who fished.
 pub struct Fished {
     pub pid: Pid,

@@ -53,11 +53,33 @@ async fn a_grown_angler_marked_as_a_junior_is_asked_about() {
     let import = lay_out(&organiser, "results", &text).await;
     let next = answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
     assert_eq!(next, format!("{import}/names"));
-    organiser
-        .get(&next)
+    let names = organiser.get(&next).await.shown();
+    names.says("Orla Stitch, on the club’s list: the same name, but no junior on the list");
+
+    // Answered with the grown angler: what is marked stays a junior's.
+    let pid = names.body.split("value=\"angler.").nth(1).expect("offered");
+    let pid = pid.split('"').next().expect("a choice");
+    let hex = |text: &str| text.bytes().map(|b| format!("{b:02x}")).collect::<String>();
+    let person = format!("person-{}", hex("orla stitch"));
+    let chosen = format!("angler.{pid}");
+    let answered = organiser.submit(&next, &[(&person, &chosen)]).await;
+    assert_eq!(answered.taken(), import);
+    organiser.submit(&import, &[]).await.taken();
+
+    for juniors in [
+        "SELECT COUNT(*) FROM entries WHERE was_junior = 1",
+        "SELECT COUNT(*) FROM sessions WHERE was_junior = 1",
+        "SELECT COUNT(*) FROM anglers AS a JOIN labels AS l ON l.id = a.label_id
+         WHERE l.surname = 'Stitch' AND a.is_junior = 0",
+    ] {
+        assert_eq!(number(&site, juniors).await, 1, "{juniors}");
+    }
+    site.visitor()
+        .get("/matches/1/result")
         .await
         .shown()
-        .says("Orla Stitch, on the club’s list: the same name, but no junior on the list");
+        .says("Orla S.")
+        .does_not_say("Stitch");
 }
 
 #[tokio::test]

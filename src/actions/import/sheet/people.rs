@@ -124,7 +124,7 @@ pub(super) fn named(
                 equal.push(angler.id);
             }
             let but = match grown {
-                true => ", but no junior on the list",
+                true => ", but no junior on the list; the rows marked so will be a junior’s",
                 false => "",
             };
             suggestions.push(Suggestion {

@@ -203,13 +203,13 @@ impl Saving<'_> {
         let placings = Placings::of(&mut self.writing, id).await?;
         let mut entered = Vec::new();
         for entry in &made.entries {
-            entered.push((self.entry(&the_match, &placings, entry).await?, &entry.row));
+            entered.push((self.entry(&the_match, &placings, entry).await?, entry));
         }
         let (by, now) = (self.by, self.now);
         publish_within(&mut self.writing, now, by, (id, the_match.version), "").await?;
         let mut sessions = 0;
-        for (entry, row) in entered {
-            sessions += self.session_of(entry, row).await?;
+        for (entry, made) in entered {
+            sessions += self.session_of(entry, made).await?;
         }
         Ok(sessions)
     }
@@ -236,6 +236,9 @@ impl Saving<'_> {
         };
         let writing = &mut self.writing;
         let id = entries::insert(writing, the_match.id, angler, placing).await?;
+        if was_junior_then(&made.angler, row) {
+            entries::mark_was_junior(writing, id).await?;
+        }
         entries::set_outcome(writing, id, Some(row.outcome)).await?;
         let told = records::ToldOfEntry {
             minutes: row.minutes.map(|Minutes(m)| m as f64),
@@ -257,11 +260,18 @@ impl Saving<'_> {
 
     /// Notes of which row the entry's session is: the one that the posting made, or the angler's own
     /// report that it joined. Answers how many sessions that was.
-    async fn session_of(&mut self, entry: EntryId, row: &Entry) -> Result<usize, ActionError> {
+    async fn session_of(
+        &mut self,
+        entry: EntryId,
+        made: &EntryToMake,
+    ) -> Result<usize, ActionError> {
         let Some(session) = match_sessions::of_entry(&mut self.writing, entry).await? else {
             return Ok(0);
         };
-        self.keep(&row.row_sha256(), RecordKind::Session, session.id.0)
+        if was_junior_then(&made.angler, &made.row) {
+            match_sessions::mark_was_junior(&mut self.writing, session.id).await?;
+        }
+        self.keep(&made.row.row_sha256(), RecordKind::Session, session.id.0)
             .await?;
         Ok(1)
     }
@@ -269,9 +279,10 @@ impl Saving<'_> {
     async fn session(&mut self, made: &SessionToMake, plan: &Plan) -> Result<(), ActionError> {
         let angler = self.angler(&made.angler)?;
         let report = report(made, plan);
-        let was_junior = anglers::by_id(&mut self.writing, angler)
-            .await?
-            .is_some_and(|angler| angler.is_junior);
+        let was_junior = was_junior_then(&made.angler, &made.row)
+            || anglers::by_id(&mut self.writing, angler)
+                .await?
+                .is_some_and(|angler| angler.is_junior);
         let new = NewSession {
             pid: &new_pid(),
             angler,
@@ -289,6 +300,12 @@ impl Saving<'_> {
         self.keep(&made.row.row_sha256(), RecordKind::Session, session.0)
             .await
     }
+}
+
+/// The sheet marks as a junior somebody on the list, who may be grown by now. Of whoever is new an
+/// officer has said it, whatever the mark.
+fn was_junior_then(angler: &Is, row: &Entry) -> bool {
+    row.junior && matches!(angler, Is::OnRecord(_))
 }
 
 fn report(made: &SessionToMake, plan: &Plan) -> Report {

@@ -59,6 +59,10 @@ async fn asked(site: &Site, venue: &str, peg: &str, what: &str) -> Result<Asked,
     let marks = marks.ok_or(PageError::NotFound)?;
     let venue = venues::by_id(&mut reading, id).await?;
     drop(reading);
+    let layout = site.answers.layout(site, id, marks.water).await?;
+    if !layout.pegs.iter().any(|peg| peg.number == number) {
+        return Err(PageError::NotFound);
+    }
     let name = venue.ok_or(PageError::NotFound)?.name;
     Ok(Asked {
         answers: site.answers.peg(site, id, &number, &marks).await?,

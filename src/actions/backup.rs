@@ -1,7 +1,7 @@
 //! Backups, each proved before it counts; and putting one back.
 //!
 //! A copy is written under a temporary name, with what is set in `settings.txt` and a checksum,
-//! synced, reopened, checked, and only then given its own name and the folder synced: whatever
+//! synced, reopened, checked, its rows compared with those counted in the record, and only then given its own name and the folder synced: whatever
 //! breaks on the way, the last good one stays and a bad one never carries a good one's name.
 
 use std::{
@@ -18,7 +18,7 @@ use crate::{
     domain::dates::Instant,
     store::{
         self, Db, StoreError,
-        backup::{self, Proof},
+        backup::{self, Proof, RowCounts},
     },
 };
 
@@ -42,6 +42,11 @@ pub enum BackupError {
         "the backup was made by a newer Peglore (schema {found}; this one knows {known}). Use the newer program"
     )]
     Newer { found: i64, known: i64 },
+    /// The tables in which the copy has other rows than the record.
+    #[error(
+        "the copy does not hold what the record held when it was made (rows of {0}), so it does not count as a backup; earlier ones are untouched. Make it again, on another disk if this comes back"
+    )]
+    NotTheSame(String),
 }
 
 /// What is set for the program itself, beside the record.
@@ -72,12 +77,12 @@ pub async fn back_up(db: &Db, target: &Path) -> Result<Proof, BackupError> {
     }
     let unproved = target.with_extension("unproved");
     remove_if_there(&unproved)?;
-    backup::copy_to(db, &unproved).await?;
+    let counted = backup::copy_to(db, &unproved).await?;
     let settings = text_of_settings(db.file())?;
     backup::keep_settings(&unproved, settings.as_deref()).await?;
     sealing(&unproved, seal::put_on).await?;
     sync(&unproved)?;
-    let proof = prove(&unproved).await?;
+    let proof = prove_copy(&unproved, &counted).await?;
     fs::rename(&unproved, target).map_err(fault("naming", target))?;
     sync(&folder)?;
     Ok(proof)
@@ -92,6 +97,17 @@ pub async fn prove(file: &Path) -> Result<Proof, StoreError> {
         Seal::Broken => Err(StoreError::Damaged(vec![
             "its checksum is not the one it was made with".to_owned(),
         ])),
+    }
+}
+
+/// Proves a copy just made: whole, and with as many rows in every table as `counted` says the
+/// record had.
+pub async fn prove_copy(file: &Path, counted: &RowCounts) -> Result<Proof, BackupError> {
+    let proof = prove(file).await?;
+    let differences = backup::differences(file, counted).await?;
+    match differences.is_empty() {
+        true => Ok(proof),
+        false => Err(BackupError::NotTheSame(differences.join("; "))),
     }
 }
 

@@ -143,7 +143,9 @@ fn hours(
     widest: &BTreeMap<SessionId, &RecordRow>,
 ) -> Option<Hours> {
     let mut rods = BTreeMap::<SessionId, Option<Vec<RodSpan>>>::new();
+    let mut days = BTreeMap::<SessionId, Day>::new();
     for spell in spells {
+        days.insert(spell.session, spell.day);
         let span = spell.from.zip(spell.to).map(|(from, to)| RodSpan {
             from,
             to,
@@ -163,6 +165,7 @@ fn hours(
             let rods = rods?;
             let catches = timed.iter().filter(|one| one.session == session);
             let one = TimedSession {
+                day: *days.get(&session)?,
                 start: rods.iter().map(|span| span.from).min()?,
                 catches: catches
                     .map(|one| TimedCatch {

@@ -1,13 +1,21 @@
 //! Fish by hour since the start, beside the rod-hours fished in it: plain counts of timed
 //! sessions. Whether one hour is better than another is not asked here.
 
+use std::collections::BTreeSet;
+
 use serde::{Deserialize, Serialize};
 
 use super::wording;
-use crate::domain::dates::Instant;
+use crate::domain::dates::{Day, Instant};
 
 /// Said wherever these counts are shown.
 pub const NOT_COMPARED: &str = "Counts beside the effort behind them. Hours are not compared: most sessions start at one hour and end together.";
+
+/// How the hours are counted, for the page.
+pub const FORMULA: &str = "Hour = whole hours since the first rod went in, from 1. Fish: those timed in it, a tally by its middle. \
+    Rod-hours: rods × time fished in it. Only sessions with every fish timed, shared with the club.";
+/// No method was published for a plain count.
+pub const SOURCE: &str = "Plain counts: common practice, no source";
 
 /// Time on rods within a session.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -28,6 +36,7 @@ pub struct TimedCatch {
 /// One session whose start and rods' times are known.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct TimedSession {
+    pub day: Day,
     pub start: Instant,
     pub rods: Vec<RodSpan>,
     pub catches: Vec<TimedCatch>,
@@ -44,6 +53,8 @@ pub struct HourCounts {
     pub rod_hours: f64,
     /// Sessions still fishing in it.
     pub sessions: usize,
+    /// The days of those sessions.
+    pub days: usize,
 }
 
 /// The hours of some sessions.
@@ -52,6 +63,8 @@ pub struct Hours {
     pub hours: Vec<HourCounts>,
     /// Sessions counted.
     pub sessions: usize,
+    /// The days of those sessions.
+    pub days: usize,
     /// Left out: no fish of theirs has a time.
     pub untimed: usize,
     /// Left out: only some of their fish have a time.
@@ -67,6 +80,8 @@ impl Hours {
     /// rates of sessions that caught. A tally belongs to the hour in which its middle falls.
     pub fn of(sessions: &[TimedSession]) -> Self {
         let mut all = Self::default();
+        let mut days = BTreeSet::new();
+        let mut fished_on = vec![BTreeSet::<Day>::new(); LONGEST];
         for session in sessions {
             let timed: i64 = session.catches.iter().map(|one| one.fish).sum();
             if timed <= 0 {
@@ -75,13 +90,19 @@ impl Hours {
                 all.partly_timed += 1;
             } else {
                 all.sessions += 1;
-                all.add(session);
+                days.insert(session.day);
+                all.add(session, &mut fished_on);
             }
+        }
+        all.days = days.len();
+        for (hour, days) in all.hours.iter_mut().zip(&fished_on) {
+            hour.days = days.len();
         }
         all
     }
 
-    fn add(&mut self, session: &TimedSession) {
+    /// `fished_on`: the days of each hour so far.
+    fn add(&mut self, session: &TimedSession, fished_on: &mut [BTreeSet<Day>]) {
         let since_start = |at: Instant| at.minutes_since(session.start) / 60.0;
         for one in &session.catches {
             let middle = (since_start(one.from) + since_start(one.to)) / 2.0;
@@ -111,6 +132,7 @@ impl Hours {
                 let counts = self.hour(hour);
                 counts.rod_hours += fished;
                 counts.sessions += 1;
+                fished_on[hour].insert(session.day);
             }
         }
     }
@@ -127,6 +149,15 @@ impl Hours {
         &mut self.hours[hour]
     }
 
+    /// `eleven sessions on nine days`.
+    pub fn behind(&self, one: &str, many: &str) -> String {
+        format!(
+            "{} on {}",
+            wording::count(self.sessions, one, many),
+            wording::count(self.days, "day", "days")
+        )
+    }
+
     /// In plain words.
     pub fn sentence(&self) -> String {
         let left = self.untimed + self.partly_timed;
@@ -141,7 +172,7 @@ impl Hours {
         }
         let fish: i64 = self.hours.iter().map(|hour| hour.fish).sum();
         let rod_hours: f64 = self.hours.iter().map(|hour| hour.rod_hours).sum();
-        let sessions = wording::count(self.sessions, "session", "sessions");
+        let sessions = self.behind("session", "sessions");
         let rest = match left {
             0 => String::new(),
             _ => format!(

@@ -14,6 +14,13 @@ use crate::domain::{
 pub const NOT_COMPARED: &str = "Counts beside the effort behind them. Methods are not compared: good anglers choose \
     differently, and people leave a method that is not working.";
 
+/// How the counts of a method are made, for the page.
+pub const FORMULA: &str = "Sessions, days and rod-hours: all time on the method. Fish and weight: whole catches of sessions that \
+    kept to it, and what spells say of those that changed, each beside the rod-hours it was caught in. Only methods with three anglers \
+    behind them, of sessions shared with the club.";
+/// No method was published for a plain count.
+pub const SOURCE: &str = "Plain counts: common practice, no source";
+
 /// One spell, with what is known to have been caught in it.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct MethodSpell {

@@ -37,6 +37,10 @@ pub const METHOD_VERSION: i64 = 5;
 pub const FORMULA: &str = "Catch = rod-hours × season × form × weather. Season: two harmonics of the day of the year. \
     Form: observed over expected on earlier days, fading. Weather: days alike and a ridge regression, each weighted by what it \
     earned on the past, often nothing. Band: the 10th to the 90th percentile of observed over expected on the days foretold.";
+/// How the club's own days of a custom are worked out, for the page.
+pub const CUSTOMS_FORMULA: &str = "Any custom that asks for care outranks every custom that invites boldness. The club’s own days: \
+    total catch over what season and form gave, all days of a custom together; ratio estimator over days, CR2, 95 %, from six days. \
+    The file says of each day which customs held.";
 /// Where the method is published.
 pub const SOURCE: &str = "Negative binomial pseudo-likelihood: Gourieroux, Monfort & Trognon (1984), Econometrica 52; ridge: \
     Hoerl & Kennard (1970), Technometrics 12; percentiles: Hyndman & Fan (1996), The American Statistician 50; \

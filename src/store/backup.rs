@@ -1,9 +1,9 @@
 //! A whole copy of the database in one file, and the checks that prove one.
 
-use std::path::Path;
+use std::{collections::BTreeMap, path::Path, pin::pin, time::Duration};
 
 use sqlx::{
-    Connection, SqliteConnection,
+    AssertSqlSafe, Connection, SqliteConnection,
     sqlite::{SqliteConnectOptions, SqliteJournalMode},
 };
 
@@ -23,17 +23,109 @@ pub struct Proof {
     pub newest: Option<Instant>,
 }
 
-/// Writes a whole, consistent copy to `target`, which must not exist. Readers and later writers go on.
-pub async fn copy_to(db: &Db, target: &Path) -> Result<(), StoreError> {
-    // A connection of its own: the readers are kept from writing, even to another file.
-    let options = SqliteConnectOptions::new().filename(db.file());
-    let mut alone = SqliteConnection::connect_with(&options).await?;
-    let name = target.to_string_lossy().into_owned();
-    sqlx::query("VACUUM INTO ?")
-        .bind(name)
-        .execute(&mut alone)
-        .await?;
-    Ok(alone.close().await?)
+/// How many rows each table held, by its name.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RowCounts(BTreeMap<String, i64>);
+
+/// How long a copy waits for a write in progress.
+const PATIENCE: Duration = Duration::from_secs(30);
+/// How often it is looked whether a copy has begun.
+const GLANCE: Duration = Duration::from_millis(5);
+
+/// Writes a whole, consistent copy to `target`, which must not exist, and says how many rows the
+/// record held as it was copied. Readers go on. Writers wait while the rows are counted and until
+/// the copy has begun, so that it is of the very record that was counted.
+pub async fn copy_to(db: &Db, target: &Path) -> Result<RowCounts, StoreError> {
+    // Connections of their own: the readers are kept from writing, even to another file, and a
+    // copy cannot be made inside the transaction that keeps writers out.
+    let options = SqliteConnectOptions::new()
+        .filename(db.file())
+        .busy_timeout(PATIENCE);
+    let mut copying = SqliteConnection::connect_with(&options).await?;
+    let mut holding = SqliteConnection::connect_with(&options).await?;
+    sqlx::query("BEGIN IMMEDIATE").execute(&mut holding).await?;
+    let counted = rows_of(&mut holding).await?;
+    let mut held = Some(holding);
+    {
+        let name = target.to_string_lossy().into_owned();
+        let copy = sqlx::query("VACUUM INTO ?").bind(name);
+        let mut copied = pin!(copy.execute(&mut copying));
+        loop {
+            match tokio::time::timeout(GLANCE, copied.as_mut()).await {
+                Ok(outcome) => {
+                    outcome?;
+                    break;
+                }
+                Err(_) if has_begun(target) => {
+                    if let Some(holding) = held.take() {
+                        let_go(holding).await?;
+                    }
+                }
+                Err(_) => {}
+            }
+        }
+    }
+    if let Some(holding) = held {
+        let_go(holding).await?;
+    }
+    copying.close().await?;
+    Ok(counted)
+}
+
+/// SQLite writes nothing of a copy before it has a hold of what it copies: whatever is written to
+/// the record from then on is not in it.
+fn has_begun(copy: &Path) -> bool {
+    std::fs::metadata(copy).is_ok_and(|file| file.len() > 0)
+}
+
+/// Lets writers go on.
+async fn let_go(mut holding: SqliteConnection) -> Result<(), StoreError> {
+    sqlx::query("ROLLBACK").execute(&mut holding).await?;
+    Ok(holding.close().await?)
+}
+
+/// The rows of every table; of the settings without the row that only copies have.
+async fn rows_of(connection: &mut SqliteConnection) -> Result<RowCounts, StoreError> {
+    let tables: Vec<String> = sqlx::query_scalar(
+        "SELECT name FROM sqlite_master WHERE type = 'table' AND substr(name, 1, 7) <> 'sqlite_' ORDER BY name",
+    )
+    .fetch_all(&mut *connection)
+    .await?;
+    let mut counted = BTreeMap::new();
+    for table in tables {
+        let without = match table.as_str() {
+            "settings" => format!(" WHERE key <> '{SETTINGS_FILE}'"),
+            _ => String::new(),
+        };
+        let named = table.replace('"', "\"\"");
+        // The name is one of the record's own tables, quoted.
+        let question = AssertSqlSafe(format!("SELECT COUNT(*) FROM \"{named}\"{without}"));
+        let rows: i64 = sqlx::query_scalar(question)
+            .fetch_one(&mut *connection)
+            .await?;
+        counted.insert(table, rows);
+    }
+    Ok(RowCounts(counted))
+}
+
+/// Where a copy has other rows than were counted as it was made, a sentence a table.
+pub async fn differences(copy: &Path, counted: &RowCounts) -> Result<Vec<String>, StoreError> {
+    let mut connection = checks::opened(copy).await?;
+    let found = rows_of(&mut connection).await?;
+    connection.close().await?;
+    let rows = |counts: &RowCounts, table: &str| match counts.0.get(table) {
+        Some(rows) => rows.to_string(),
+        None => "no such table".to_owned(),
+    };
+    let mut tables: Vec<&String> = counted.0.keys().chain(found.0.keys()).collect();
+    tables.sort();
+    tables.dedup();
+    Ok(tables
+        .into_iter()
+        .map(|table| (table, rows(counted, table), rows(&found, table)))
+        .filter(|(_, held, copied)| held != copied)
+        .map(|(table, held, copied)| format!("{table}: {held} in the record, {copied} in the copy"))
+        .collect())
 }
 
 /// The row of a copy that holds what stood in `settings.txt` beside the record.

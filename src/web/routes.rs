@@ -117,6 +117,8 @@ pub fn table() -> Vec<Route> {
         post("/venues/{venue}/closures", Organiser, venues::closures::submit),
         post("/venues/{venue}/closures/{closure}/open", Organiser, venues::closures::open),
         get("/venues/{venue}/pegs/{peg}", Anyone, venues::peg::show),
+        get("/venues/{venue}/pegs/{peg}/hours.csv", Member, venues::peg_files::hours),
+        get("/venues/{venue}/pegs/{peg}/methods.csv", Member, venues::peg_files::methods),
         get("/venues/{venue}/diary", Anyone, venues::diary::show),
         post("/venues/{venue}/diary", Organiser, venues::diary::submit),
         get("/venues/{venue}/diary/{entry}", Organiser, venues::diary_entry::show),

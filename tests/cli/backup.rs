@@ -84,6 +84,74 @@ async fn a_proof_counts_what_the_pages_list() {
     assert_eq!((proof.sessions, proof.weather_days), (1, 1));
 }
 
+/// Does this to a copy that was just made, and says what its proof makes of it.
+async fn proof_after(sql: &'static str) -> Result<store::backup::Proof, BackupError> {
+    use sqlx::Connection;
+    let site = TestSite::new().await;
+    tell(
+        &site,
+        "INSERT INTO anglers (id, pid) VALUES (1, '00000000000000000000000001'), (2, '00000000000000000000000002')",
+    )
+    .await;
+    let elsewhere = TempDir::new().expect("a throw-away folder");
+    let copy = elsewhere.path().join("ours.unproved");
+    let counted = store::backup::copy_to(&site.site.db, &copy)
+        .await
+        .expect("it is copied");
+    let options = sqlx::sqlite::SqliteConnectOptions::new().filename(&copy);
+    let mut connection = sqlx::SqliteConnection::connect_with(&options)
+        .await
+        .expect("it opens");
+    sqlx::raw_sql(sql)
+        .execute(&mut connection)
+        .await
+        .expect("fits the schema");
+    connection.close().await.expect("closed");
+    backup::prove_copy(&copy, &counted).await
+}
+
+#[tokio::test]
+async fn a_copy_with_other_rows_than_the_record_had_is_refused() {
+    let fewer = proof_after("DELETE FROM anglers WHERE id = 2").await;
+    let more =
+        proof_after("INSERT INTO anglers (id, pid) VALUES (3, '00000000000000000000000003')").await;
+    let none = proof_after("DROP TABLE water_readings").await;
+    let settings =
+        proof_after("INSERT INTO settings (key, value) VALUES ('settings_file', '')").await;
+
+    let said = |refused: Result<_, BackupError>| refused.expect_err("other rows").to_string();
+    assert!(said(fewer).contains("anglers: 2 in the record, 1 in the copy"));
+    assert!(said(more).contains("anglers: 2 in the record, 3 in the copy"));
+    assert!(said(none).contains("water_readings: 0 in the record, no such table in the copy"));
+    assert_eq!(settings.expect("the row of copies alone").anglers, 2);
+}
+
+#[tokio::test]
+async fn a_copy_made_while_others_write_has_the_rows_that_were_counted() {
+    let site = TestSite::new().await;
+    let elsewhere = TempDir::new().expect("a throw-away folder");
+    let db = site.site.db.clone();
+    let writing = tokio::spawn(async move {
+        for n in 1..=200_i64 {
+            let mut writing = db.write().await.expect("the writer is free in time");
+            sqlx::query("INSERT INTO settings (key, value) VALUES (?, '')")
+                .bind(format!("written {n}"))
+                .execute(&mut *writing)
+                .await
+                .expect("fits the schema");
+            writing.commit().await.expect("kept");
+        }
+    });
+
+    for n in 0..6 {
+        let file = elsewhere.path().join(format!("{n}.backup"));
+        backup::back_up(&site.site.db, &file)
+            .await
+            .expect("it is backed up");
+    }
+    writing.await.expect("nobody was kept from writing");
+}
+
 #[tokio::test]
 async fn a_restore_over_a_record_is_refused_without_the_word_and_moves_it_aside_with_it() {
     let site = TestSite::new().await;

@@ -1,7 +1,7 @@
 //! Fish by hour since the start, beside effort.
 
 use peglore::{
-    domain::dates::Instant,
+    domain::dates::{Day, Instant},
     statistics::hours::{Hours, RodSpan, TimedCatch, TimedSession},
 };
 use proptest::prelude::*;
@@ -14,6 +14,7 @@ fn at(hours: f64) -> Instant {
 
 fn session(hours: f64, fish: &[f64], total: Option<i64>) -> TimedSession {
     TimedSession {
+        day: Day::new(2025, 6, 15).expect("a real day"),
         start: at(0.0),
         rods: vec![RodSpan {
             from: at(0.0),
@@ -56,8 +57,23 @@ fn fish_and_effort_fall_in_their_hours() {
     assert_eq!(table, [(2, 2.0, 2), (1, 2.0, 1), (1, 1.5, 1)]);
     assert_eq!(
         found.sentence(),
-        "Two sessions with every fish timed, 4 fish in 5.5 rod-hours."
+        "Two sessions on one day with every fish timed, 4 fish in 5.5 rod-hours."
     );
+}
+
+#[test]
+fn each_hour_stands_on_the_days_of_the_sessions_fished_in_it() {
+    let mut later = session(3.0, &[0.5], Some(1));
+    later.day = later.day.plus(1);
+    let found = Hours::of(&[
+        session(1.0, &[0.5], Some(1)),
+        session(1.0, &[0.5], Some(1)),
+        later,
+    ]);
+
+    let days: Vec<_> = found.hours.iter().map(|h| (h.sessions, h.days)).collect();
+    assert_eq!(days, [(3, 2), (1, 1), (1, 1)]);
+    assert_eq!((found.sessions, found.days), (3, 2));
 }
 
 #[test]

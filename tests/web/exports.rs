@@ -187,7 +187,10 @@ async fn a_list_is_kept_under_a_name_and_a_signed_in_persons_by_no_cache() {
     for (path, name) in [
         ("/matches.csv", "matches.csv"),
         ("/sessions.csv", "sessions.csv"),
-        (record.as_str(), "Quillet-Water-record.csv"),
+        (
+            record.as_str(),
+            "Quillet-Water-record-with-reports-shared-with-the-club.csv",
+        ),
     ] {
         let list = organiser.get(path).await.shown();
         let says = |name: &str| list.headers[name].to_str().expect("plain").to_owned();

@@ -4,7 +4,7 @@ use axum::http::StatusCode;
 use peglore::{
     actions::keep_fits,
     domain::{ids::VenueId, weather::DailyWeather},
-    statistics::fished_days::Series,
+    statistics::{fished_days::Series, series_study::CUSTOMS_FORMULA},
     store::statistics::studies::Of,
 };
 
@@ -82,6 +82,20 @@ async fn what_the_clubs_days_say_of_a_custom_stands_on_days_sessions_and_hours_w
         begin.contains("like-days.csv?series=match"),
         "a file of the days"
     );
+
+    // The water's own page says the same of it.
+    let water = site.visitor().get("/venues/1").await.shown();
+    let (_, on_water) = (water.body.split_once("<h2 id=\"approach\">")).expect("how boldly");
+    let (on_water, _) = on_water.split_once("</section>").expect("it ends");
+    let own = own.split("</li>").next().expect("its words");
+    for said in [
+        own,
+        "Of all its days: Matches, ",
+        "like-days.csv?series=match",
+        CUSTOMS_FORMULA,
+    ] {
+        assert!(on_water.contains(said), "{said}");
+    }
 }
 
 #[tokio::test]
@@ -192,6 +206,11 @@ async fn reports_need_three_anglers_and_are_shown_to_members() {
         .shown();
     csv.says("2026-11-05,report,Silvers,3,3,0,15.0000,15.0000,54.0000,fish")
         .does_not_say("2026-11-08");
+    let kept = csv.headers["content-disposition"].to_str();
+    assert!(
+        kept.expect("plain")
+            .contains("days-1-reports-shared-with-the-club-2.csv")
+    );
     // The rows listed of a day come to its total: nothing is left to take apart.
     let record = member.get("/venues/1/record.csv").await.shown();
     let of_day = (record.body.lines()).filter(|line| line.starts_with("2026-11-05,report"));

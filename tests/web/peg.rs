@@ -5,6 +5,7 @@ use peglore::{
     domain::accounts::Role,
     statistics::{
         fished_days::CatchUnit,
+        hours, methods,
         peg_effects::of_every_peg,
         rates::{CatchRow, Measure, Rate},
     },
@@ -15,6 +16,7 @@ use peglore::{
 use crate::support::{
     Actor, TestSite,
     planted::{Planted, Reported, bare_water, day, reports},
+    record::tell,
 };
 
 /// The angler at this place, signed in.
@@ -236,6 +238,104 @@ async fn methods_stand_as_counts_and_only_with_three_anglers() {
         .await
         .shown()
         .does_not_say("How it was fished");
+}
+
+/// Every fish of the reports came half an hour after the start.
+async fn timed(site: &TestSite) {
+    tell(
+        site,
+        "INSERT INTO fish (session_id, ord, row_kind, group_set, count, at_utc)
+         SELECT s.id, 2, 'named', f.group_set, f.count, s.start_utc + 1800
+         FROM sessions AS s JOIN fish AS f ON f.session_id = s.id AND f.row_kind = 'total' WHERE s.kind = 'report'",
+    )
+    .await;
+}
+
+#[tokio::test]
+async fn hours_and_methods_say_their_days_how_they_were_worked_out_and_give_their_figures() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    planted
+        .report(&site, &reports(day(8, 1), &[0, 1, 2, 0], "club"))
+        .await;
+    timed(&site).await;
+    planted
+        .report(&site, &reports(day(8, 11), &[1, 2, 3], "private"))
+        .await;
+    let other: Vec<_> = reports(day(8, 21), &[3], "club")
+        .into_iter()
+        .map(|one| Reported {
+            method: Some(2),
+            ..one
+        })
+        .collect();
+    planted.report(&site, &other).await;
+    let member = site.member().await;
+    let path = format!("{}/pegs/1", planted.path);
+
+    let page = member.get(&path).await.shown();
+    let hours = member.get(&format!("{path}/hours.csv")).await.shown();
+    let methods = member.get(&format!("{path}/methods.csv")).await.shown();
+
+    page.says("Four sessions on four days with every fish timed, 27 fish in 20.0 rod-hours; one more without times")
+        .says("four timed sessions on four days");
+    for (heading, formula, source, file) in [
+        ("id=\"hours\"", hours::FORMULA, hours::SOURCE, "hours.csv"),
+        (
+            "id=\"methods\"",
+            methods::FORMULA,
+            methods::SOURCE,
+            "methods.csv",
+        ),
+    ] {
+        let (_, section) = page.body.split_once(heading).expect("the heading");
+        let (section, _) = section.split_once("</section>").expect("it ends");
+        for said in ["How this was worked out", formula, source] {
+            assert!(section.contains(said), "{file}: {said}");
+        }
+        assert!(section.contains(&format!("href=\"{path}/{file}\"")));
+    }
+    // Only the first hour had fish; nothing of matches was timed, nor of what is private.
+    let rows: Vec<&str> = hours.body.lines().skip(1).collect();
+    let empty = |hour| format!("report,{hour},4,4,4.00,0");
+    assert_eq!(rows[0], "report,1,4,4,4.00,27");
+    assert_eq!(rows[1..], [empty(2), empty(3), empty(4), empty(5)]);
+    // The method of one angler is left out, as on the page.
+    let rows: Vec<&str> = methods.body.lines().skip(1).collect();
+    assert_eq!(rows.len(), 1, "{}", methods.body);
+    assert!(
+        rows[0].starts_with("report,")
+            && rows[0].ends_with(",4,4,0,20.00,27,4,20.00,3061.7,4,20.00"),
+        "{}",
+        rows[0]
+    );
+    for (file, name) in [(&hours, "hours"), (&methods, "methods")] {
+        let kept = file.headers["content-disposition"].to_str().expect("plain");
+        let name = format!("Quillet-Water-peg-1-{name}-shared-with-the-club.csv");
+        assert!(kept.contains(&name), "{kept}");
+    }
+}
+
+#[tokio::test]
+async fn the_files_of_a_peg_hold_nothing_that_three_anglers_do_not_stand_behind() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    planted
+        .report(&site, &reports(day(8, 1), &[0, 1, 0, 1], "club"))
+        .await;
+    timed(&site).await;
+    let member = site.member().await;
+
+    for file in ["hours.csv", "methods.csv"] {
+        let path = format!("{}/pegs/1/{file}", planted.path);
+        let list = member.get(&path).await.shown();
+        assert_eq!(list.body.lines().count(), 1, "{}", list.body);
+        let refused = site.visitor().get(&path).await;
+        assert_eq!(refused.status, StatusCode::UNAUTHORIZED);
+        let nowhere = format!("{}/pegs/99/{file}", planted.path);
+        let nowhere = member.get(&nowhere).await;
+        assert_eq!(nowhere.status, StatusCode::NOT_FOUND);
+    }
 }
 
 #[tokio::test]

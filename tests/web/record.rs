@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 use peglore::statistics::{
-    rates::{Measure, Rate},
+    rates::{FORMULA, Measure, Rate, SOURCE},
     record::{Figure, figures},
 };
 
@@ -52,6 +52,42 @@ async fn the_figures_are_those_of_the_statistics_with_those_who_did_not_weigh_as
         .says("Number: not written down for carp or silvers in any session with hours.");
     let all = figures(&rows, planted.scale());
     assert!(matches!(&all[0].sets[0].weight, Figure::Told(told) if *told == rate));
+}
+
+#[tokio::test]
+async fn the_sentence_of_a_water_says_how_it_was_worked_out_and_gives_its_rows() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let caught: Vec<_> = (planted.record_rows().iter())
+        .map(|row| row.caught)
+        .collect();
+    let rate = Rate::of(Measure::Weight(planted.scale()), &caught);
+
+    let page = site.visitor().get(&planted.path).await.shown();
+    let (sentence, after) = page
+        .body
+        .split_once("What the record shows</a></p>")
+        .expect("the sentence leads to the record");
+    let (worked, _) = after.split_once("</details>").expect("it ends");
+
+    let (_, sentence) = sentence.split_once("In matches, ").expect("a sentence");
+    assert!(sentence.contains(&rate.behind.words()), "{sentence}");
+    assert!(
+        worked
+            .trim_start()
+            .starts_with("<details class=\"worked-out\">")
+    );
+    for said in ["How this was worked out", FORMULA] {
+        assert!(worked.contains(said), "{said}");
+    }
+    // An ampersand is written out in a page.
+    for said in SOURCE.split('&') {
+        assert!(worked.contains(said), "{said}");
+    }
+    let file = format!("{}/record.csv", planted.path);
+    assert!(worked.contains(&format!("href=\"{file}\"")));
+    let rows = site.visitor().get(&file).await.shown();
+    assert_eq!(rows.body.lines().count(), 1 + 8 * 6 * 3);
 }
 
 #[tokio::test]
@@ -113,7 +149,8 @@ async fn the_file_names_nobody_and_lists_no_private_report() {
     let path = format!("{}/record.csv", planted.path);
 
     let visitors = site.visitor().get(&path).await.shown();
-    let members = site.member().await.get(&path).await.shown();
+    let member = site.member().await;
+    let members = member.get(&path).await.shown();
     let peg = site.visitor().get(&format!("{path}?peg=1")).await.shown();
 
     // Eight matches of six, each by carp, silvers and both.
@@ -127,6 +164,20 @@ async fn the_file_names_nobody_and_lists_no_private_report() {
             .expect("plain")
             .contains("Quillet-Water-record.csv")
     );
+    for (path, name) in [
+        (
+            path.clone(),
+            "Quillet-Water-record-with-reports-shared-with-the-club.csv",
+        ),
+        (
+            format!("{path}?peg=1"),
+            "Quillet-Water-peg-1-with-reports-shared-with-the-club.csv",
+        ),
+    ] {
+        let list = member.get(&path).await.shown();
+        let kept = list.headers["content-disposition"].to_str().expect("plain");
+        assert!(kept.contains(name), "{kept}");
+    }
 }
 
 #[tokio::test]

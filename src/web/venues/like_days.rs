@@ -45,8 +45,8 @@ mod file;
 mod told;
 
 use asked::Asked;
-pub(super) use told::notes;
 use told::{AskedOf, Told};
+pub(super) use told::{csv as days_file, notes, own_days};
 
 /// One reason for how to begin, and what the club's own days say of it.
 struct ReasonLine {
@@ -129,6 +129,10 @@ impl LikeDaysPage {
 
     fn source(&self) -> &'static str {
         series_study::SOURCE
+    }
+
+    fn custom_formula(&self) -> &'static str {
+        series_study::CUSTOMS_FORMULA
     }
 
     fn custom_source(&self) -> &'static str {
@@ -244,7 +248,11 @@ pub async fn download(
     let record = site.db.weather().of(&mut reading, venue.id).await?;
     let study = kept.study.ok_or(PageError::NotFound)?;
     let csv = file::csv(&study, &record).map_err(|e| PageError::Fault(e.to_string()))?;
-    let (id, series, groups) = (venue.id, series.slug(), groups.bits());
+    let series = match series {
+        Series::Match => series.slug(),
+        Series::Report => "reports-shared-with-the-club",
+    };
+    let (id, groups) = (venue.id, groups.bits());
     Ok(csv_file(&format!("days-{id}-{series}-{groups}.csv"), csv))
 }
 

@@ -13,6 +13,7 @@ pub mod like_days;
 pub mod list;
 pub mod peg;
 mod peg_counts;
+pub mod peg_files;
 mod peg_history;
 mod rate_table;
 pub mod record;

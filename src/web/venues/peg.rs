@@ -166,6 +166,27 @@ impl PegPage {
         methods::NOT_COMPARED
     }
 
+    fn hours_formula(&self) -> &'static str {
+        hours::FORMULA
+    }
+
+    fn hours_source(&self) -> &'static str {
+        hours::SOURCE
+    }
+
+    fn methods_formula(&self) -> &'static str {
+        methods::FORMULA
+    }
+
+    fn methods_source(&self) -> &'static str {
+        methods::SOURCE
+    }
+
+    /// The address of a file of this peg.
+    fn file(&self, name: &str) -> String {
+        self.address(&format!("/pegs/{}/{name}", self.peg.number))
+    }
+
     fn csv(&self) -> String {
         let (id, number) = (self.venue.id, &self.peg.number);
         self.frame

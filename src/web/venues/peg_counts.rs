@@ -91,9 +91,14 @@ fn strip(series: Series, hours: &Hours) -> HourStrip {
         ),
         summary: hours.sentence(),
         unit: "fish counted".to_owned(),
-        behind: wording::count(hours.sessions, "timed session", "timed sessions"),
+        behind: hours.behind("timed session", "timed sessions"),
         hours: drawn.collect(),
     })
+}
+
+pub fn method_name(counts: &MethodCounts, names: &BTreeMap<MethodId, String>) -> String {
+    let name = counts.method.and_then(|method| names.get(&method));
+    name.cloned().unwrap_or_else(|| "A method".to_owned())
 }
 
 fn line(counts: &MethodCounts, names: &BTreeMap<MethodId, String>, scale: Scale) -> MethodLine {
@@ -104,9 +109,8 @@ fn line(counts: &MethodCounts, names: &BTreeMap<MethodId, String>, scale: Scale)
             wording::figure(counted.rod_hours)
         ),
     };
-    let name = counts.method.and_then(|method| names.get(&method));
     MethodLine {
-        name: name.cloned().unwrap_or_else(|| "A method".to_owned()),
+        name: method_name(counts, names),
         sessions: counts.sessions,
         days: counts.days,
         rod_hours: wording::figure(counts.rod_hours),

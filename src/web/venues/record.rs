@@ -117,10 +117,16 @@ pub async fn file(
     let enough = usize::try_from(sharing).is_ok_and(|n| n >= ANGLERS_BEHIND_REPORTS);
     let reports = enough && visitor.who.is_some();
     drop(reading);
-    let name = match peg {
-        Some(peg) => format!("{} peg {peg}.csv", venue.name),
-        None => format!("{} record.csv", venue.name),
+    let of = match peg {
+        Some(peg) => format!("peg {peg}"),
+        None => "record".to_owned(),
     };
+    // Whoever finds the file later should know that it does not hold every report.
+    let with = match reports {
+        true => " with reports shared with the club",
+        false => "",
+    };
+    let name = format!("{} {of}{with}.csv", venue.name);
     let wanted = Wanted {
         venue: venue.id,
         number: peg.map(str::to_owned),

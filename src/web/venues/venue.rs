@@ -7,22 +7,30 @@ use axum::{
     response::Response,
 };
 
-use super::{record::in_short, reeds, the_venue, today::WaterToday};
+use super::{
+    like_days::{days_file, own_days},
+    record::in_short,
+    reeds, the_venue,
+    today::WaterToday,
+};
 use crate::{
     domain::{
         cautions::{Called, DEFERS},
         close_season::{Shut, close_season},
-        customs,
+        customs::{self, Reason},
         dates::Day,
         ids::BankId,
         pegs::{Closure, Peg},
         venues::{Bank, Venue},
         weather::compass::Compass,
     },
-    statistics::{fished_days::Series, peg_effects, rates, wording},
+    statistics::{fished_days::Series, peg_effects, rates, series_study, wording},
     store::{
         marks,
-        statistics::entries::{self, Coming, Posted},
+        statistics::{
+            entries::{self, Coming, Posted},
+            studies::Kept,
+        },
         venues::diary::{self, DiaryLine},
     },
     web::{
@@ -67,6 +75,28 @@ impl BankWalk {
     }
 }
 
+/// A custom that holds today, and what the water's own matches say of such days.
+struct Held {
+    words: String,
+    own_days: String,
+}
+
+impl Held {
+    fn of(reason: &Reason, kept: Option<&Kept>) -> Self {
+        let own_days = kept.and_then(|kept| own_days(kept, reason.rule));
+        Self {
+            words: format!(
+                "For beginning {}: {}",
+                reason.rule.approach.word(),
+                reason.rule.words
+            ),
+            own_days: own_days.unwrap_or_else(|| {
+                "Matches: nothing has been worked out of such days yet.".to_owned()
+            }),
+        }
+    }
+}
+
 #[derive(Template)]
 #[template(path = "venues/venue.html")]
 struct VenuePage {
@@ -80,6 +110,9 @@ struct VenuePage {
     found: reeds::Found,
     reeds: Vec<(BankId, ReedLine)>,
     water: WaterToday,
+    held: Vec<Held>,
+    /// The days behind what the water's own matches say; empty where there is no file yet.
+    days_file: String,
     strip: RunUpStrip,
     shut: Shut,
     coming: Vec<Coming>,
@@ -133,6 +166,14 @@ impl VenuePage {
 
     fn defers(&self) -> &'static str {
         DEFERS
+    }
+
+    fn customs_formula(&self) -> &'static str {
+        series_study::CUSTOMS_FORMULA
+    }
+
+    fn customs_csv(&self) -> &str {
+        &self.days_file
     }
 
     fn customs_source(&self) -> &'static str {
@@ -204,7 +245,12 @@ pub async fn show(
         [only] => only.facing_deg,
         _ => None,
     };
+    let studied = study.as_ref().filter(|kept| kept.study.is_some());
     page(VenuePage {
+        held: (water.advice.reasons.iter())
+            .map(|reason| Held::of(reason, studied))
+            .collect(),
+        days_file: studied.map_or_else(String::new, |kept| days_file(&frame, venue.id, kept)),
         reeds: reeds::lines(banks, pegs, &found, today, &address),
         pegs_found: reeds::of_water(pegs, &found, today),
         found,

@@ -185,7 +185,8 @@ fn behind(study: &SeriesStudy) -> String {
     said + &left_out(behind.without_catch, &want)
 }
 
-fn csv(frame: &Frame, venue: VenueId, kept: &Kept) -> String {
+/// The address of the days behind a study.
+pub fn csv(frame: &Frame, venue: VenueId, kept: &Kept) -> String {
     frame.url(&format!(
         "/venues/{venue}/like-days.csv?series={}&group={}",
         kept.of.series.slug(),

@@ -84,6 +84,28 @@ async fn what_the_clubs_days_say_of_a_custom_stands_on_days_sessions_and_hours_w
     );
 }
 
+/// What is not known of the day asked about is no fault of the days beside it.
+#[tokio::test]
+async fn what_is_not_known_of_the_day_asked_about_is_said_once() {
+    let site = TestSite::with_club(1, 20, 0).await;
+    site.fitted().await;
+    tell(
+        &site,
+        &format!(
+            "UPDATE weather_days SET pressure_hpa = NULL WHERE on_date >= '{}'",
+            TODAY.plus(-5)
+        ),
+    )
+    .await;
+    let page = site.visitor().get(PAGE).await.shown();
+    page.says("Not known of the days before the one asked about, so not compared: pressure.")
+        .says("small-strip");
+    assert!(
+        !page.body.contains("pressure not known"),
+        "said of a past day"
+    );
+}
+
 #[tokio::test]
 async fn one_day_and_no_band_are_said_as_they_are() {
     let site = TestSite::with_club(1, 1, 0).await;

@@ -5,7 +5,10 @@ use std::collections::BTreeMap;
 use axum::http::StatusCode;
 use peglore::{
     domain::groups::{Group, GroupSet},
-    statistics::what_it_took::{Asked, Fished, PastMatch, Showing, WhatItTook},
+    statistics::{
+        what_it_took::{Asked, Fished, PastMatch, Showing, WhatItTook},
+        wording,
+    },
     web::figures::weights_held,
 };
 
@@ -59,10 +62,13 @@ async fn the_sentence_is_that_of_the_statistics() {
 
     assert_eq!(answer.matches.len(), 8);
     page.says(&weights_held(&answer.sentence(planted.scale())))
-        .says(&format!("{}.</p>", answer.behind.words()))
+        .says(&format!(
+            "{}</p>",
+            wording::sentence(&answer.behind.words())
+        ))
         .says("For a match like the latest here")
         .says(&format!(
-            "of {} anglers; {} of the {0} did not weigh",
+            "of {} who fished; {} of the {0} did not weigh",
             answer.anglers, answer.did_not_weigh
         ))
         .does_not_say("more did not weigh")
@@ -72,7 +78,9 @@ async fn the_sentence_is_that_of_the_statistics() {
         .says(", of eight sections)")
         .says("Frost Cup, round 8")
         .says("one place by custom")
-        .says("data-says=\"Best carp / best silvers\"");
+        .says("data-says=\"Best carp / best silvers\"")
+        .says("data-says=\"Fished\"")
+        .does_not_say("data-says=\"Anglers\"");
 }
 
 #[tokio::test]

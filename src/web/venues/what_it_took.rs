@@ -133,6 +133,12 @@ impl TookPage {
         }
     }
 
+    /// What stands behind the figures, as a sentence.
+    fn behind(&self) -> String {
+        let behind = self.answer.as_ref().map(|answer| answer.behind.words());
+        wording::sentence(&behind.unwrap_or_default())
+    }
+
     /// A spread as label, middle and range.
     fn spreads(&self) -> Vec<(&'static str, String, String)> {
         let Some(answer) = &self.answer else {

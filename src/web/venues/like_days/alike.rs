@@ -75,7 +75,7 @@ pub async fn nearest(
             day: fished.day,
             behind: format!(
                 "{}, {} rod-hours",
-                wording::count(fished.anglers, "angler", "anglers"),
+                who(study.days.series, fished.anglers),
                 figures::number(fished.effort, 0)
             ),
             rate: figures::weights_held(&rate(study, &fished)),
@@ -103,6 +103,14 @@ pub async fn nearest(
             ),
         })
         .collect())
+}
+
+/// `14 fished`, as a result says it; `three anglers` who reported.
+fn who(series: Series, anglers: usize) -> String {
+    match series {
+        Series::Match => format!("{anglers} fished"),
+        Series::Report => wording::count(anglers, "angler", "anglers"),
+    }
 }
 
 /// What no day can be compared in, since it is not known of the day asked about.

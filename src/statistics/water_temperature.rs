@@ -46,7 +46,7 @@ impl WaterTemperature {
         }
     }
 
-    /// `6.4 °C, measured`; `about 6.4 °C, estimated from 14 readings, usually within 0.8 °C`.
+    /// `6.4 °C, measured`; `about 6.4 °C, estimated from the air and the readings of 14 days, off by 0.8 °C on average`.
     pub fn words(&self) -> String {
         match self {
             Self::Measured { temp_c, .. } => format!("{temp_c:.1}\u{a0}°C, measured"),
@@ -56,8 +56,22 @@ impl WaterTemperature {
                 readings,
                 ..
             } => format!(
-                "about {temp_c:.1}\u{a0}°C, estimated from the air and {readings} readings, off by {error_c:.1}\u{a0}°C on average"
+                "about {temp_c:.1}\u{a0}°C, estimated from the air and the readings of {readings} days, off by {error_c:.1}\u{a0}°C on average"
             ),
+        }
+    }
+
+    /// The same, and beside an estimate what the thermometer last said before `session`:
+    /// `…; last read 5.0 °C, on Wed 11 Nov 2026`.
+    pub fn words_beside(&self, session: Day, readings: &[WaterReading]) -> String {
+        let said = self.words();
+        match (self, by_day(readings, session).last()) {
+            (Self::Estimated { .. }, Some(last)) => format!(
+                "{said}; last read {:.1}\u{a0}°C, on {}",
+                last.temp_c,
+                last.day.short()
+            ),
+            _ => said,
         }
     }
 }

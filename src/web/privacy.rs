@@ -16,6 +16,7 @@ use crate::{domain::names::NamesOpen, store::settings};
 struct PrivacyPage {
     frame: Frame,
     visitors_see: &'static str,
+    juniors: &'static str,
 }
 
 pub async fn show(State(site): State<Site>, visitor: Visitor) -> Result<Response, PageError> {
@@ -26,8 +27,17 @@ pub async fn show(State(site): State<Site>, visitor: Visitor) -> Result<Response
         NamesOpen::Full => "visitors see full names on published results.",
         NamesOpen::MembersOnly => "visitors see no names on published results, only pegs.",
     };
+    let juniors = match club.names {
+        NamesOpen::InitialAndSurname | NamesOpen::Full => {
+            "Juniors are shown as first name and initial to everybody but officers."
+        }
+        NamesOpen::MembersOnly => {
+            "Members see juniors as first name and initial, officers in full; no visitor sees a junior’s name."
+        }
+    };
     page(PrivacyPage {
         frame,
         visitors_see,
+        juniors,
     })
 }

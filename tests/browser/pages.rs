@@ -324,3 +324,22 @@ async fn a_result_on_a_phone_gives_its_room_to_the_names() {
         assert!(page <= 100, "{width} px: {room}");
     }
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn on_a_desk_what_it_took_stays_on_its_sheet_and_no_rule_stands_inside_a_sentence() {
+    let (server, _link) = demonstration().await;
+    let origin = format!("http://{}", server.address);
+    let chrome = Chrome::open(Script::On).await;
+    chrome.size(1280, 800).await;
+    chrome
+        .goto(&format!("{origin}/venues/1/what-it-took"))
+        .await;
+    let beyond = "const box = document.querySelector('.scroll:has(> .stack)'); return box.scrollWidth - box.clientWidth;";
+    let beyond = chrome.run(beyond, Vec::new()).await;
+    assert_eq!(beyond.as_i64(), Some(0), "pixels beyond the sheet");
+    chrome.goto(&format!("{origin}/venues/1/diary")).await;
+    let rules = "return [...document.querySelectorAll('.diary .remarks')].map(line => getComputedStyle(line).borderLeftWidth);";
+    let rules = texts(&chrome.run(rules, Vec::new()).await);
+    assert!(!rules.is_empty(), "the demonstration has a diary");
+    assert!(rules.iter().all(|rule| rule == "0px"), "{rules:?}");
+}

@@ -187,3 +187,22 @@ async fn places_in_addresses_that_are_no_record_are_not_found() {
         }
     }
 }
+
+#[tokio::test]
+async fn a_refusal_keeps_the_menu_and_the_foot() {
+    let site = TestSite::new().await;
+    let (visitor, member) = (site.visitor(), site.member().await);
+    for (reader, path, status) in [
+        (&visitor, "/nowhere", StatusCode::NOT_FOUND),
+        (&member, "/nowhere", StatusCode::NOT_FOUND),
+        (&member, "/committee", StatusCode::FORBIDDEN),
+    ] {
+        let answer = reader.get(path).await;
+        assert_eq!(answer.status, status, "{path}");
+        answer
+            .says("<nav aria-label=\"Club\">")
+            .says("<nav aria-label=\"Also here\">");
+    }
+    let lost = member.get("/nowhere").await;
+    lost.says("Sign out Member").does_not_say("Sign in</a>");
+}

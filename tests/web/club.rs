@@ -48,6 +48,37 @@ async fn an_administrator_names_the_club_and_every_page_bears_the_name() {
 }
 
 #[tokio::test]
+async fn what_is_said_of_juniors_is_true_of_each_way_of_showing_names() {
+    let site = TestSite::new().await;
+    let administrator = site.administrator().await;
+    let short = "Juniors are shown as first name and initial to everybody but officers.";
+    for (names, said, unsaid) in [
+        ("initial and surname", short, "no visitor sees"),
+        ("full name", short, "no visitor sees"),
+        (
+            "members only",
+            "no visitor sees a junior’s name",
+            "everybody but officers",
+        ),
+    ] {
+        let form = [GOOD[0], ("names", names), GOOD[2]];
+        administrator.submit("/committee/club", &form).await.taken();
+        site.visitor()
+            .get("/privacy")
+            .await
+            .shown()
+            .says(said)
+            .does_not_say(unsaid);
+        administrator
+            .get("/committee/club")
+            .await
+            .shown()
+            .says("With pegs only, visitors see a junior’s peg as everybody else’s.")
+            .does_not_say("everybody but officers");
+    }
+}
+
+#[tokio::test]
 async fn the_clubs_zone_is_that_of_ones_own_page_and_of_a_new_water() {
     let site = TestSite::new().await;
     let administrator = site.administrator().await;

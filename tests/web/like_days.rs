@@ -37,6 +37,7 @@ async fn the_page_never_waits_for_a_fit_and_says_so() {
     page.says("too few to tell whether the weather matters here")
         .says("in five hours with one rod")
         .says("The nearest days: Matches")
+        .says(" fished, ")
         .says("small-strip")
         .says("The figures behind it, as CSV");
 }
@@ -96,6 +97,28 @@ async fn what_the_clubs_days_say_of_a_custom_stands_on_days_sessions_and_hours_w
     ] {
         assert!(on_water.contains(said), "{said}");
     }
+}
+
+/// What is not known of the day asked about is no fault of the days beside it.
+#[tokio::test]
+async fn what_is_not_known_of_the_day_asked_about_is_said_once() {
+    let site = TestSite::with_club(1, 20, 0).await;
+    site.fitted().await;
+    tell(
+        &site,
+        &format!(
+            "UPDATE weather_days SET pressure_hpa = NULL WHERE on_date >= '{}'",
+            TODAY.plus(-5)
+        ),
+    )
+    .await;
+    let page = site.visitor().get(PAGE).await.shown();
+    page.says("Not known of the days before the one asked about, so not compared: pressure.")
+        .says("small-strip");
+    assert!(
+        !page.body.contains("pressure not known"),
+        "said of a past day"
+    );
 }
 
 #[tokio::test]

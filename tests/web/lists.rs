@@ -165,6 +165,45 @@ async fn every_list_works_with_nothing_with_one_row_and_with_a_thousand() {
 }
 
 #[tokio::test]
+async fn a_list_whose_newest_is_first_leads_on_to_what_is_earlier() {
+    let site = TestSite::new().await;
+    let administrator = site.administrator().await;
+    bare(&site).await;
+    fill(&site, 1, 60).await;
+
+    for (address, second, earlier, later) in [
+        (
+            "/sessions",
+            "/sessions?from=51",
+            "Earlier sessions",
+            "Later sessions",
+        ),
+        (
+            "/anglers/00000000000000000000000000",
+            "/anglers/00000000000000000000000000?from=51",
+            "Earlier sessions",
+            "Later sessions",
+        ),
+        (
+            "/imports",
+            "/imports?page=2",
+            "Earlier files",
+            "Later files",
+        ),
+    ] {
+        for (page, said, unsaid) in [(address, earlier, later), (second, later, earlier)] {
+            administrator
+                .get(page)
+                .await
+                .shown()
+                .says(said)
+                .does_not_say(unsaid)
+                .does_not_say("in the list</a>");
+        }
+    }
+}
+
+#[tokio::test]
 async fn a_list_asked_for_beyond_its_end_does_not_say_that_it_is_empty() {
     let site = TestSite::new().await;
     let administrator = site.administrator().await;

@@ -195,7 +195,8 @@ async fn under_eight_days_the_water_is_not_estimated_and_from_eight_on_it_is_wit
         .await
         .shown()
         .says("On Fri 13 Nov 2026 the water was about")
-        .says("estimated from the air and 8 readings, off by")
+        .says("estimated from the air and the readings of 8 days, off by")
+        .says("; last read 12.1\u{a0}°C, on Wed 11 Nov 2026.")
         .says("foretold each reading best");
 }
 

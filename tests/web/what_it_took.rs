@@ -4,8 +4,14 @@ use std::collections::BTreeMap;
 
 use axum::http::StatusCode;
 use peglore::{
-    domain::groups::{Group, GroupSet},
-    statistics::what_it_took::{Asked, Fished, PastMatch, Showing, WhatItTook},
+    domain::{
+        groups::{Group, GroupSet},
+        units::Scale,
+    },
+    statistics::{
+        what_it_took::{Asked, Fished, PastMatch, Showing, WhatItTook},
+        wording,
+    },
     web::figures::weights_held,
 };
 
@@ -59,10 +65,13 @@ async fn the_sentence_is_that_of_the_statistics() {
 
     assert_eq!(answer.matches.len(), 8);
     page.says(&weights_held(&answer.sentence(planted.scale())))
-        .says(&format!("{}.</p>", answer.behind.words()))
+        .says(&format!(
+            "{}</p>",
+            wording::sentence(&answer.behind.words())
+        ))
         .says("For a match like the latest here")
         .says(&format!(
-            "of {} anglers; {} of the {0} did not weigh",
+            "of {} who fished; {} of the {0} did not weigh",
             answer.anglers, answer.did_not_weigh
         ))
         .does_not_say("more did not weigh")
@@ -72,7 +81,9 @@ async fn the_sentence_is_that_of_the_statistics() {
         .says(", of eight sections)")
         .says("Frost Cup, round 8")
         .says("one place by custom")
-        .says("data-says=\"Best carp / best silvers\"");
+        .says("data-says=\"Best carp / best silvers\"")
+        .says("data-says=\"Fished\"")
+        .does_not_say("data-says=\"Anglers\"");
 }
 
 #[tokio::test]
@@ -179,6 +190,44 @@ async fn rows_sort_by_their_headings_and_leave_as_a_file() {
     up.says("aria-sort=\"ascending\"");
     assert_eq!(file.body.lines().count(), 1 + 8);
     file.says("day,match,anglers,rod_hours,winning_g,framed_g,frame,sections_won_g,median_g");
+}
+
+#[tokio::test]
+async fn weights_are_read_in_the_unit_that_the_reader_chooses() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let (own, other) = match planted.scale() {
+        Scale::Drams => (Scale::Drams, "kg"),
+        Scale::Grams => (Scale::Grams, "lb"),
+    };
+    let asked = Asked {
+        groups: both(),
+        hours: 5.0,
+        field: 6,
+    };
+    let answer = WhatItTook::of(asked, &past(&planted));
+    let in_unit = |scale| weights_held(&answer.sentence(scale));
+    let turned = Scale::ALL.into_iter().find(|scale| *scale != own);
+    let turned = turned.expect("there are two");
+    let path = format!("{}/what-it-took", planted.path);
+
+    let before = site.visitor().get(&path).await.shown();
+    before
+        .says(&in_unit(own))
+        .says(&format!("weights={other}\">In {}</a>", turned.words()));
+
+    let query = format!("groups=3&hours=5&field=6&weights={other}");
+    let after = site.visitor().get(&format!("{path}?{query}")).await.shown();
+    after
+        .says(&in_unit(turned))
+        .does_not_say(&in_unit(own))
+        .says(&format!("name=\"weights\" value=\"{other}\""))
+        .says(&format!("In {}</a>", own.words()));
+    assert!(
+        after.body.contains(&format!("weights={other}&#38;sort="))
+            || after.body.contains(&format!("weights={other}&amp;sort=")),
+        "sorting keeps the unit"
+    );
 }
 
 #[tokio::test]

@@ -33,10 +33,16 @@ pub(super) struct Shown {
 impl Shown {
     /// The peg, where the name does not say it already.
     pub fn peg_beside(&self) -> String {
-        match self.name.ends_with(&format!(", peg {}", self.peg)) || self.peg.is_empty() {
+        let said = self.is_its_peg() || self.name.ends_with(&format!(", peg {}", self.peg));
+        match said || self.peg.is_empty() {
             true => String::new(),
             false => format!(", peg {}", self.peg),
         }
+    }
+
+    /// The peg stands for the name.
+    fn is_its_peg(&self) -> bool {
+        self.name == format!("Peg {}", self.peg)
     }
 
     /// `section A, Kingcups`; empty where there is neither.
@@ -103,6 +109,8 @@ pub(super) struct Laid {
     pub sections: Vec<(String, Vec<Shown>)>,
     pub teams: Vec<ShownTeam>,
     pub known: String,
+    /// Pegs stand for all names, so a column of their own would say them twice.
+    pub by_peg: bool,
     /// Links over the columns; plain words where there are none.
     pub headings: Vec<Heading>,
 }
@@ -143,6 +151,10 @@ impl Laid {
         ];
         Self {
             known: known(figures, &all),
+            by_peg: all.iter().any(|line| !line.peg.is_empty())
+                && all
+                    .iter()
+                    .all(|line| line.peg.is_empty() || line.is_its_peg()),
             lines: all
                 .iter()
                 .filter(|line| matches!(line.outcome, Outcome::Fished | Outcome::Blank))
@@ -190,11 +202,14 @@ impl Laid {
                 (true, true) => "descending",
             },
         };
-        self.headings = vec![
-            heading(SortBy::Place, "Place", "place"),
-            heading(SortBy::Angler, "Angler", ""),
-            heading(SortBy::Peg, "Peg", "n"),
-        ];
+        self.headings = vec![heading(SortBy::Place, "Place", "place")];
+        self.headings.extend(match self.by_peg {
+            true => vec![heading(SortBy::Peg, "Peg", "")],
+            false => vec![
+                heading(SortBy::Angler, "Angler", ""),
+                heading(SortBy::Peg, "Peg", "n"),
+            ],
+        });
         self
     }
 }
@@ -232,7 +247,7 @@ fn shown(line: &Line, name: String) -> Shown {
     }
 }
 
-/// Who won with what, how many fished, what was weighed in all.
+/// Who won with what; how many entered, fished and weighed in; what was weighed in all.
 fn known(figures: &Figures, lines: &[Shown]) -> String {
     let winners: Vec<String> = lines
         .iter()
@@ -263,7 +278,8 @@ fn known(figures: &Figures, lines: &[Shown]) -> String {
             .count()
     };
     let fished = figures.lines.len() - count(Outcome::Absent);
-    let parts: String = [
+    let parts: Vec<String> = [
+        (Outcome::Fished, "weighed in"),
         (Outcome::Blank, "blanked"),
         (Outcome::DidNotWeigh, "did not weigh"),
         (Outcome::Disqualified, "disqualified"),
@@ -271,10 +287,15 @@ fn known(figures: &Figures, lines: &[Shown]) -> String {
     .into_iter()
     .map(|(outcome, word)| (count(outcome), word))
     .filter(|(anglers, _)| *anglers > 0)
-    .map(|(anglers, word)| format!(", {anglers} {word}"))
+    .map(|(anglers, word)| format!("{anglers} {word}"))
     .collect();
+    let told = match parts.is_empty() {
+        true => String::new(),
+        false => format!(": {}", parts.join(", ")),
+    };
     weights_held(&format!(
-        "{won}. {fished} fished{parts}; {} weighed in all.",
+        "{won}. {} entered, {fished} fished{told}; {} weighed in all.",
+        figures.lines.len(),
         all.words()
     ))
 }

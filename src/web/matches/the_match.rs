@@ -118,9 +118,11 @@ impl MatchPage {
             .url(&format!("/matches/{}{page}", self.the_match.id))
     }
 
-    /// Some pegs are drawn.
+    /// Some pegs are drawn, and say more than stands for the name already.
     fn drawn(&self) -> bool {
-        self.rows.iter().any(|row| !row.peg.is_empty())
+        self.rows
+            .iter()
+            .any(|row| !row.peg.is_empty() && row.name != format!("Peg {}", row.peg))
     }
 
     /// What came of some is written down.

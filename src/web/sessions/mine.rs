@@ -83,6 +83,7 @@ fn caught_words(listed: &Listed) -> String {
 /// `4 lb 10 oz, weighed in`: a posted weight stands before the angler's own.
 fn weight_words(listed: &Listed) -> String {
     let weight = match listed.weight_g {
+        Some(0.0) if listed.official => return "blank".to_owned(),
         Some(0.0) => "nothing".to_owned(),
         Some(grams) => scales_words(grams, listed.scale()),
         None if listed.did_not_weigh => return "did not weigh".to_owned(),

@@ -39,7 +39,11 @@ impl Found {
             }),
             awaited: matches && made.is_none(),
             behind: made.map_or_else(String::new, |(groups, study)| {
-                format!("Matches, {groups}: {}.", study.days.behind.words())
+                format!(
+                    "Matches, {}: {}.",
+                    groups.within(),
+                    study.days.behind.words()
+                )
             }),
             notes: kept.map_or_else(Vec::new, |kept| notes(kept, venue)),
         }

@@ -41,7 +41,9 @@ impl WaterToday {
             advice: advise(&conditions),
             conditions,
             winds: winds(from, banks),
-            water: run_up.water.map(|water| water.words()),
+            water: run_up
+                .water
+                .map(|water| water.words_beside(day, &record.water)),
             cautions: cautions(&run_up.around()),
         }
     }

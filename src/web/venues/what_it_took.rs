@@ -11,11 +11,13 @@ use axum::{
 
 mod asking; // the form: what is typed, what is offered
 mod rows; // the like matches as a file has them
+mod units; // pounds or kilograms, as the reader chose
 
 use self::asking::{Offered, Typed, choices, like, nearest, offer, read, wanted};
+use self::units::{from_slug, slug};
 use super::the_venue;
 use crate::{
-    domain::{ids::MatchId, venues::Venue},
+    domain::{ids::MatchId, units::Scale, venues::Venue},
     statistics::{
         what_it_took::{PastMatch, Spread, Took, WhatItTook},
         wording,
@@ -78,6 +80,8 @@ struct TookPage {
     names: BTreeMap<MatchId, String>,
     sort: Sort,
     falling: bool,
+    /// The unit of weights that the reader chose.
+    chosen: Option<Scale>,
 }
 
 /// What the rows are sorted by.
@@ -119,7 +123,7 @@ impl TookPage {
     fn known(&self) -> String {
         match &self.answer {
             Some(answer) => {
-                let said = weights_held(&answer.sentence(self.venue.weighs_in));
+                let said = weights_held(&answer.sentence(self.scale()));
                 let anglers = wording::count(answer.asked.field, "angler", "anglers");
                 match &self.unlike {
                     Some(none) => format!("{none} The nearest in size had {anglers}. {said}"),
@@ -133,12 +137,18 @@ impl TookPage {
         }
     }
 
+    /// What stands behind the figures, as a sentence.
+    fn behind(&self) -> String {
+        let behind = self.answer.as_ref().map(|answer| answer.behind.words());
+        wording::sentence(&behind.unwrap_or_default())
+    }
+
     /// A spread as label, middle and range.
     fn spreads(&self) -> Vec<(&'static str, String, String)> {
         let Some(answer) = &self.answer else {
             return Vec::new();
         };
-        let weight = |grams| weights_held(&wording::weight(grams, self.venue.weighs_in));
+        let weight = |grams| weights_held(&wording::weight(grams, self.scale()));
         let pair = |label, spread: Option<Spread>| {
             let spread = spread?;
             let range = match spread.count {
@@ -175,8 +185,7 @@ impl TookPage {
 
     fn row(&self, took: &Took) -> Row {
         let weight = |grams: Option<f64>| {
-            let shown =
-                grams.map(|grams| weights_held(&wording::weight(grams, self.venue.weighs_in)));
+            let shown = grams.map(|grams| weights_held(&wording::weight(grams, self.scale())));
             shown.unwrap_or_else(|| "–".to_owned())
         };
         let sections: Vec<_> = took
@@ -212,10 +221,11 @@ impl TookPage {
         }
     }
 
-    fn query(&self) -> String {
+    fn query(&self, weights: Option<Scale>) -> String {
         let part = |field: &Field| escaped(&field.value);
+        let weights = weights.map_or_else(String::new, |scale| format!("&weights={}", slug(scale)));
         format!(
-            "groups={}&hours={}&field={}",
+            "groups={}&hours={}&field={}{weights}",
             part(&self.groups),
             part(&self.hours),
             part(&self.field)
@@ -223,7 +233,7 @@ impl TookPage {
     }
 
     fn csv(&self) -> String {
-        let (id, query) = (self.venue.id, self.query());
+        let (id, query) = (self.venue.id, self.query(None));
         self.frame
             .url(&format!("/venues/{id}/what-it-took.csv?{query}"))
     }
@@ -231,7 +241,7 @@ impl TookPage {
     fn sort_link(&self, word: &str) -> String {
         let falling = Sort::parse(word) != self.sort || !self.falling;
         let order = if falling { "down" } else { "up" };
-        let (id, query) = (self.venue.id, self.query());
+        let (id, query) = (self.venue.id, self.query(self.chosen));
         self.frame.url(&format!(
             "/venues/{id}/what-it-took?{query}&sort={word}&order={order}"
         ))
@@ -361,6 +371,7 @@ async fn found(
             .collect(),
         sort: Sort::parse(&typed.sort),
         falling: typed.order != "up",
+        chosen: from_slug(&typed.weights),
         frame: frame.with_problems(!problems.is_empty()),
         venue,
         problems,

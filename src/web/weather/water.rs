@@ -168,26 +168,28 @@ async fn estimate(site: &Site, venue: &Venue, days: i64) -> Result<(String, Stri
         return Ok((words.to_owned(), String::new()));
     }
     let found = tokio::task::spawn_blocking(move || {
-        water_temperature::before(today, &record.weather, &record.water)
+        let found = water_temperature::before(today, &record.weather, &record.water);
+        found.map(|found| (found, found.words_beside(today, &record.water)))
     })
     .await;
     let found = found.map_err(|error| PageError::Fault(error.to_string()))?;
     Ok(in_words(found, today.plus(-1), days))
 }
 
-fn in_words(found: Option<WaterTemperature>, eve: Day, days: i64) -> (String, String) {
+/// `found`: the water, and its words.
+fn in_words(found: Option<(WaterTemperature, String)>, eve: Day, days: i64) -> (String, String) {
     let day = eve.short();
     match found {
-        Some(found @ WaterTemperature::Measured { .. }) => (
-            format!("On {day} the water was {}.", found.words()),
-            String::new(),
-        ),
-        Some(
-            found @ WaterTemperature::Estimated {
+        Some((WaterTemperature::Measured { .. }, words)) => {
+            (format!("On {day} the water was {words}."), String::new())
+        }
+        Some((
+            WaterTemperature::Estimated {
                 lag_days, error_c, ..
             },
-        ) => (
-            format!("On {day} the water was {}.", found.words()),
+            words,
+        )) => (
+            format!("On {day} the water was {words}."),
             format!(
                 "Of 1, 2, 3, 5, 8, 12 and 20 days, {lag_days} foretold each reading best from the others; left out one at a time, the readings were missed by {error_c:.1} °C on average."
             ),

@@ -81,6 +81,78 @@ async fn a_peg_that_stands_for_a_name_is_the_one_posted() {
 }
 
 #[tokio::test]
+async fn a_posted_blank_is_a_blank_among_ones_own_sessions() {
+    let site = TestSite::new().await;
+    a_posted_match(&site).await;
+    let member = site.member().await;
+    run(
+        &site,
+        "UPDATE anglers SET account_id = (SELECT id FROM accounts WHERE name = 'Member')
+         WHERE id = (SELECT angler_id FROM entries WHERE id = 3)",
+    )
+    .await;
+    member
+        .get("/sessions")
+        .await
+        .shown()
+        .says("data-says=\"Weight\">blank<")
+        .does_not_say("nothing, weighed in");
+}
+
+#[tokio::test]
+async fn a_peg_that_stands_for_a_name_is_said_once() {
+    let site = TestSite::new().await;
+    let organiser = a_posted_match(&site).await;
+    run(
+        &site,
+        "INSERT OR REPLACE INTO settings (key, value) VALUES ('names_open', 'members only')",
+    )
+    .await;
+    let version = number(&site, "SELECT ver FROM matches").await.to_string();
+    let sheet = [
+        ("version", version.as_str()),
+        ("net-1-3-0", "8-0"),
+        ("net-1-3-1", "4-8"),
+        ("net-2-3-0", "12 lb 8 oz"),
+        ("outcome-3", "did not weigh"),
+    ];
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    let version = number(&site, "SELECT ver FROM matches").await.to_string();
+    let form = [
+        ("version", version.as_str()),
+        ("reason", "The scales were misread."),
+    ];
+    organiser
+        .submit("/matches/1/publication", &form)
+        .await
+        .taken();
+
+    site.visitor()
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says("<dt>Did not weigh</dt><dd>Peg 3</dd>")
+        .says("<b>Peg 2</b>")
+        .does_not_say(", peg ")
+        .does_not_say(">Angler<")
+        .does_not_say("class=\"n peg\"")
+        .does_not_say("<td class=\"peg\"");
+    site.visitor()
+        .get("/matches/1")
+        .await
+        .shown()
+        .says("Peg 2")
+        .does_not_say("class=\"n\">Peg<");
+    site.member()
+        .await
+        .get("/matches/1/result")
+        .await
+        .shown()
+        .says("class=\"n peg\"")
+        .says("Dot Hazelpatch");
+}
+
+#[tokio::test]
 async fn pages_of_the_water_of_its_pegs_and_of_anglers_name_a_posted_match_as_posted() {
     let site = TestSite::new().await;
     a_posted_match(&site).await;

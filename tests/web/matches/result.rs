@@ -41,7 +41,7 @@ async fn teams_share_a_place_and_who_has_no_weight_is_listed_apart() {
         .says("<dt>Did not weigh</dt>")
         .says("<dt>Absent</dt>")
         .says("Olly T., peg 3");
-    result.says("3 fished, 1 did not weigh; ");
+    result.says("4 entered, 3 fished: 2 weighed in, 1 did not weigh; ");
     // Both anglers overall and in their section, and both teams.
     assert_eq!(result.body.matches(">1=</td>").count(), 6);
 }
@@ -67,7 +67,7 @@ async fn the_disqualified_are_counted_and_stand_in_their_section() {
     let result = site.visitor().get("/matches/1/result").await.shown();
 
     result
-        .says("3 fished, 1 disqualified; ")
+        .says("3 entered, 3 fished: 2 weighed in, 1 disqualified; ")
         .says("<b>Section B</b>")
         .does_not_say("ection Section");
     let sections = result.body.split("id=\"sections\"").nth(1);

@@ -4,7 +4,7 @@ use super::{at_peg::that_day, told::AskedOf};
 use crate::{
     domain::dates::Day,
     statistics::{
-        expectation::{Family, Features},
+        expectation::{FEATURES, Family, Features},
         fished_days::{FishedDay, Series},
         like_days::{self, Comparison, LikeDay},
         series_study::{SeriesStudy, Studied, ahead},
@@ -75,7 +75,7 @@ pub async fn nearest(
             day: fished.day,
             behind: format!(
                 "{}, {} rod-hours",
-                wording::count(fished.anglers, "angler", "anglers"),
+                who(study.days.series, fished.anglers),
                 figures::number(fished.effort, 0)
             ),
             rate: figures::weights_held(&rate(study, &fished)),
@@ -103,6 +103,38 @@ pub async fn nearest(
             ),
         })
         .collect())
+}
+
+/// `14 fished`, as a result says it; `three anglers` who reported.
+fn who(series: Series, anglers: usize) -> String {
+    match series {
+        Series::Match => format!("{anglers} fished"),
+        Series::Report => wording::count(anglers, "angler", "anglers"),
+    }
+}
+
+/// What no day can be compared in, since it is not known of the day asked about.
+pub fn not_compared(studied: &Studied, asked: &AskedOf<'_>) -> Option<String> {
+    let features = asked.run_up.features();
+    let names: Vec<_> = unknown(studied, &features)
+        .map(|family| name(family).to_owned())
+        .collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "Not known of the days before the one asked about, so not compared: {}.",
+            wording::list(&names)
+        )
+    })
+}
+
+/// Families of the weather of which nothing is known.
+fn unknown(studied: &Studied, of: &Features) -> impl Iterator<Item = Family> {
+    let families = &studied.fit.layout.families;
+    Family::ALL.into_iter().filter(move |family| {
+        (0..FEATURES)
+            .filter(|&feature| families[feature] == *family)
+            .all(|feature| of[feature].is_none())
+    })
 }
 
 /// Why no day, or fewer than usual, stands in the list.
@@ -168,7 +200,8 @@ fn method(of: &spells::MethodOfDay) -> String {
     format!("{}: {} anglers{hours}{lines}", of.name, of.anglers)
 }
 
-/// `Alike in temperature and rain; fewer frosts; pressure not known.`
+/// `Alike in temperature and rain; fewer frosts; pressure not known.` What is not known of the day
+/// asked about is said once for all days.
 fn words(studied: &Studied, like: &LikeDay, today: &Features) -> String {
     let of = |wanted: Comparison| {
         let each = like.comparisons().into_iter();
@@ -182,9 +215,13 @@ fn words(studied: &Studied, like: &LikeDay, today: &Features) -> String {
         parts.push(format!("alike in {}", wording::list(&alike)));
     }
     parts.extend(of(Comparison::Unlike).map(|family| unlike(studied, like, today, family)));
-    let unknown = names(Comparison::Unknown);
-    if !unknown.is_empty() {
-        parts.push(format!("{} not known", wording::list(&unknown)));
+    let said: Vec<_> = unknown(studied, today).collect();
+    let here: Vec<_> = of(Comparison::Unknown)
+        .filter(|family| !said.contains(family))
+        .map(|family| name(family).to_owned())
+        .collect();
+    if !here.is_empty() {
+        parts.push(format!("{} not known", wording::list(&here)));
     }
     match parts.is_empty() {
         true => "Neither alike nor unlike in anything by much.".to_owned(),

@@ -56,6 +56,8 @@ pub struct Told {
     /// Label and words of each part.
     pub parts: Vec<(&'static str, String)>,
     pub alike: Vec<AlikeDay>,
+    /// What no day listed is compared in.
+    pub not_compared: Option<String>,
     /// Why no day, or not every day, is listed.
     pub unlisted: Option<String>,
     pub csv: String,
@@ -69,8 +71,12 @@ impl Told {
 
     /// `matches, carp and silvers`, within a sentence.
     pub fn within(&self) -> String {
-        let (heading, groups) = (within(self.heading), within(&self.groups));
-        format!("{heading}, {groups}")
+        format!("{}, {}", within(self.heading), self.fish())
+    }
+
+    /// The groups within a heading or a sentence.
+    pub fn fish(&self) -> String {
+        within(&self.groups)
     }
 }
 
@@ -103,6 +109,7 @@ pub async fn of(
         behind: String::new(),
         parts: Vec::new(),
         alike: Vec::new(),
+        not_compared: None,
         unlisted: None,
         csv: String::new(),
     };
@@ -124,7 +131,7 @@ pub async fn of(
         return Ok(told);
     }
     told.honest = study.honest_sentence();
-    told.behind = behind(study);
+    told.behind = wording::sentence(&behind(study));
     told.csv = csv(asked.frame, asked.venue.id, kept);
     if let Some(studied) = study.studied() {
         let expected = studied.expect(asked.run_up);
@@ -136,6 +143,7 @@ pub async fn of(
         let found = alike::nearest(reading, study, studied, asked).await?;
         told.unlisted = alike::unlisted(study, found.len());
         told.alike = found;
+        told.not_compared = alike::not_compared(studied, asked);
     }
     Ok(told)
 }

@@ -32,6 +32,8 @@ pub struct Typed {
     pub for_match: Option<String>,
     pub sort: String,
     pub order: String,
+    /// The unit of weights; that of the water's scales when absent.
+    pub weights: String,
 }
 
 /// Why these values stand in the form.

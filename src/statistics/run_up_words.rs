@@ -172,34 +172,38 @@ fn frosts(
     broke: Option<Break>,
     again: Option<Break>,
 ) -> Option<String> {
-    let Some((first, _)) = broke else {
-        return counted(&froze(days));
-    };
     let since = |day: Day| &days[days.partition_point(|(one, _)| *one < day)..];
+    let Some((first, fell)) = broke else {
+        return told(&froze(days), "", eve_of);
+    };
     let Some((turned, change)) = again else {
-        let known = froze(since(first));
-        let said = counted(&known)?;
-        let last = known.iter().rfind(|(_, frost)| *frost);
-        // Frosts that are over are not told as if they went on.
-        return Some(match last {
-            Some((day, _)) if *day < eve_of.plus(-2) && said == "one frost" => {
-                format!("{said} since, on {}", day.brief())
-            }
-            Some((day, _)) if *day < eve_of.plus(-2) => {
-                format!("{said} since, the last on {}", day.brief())
-            }
-            _ => format!("{said} since"),
-        });
+        return told(&froze(since(first)), " since", eve_of);
     };
     let (between, after) = (since(first), since(turned));
     let between = &between[..between.len() - after.len()];
     let way = if change < 0.0 { "colder" } else { "milder" };
+    let still = if (change < 0.0) == (fell < 0.0) {
+        " still"
+    } else {
+        ""
+    };
     let then = counted(&froze(between)).map_or(String::new(), |said| format!("{said} then; "));
     let lately = counted(&froze(after)).map_or(String::new(), |said| format!("; {said} since"));
     Some(format!(
-        "{then}it turned {way} on {}{lately}",
+        "{then}it turned {way}{still} on {}{lately}",
         turned.brief()
     ))
+}
+
+/// `four frosts since, the last on Fri 20 Nov`: frosts that are over are not told as if they went on.
+fn told(known: &[(Day, bool)], since: &str, eve_of: Day) -> Option<String> {
+    let said = counted(known)?;
+    let last = known.iter().rfind(|(_, frost)| *frost);
+    Some(match last.filter(|(day, _)| *day < eve_of.plus(-2)) {
+        None => format!("{said}{since}"),
+        Some((day, _)) if said == "one frost" => format!("{said}{since}, on {}", day.brief()),
+        Some((day, _)) => format!("{said}{since}, the last on {}", day.brief()),
+    })
 }
 
 /// The days of which it is known whether it froze.

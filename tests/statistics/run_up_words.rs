@@ -64,6 +64,11 @@ fn it_says_when_a_cold_spell_turned_mild_again() {
 #[test]
 fn frosts_that_are_over_are_given_the_day_of_the_last() {
     let session = day("2025-11-25");
+    let even = [4.0, 4.0, 2.5, 2.0, 2.5, 2.5, 4.0, 4.0, 4.5, 4.0];
+    assert_eq!(
+        words(&with_means(session, &even), None),
+        "Ten days with a mean of 3.4\u{a0}°C; four frosts, the last on Thu 20 Nov."
+    );
     // Never mild enough again to be a new spell.
     let cold = [11.0, 11.0, 11.0, 2.0, 2.0, 2.0, 4.0, 4.0, 4.0, 4.0];
     assert_eq!(

@@ -66,13 +66,13 @@ pub async fn offer_reset(
     Ok(token.secret)
 }
 
-/// The link for the very first administrator, while there is none who can sign in.
+/// The link for the very first administrator, while none can sign in and none is signed in.
 pub async fn first_administrator_link(
     db: &Db,
     now: Instant,
 ) -> Result<Option<String>, ActionError> {
     let mut writing = db.write().await?;
-    if accounts::able_administrators(&mut writing).await? > 0 {
+    if accounts::has_administrator_inside(&mut writing).await? {
         return Ok(None);
     }
     let token = Token::new();

@@ -75,7 +75,8 @@ pub struct Caution {
     pub topic: Topic,
     pub heading: &'static str,
     pub words: &'static str,
-    /// A published source, or that it is common practice.
+    /// The kind of source and whose, or that it is common practice. No guidance is quoted: the words
+    /// are the project’s own, written without the text at hand.
     pub source: &'static str,
 }
 
@@ -87,7 +88,7 @@ pub static CAUTIONS: [Caution; 8] = [
         words: "Never step on to ice, and keep children and dogs off it, however thick it looks. Banks and \
             platforms freeze too. If someone goes through, ring 999, reach or throw something from the bank, \
             and do not follow them.",
-        source: "Guidance of RoSPA and RLSS UK, from memory",
+        source: "Published safety guidance (RoSPA, RLSS UK), in our words",
     },
     Caution {
         topic: Topic::ColdWater,
@@ -95,7 +96,7 @@ pub static CAUTIONS: [Caution; 8] = [
         words: "Water under 15\u{a0}°C takes the breath away, and the first minutes are the worst. Wear something that \
             floats where you could fall in. If you do: float on your back until your breathing settles, then call \
             for help. For someone else: ring 999, throw a line, stay out.",
-        source: "RNLI, Float to Live; RLSS UK, from memory",
+        source: "Published safety guidance (RNLI, Float to Live; RLSS UK), in our words",
     },
     Caution {
         topic: Topic::Flood,
@@ -111,7 +112,7 @@ pub static CAUTIONS: [Caution; 8] = [
         words: "Put rods and poles down at the first thunder and leave the bank for a building or a car. If thunder \
             follows the flash within 30 seconds, be under cover; wait 30 minutes after the last thunder. Agree the \
             signal to stop before a match starts.",
-        source: "RoSPA and US National Weather Service, the 30/30 rule, from memory",
+        source: "Published safety guidance (RoSPA; US National Weather Service, the 30/30 rule), in our words",
     },
     Caution {
         topic: Topic::Heat,
@@ -128,14 +129,14 @@ pub static CAUTIONS: [Caution; 8] = [
             ground, from overhead power lines: electricity jumps gaps, and carbon conducts. Carry rods taken down \
             and level. After contact keep everyone at least 5 metres off and ring 105 (Great Britain) or 999.",
         source: "Energy Networks Association, message to anglers, about 2010; Northern Powergrid with the Angling \
-            Trust, 2025 (5 metres); 105 from memory",
+            Trust, 2025 (5 metres); the number 105 common practice, no source",
     },
     Caution {
         topic: Topic::WaterborneDisease,
         heading: "Weil’s disease",
         words: "Water and banks can carry it from rats. Cover cuts, wash or clean your hands before eating, and keep \
             bait and line out of your mouth. If you feel as with flu within a month, tell the doctor that you fish.",
-        source: "NHS; Health and Safety Executive INDG84, from memory",
+        source: "Published health guidance (NHS; Health and Safety Executive, INDG84), in our words",
     },
     Caution {
         topic: Topic::FishHandling,

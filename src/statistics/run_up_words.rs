@@ -27,7 +27,8 @@ type Observed<'a> = (Day, &'a DailyWeather);
 /// The days before `run_up.day` in a sentence, in °C, mm and compass points.
 ///
 /// `A mild, wet week broke on Sat 8 Nov; two frosts since; wind from the south-west, force 3;
-/// no temperature for Tue 11 Nov.`
+/// no temperature for Tue 11 Nov.` Or, where it turned again: `A mild week broke on Tue 17 Nov; four
+/// frosts then; it turned milder on Sat 21 Nov; no frosts since.`
 pub fn summary(run_up: &RunUp, weather: &WeatherDays, usual: Option<Usual>) -> String {
     let from = run_up.day.plus(-DAYS);
     let days: Vec<Observed<'_>> = weather
@@ -47,9 +48,9 @@ pub fn summary(run_up: &RunUp, weather: &WeatherDays, usual: Option<Usual>) -> S
             ),
         };
     }
-    let broke = break_of(&warm);
+    let (broke, again) = breaks_of(&warm);
     let mut parts = vec![opening(&days, &warm, broke, usual)];
-    parts.extend(frosts(&days, broke.map(|(day, _)| day)));
+    parts.extend(frosts(&days, run_up.day, broke, again));
     parts.extend(trend(run_up, broke.is_some()));
     parts.extend(ice(run_up));
     parts.extend(wind(run_up));
@@ -58,9 +59,26 @@ pub fn summary(run_up: &RunUp, weather: &WeatherDays, usual: Option<Usual>) -> S
     wording::sentence(&parts.join("; "))
 }
 
+/// The day on which a new spell began and the change of level, °C.
+type Break = (Day, f64);
+
+/// The break of the days, and where it turned once more: after it, or else the days before it had
+/// a break of their own, which then comes first.
+fn breaks_of(warm: &[(Day, f64)]) -> (Option<Break>, Option<Break>) {
+    let Some(main) = break_of(warm) else {
+        return (None, None);
+    };
+    let (before, after) = warm.split_at(warm.partition_point(|(day, _)| *day < main.0));
+    match (break_of(after), break_of(before)) {
+        (Some(later), _) => (Some(main), Some(later)),
+        (None, Some(earlier)) => (Some(earlier), Some(main)),
+        (None, None) => (Some(main), None),
+    }
+}
+
 /// The day on which a new spell began and the change of level, °C; `None` when the days are of
 /// one piece. Least squares over splits that leave two days or more either side.
-fn break_of(warm: &[(Day, f64)]) -> Option<(Day, f64)> {
+fn break_of(warm: &[(Day, f64)]) -> Option<Break> {
     let level = |days: &[(Day, f64)]| {
         let mean = days.iter().map(|(_, c)| c).sum::<f64>() / days.len() as f64;
         let spread: f64 = days.iter().map(|(_, c)| (c - mean).powi(2)).sum();
@@ -81,7 +99,7 @@ fn break_of(warm: &[(Day, f64)]) -> Option<(Day, f64)> {
 fn opening(
     days: &[Observed<'_>],
     warm: &[(Day, f64)],
-    broke: Option<(Day, f64)>,
+    broke: Option<Break>,
     usual: Option<Usual>,
 ) -> String {
     let until = |day: Day| broke.is_none_or(|(first, _)| day < first);
@@ -147,19 +165,59 @@ fn rain_word(rain: &[f64], days: usize) -> Option<&'static str> {
     }
 }
 
-fn frosts(days: &[Observed<'_>], since: Option<Day>) -> Option<String> {
-    let asked: Vec<_> = days
-        .iter()
-        .filter(|(day, _)| since.is_none_or(|first| *day >= first))
-        .filter_map(|(_, today)| today.frost())
-        .collect();
-    let froze = asked.iter().filter(|frost| **frost).count();
-    let counted = wording::count(froze, "frost", "frosts");
-    match (asked.is_empty(), since) {
-        (true, _) => None,
-        (false, Some(_)) => Some(format!("{counted} since")),
-        (false, None) => Some(counted),
-    }
+/// The frosts of each spell after the first break, and when it turned again.
+fn frosts(
+    days: &[Observed<'_>],
+    eve_of: Day,
+    broke: Option<Break>,
+    again: Option<Break>,
+) -> Option<String> {
+    let since = |day: Day| &days[days.partition_point(|(one, _)| *one < day)..];
+    let Some((first, fell)) = broke else {
+        return told(&froze(days), "", eve_of);
+    };
+    let Some((turned, change)) = again else {
+        return told(&froze(since(first)), " since", eve_of);
+    };
+    let (between, after) = (since(first), since(turned));
+    let between = &between[..between.len() - after.len()];
+    let way = if change < 0.0 { "colder" } else { "milder" };
+    let still = if (change < 0.0) == (fell < 0.0) {
+        " still"
+    } else {
+        ""
+    };
+    let then = counted(&froze(between)).map_or(String::new(), |said| format!("{said} then; "));
+    let lately = counted(&froze(after)).map_or(String::new(), |said| format!("; {said} since"));
+    Some(format!(
+        "{then}it turned {way}{still} on {}{lately}",
+        turned.brief()
+    ))
+}
+
+/// `four frosts since, the last on Fri 20 Nov`: frosts that are over are not told as if they went on.
+fn told(known: &[(Day, bool)], since: &str, eve_of: Day) -> Option<String> {
+    let said = counted(known)?;
+    let last = known.iter().rfind(|(_, frost)| *frost);
+    Some(match last.filter(|(day, _)| *day < eve_of.plus(-2)) {
+        None => format!("{said}{since}"),
+        Some((day, _)) if said == "one frost" => format!("{said}{since}, on {}", day.brief()),
+        Some((day, _)) => format!("{said}{since}, the last on {}", day.brief()),
+    })
+}
+
+/// The days of which it is known whether it froze.
+fn froze(days: &[Observed<'_>]) -> Vec<(Day, bool)> {
+    let known = days.iter();
+    known
+        .filter_map(|(day, today)| Some((*day, today.frost()?)))
+        .collect()
+}
+
+/// `four frosts`; `None` where no day tells.
+fn counted(known: &[(Day, bool)]) -> Option<String> {
+    let frosts = known.iter().filter(|(_, frost)| *frost).count();
+    (!known.is_empty()).then(|| wording::count(frosts, "frost", "frosts"))
 }
 
 fn trend(run_up: &RunUp, broke: bool) -> Option<String> {

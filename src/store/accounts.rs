@@ -122,6 +122,18 @@ pub async fn able_administrators(connection: &mut SqliteConnection) -> Result<i6
     .await?)
 }
 
+/// Is there an administrator who has a password, or is signed in without one, as in a demonstration?
+pub async fn has_administrator_inside(
+    connection: &mut SqliteConnection,
+) -> Result<bool, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT EXISTS (SELECT 1 FROM accounts AS a WHERE a.role = 'administrator' AND a.disabled_utc IS NULL
+             AND (a.phc IS NOT NULL OR EXISTS (SELECT 1 FROM sign_ins AS s WHERE s.account_id = a.id))) AS "there!: bool""#
+    )
+    .fetch_one(connection)
+    .await?)
+}
+
 /// A one-time link, by the hash of its token.
 pub struct OneTimeLink {
     pub kind: String,

@@ -107,10 +107,15 @@ fn every_caution_has_its_source_and_none_calls_anything_safe() {
     for caution in &CAUTIONS {
         assert!(!caution.source.is_empty() && caution.words.ends_with('.'));
         assert!(
-            caution.source.contains("from memory")
+            caution.source.starts_with("Published ")
                 || caution.source.to_lowercase().contains("no source")
                 || caution.source.contains("byelaws"),
             "{}",
+            caution.heading
+        );
+        assert!(
+            !caution.source.contains("memory"),
+            "whose memory: {}",
             caution.heading
         );
         let words = format!("{} {}", caution.heading, caution.words).to_lowercase();

@@ -67,24 +67,31 @@ fn compass_points_are_read_as_people_write_them() {
 
 #[test]
 fn wind_on_a_bank_is_told_as_it_is_felt() {
-    // An angler facing north; the wind comes from each point of eight.
-    for (from, words) in [
+    // An angler facing north; the middle and both edges of every sector, either hand.
+    for (off, words) in [
         (0.0, "into your face"),
+        (22.5, "into your face"),
+        (22.6, "into your face from the right"),
         (45.0, "into your face from the right"),
-        (90.0, "right to left"),
-        (135.0, "over your right shoulder"),
-        (180.0, "off your back"),
-        (225.0, "over your left shoulder"),
-        (270.0, "left to right"),
-        (315.0, "into your face from the left"),
-        (22.4, "into your face"),
-        (22.5, "into your face from the right"),
-        (337.5, "into your face"),
+        (67.4, "into your face from the right"),
+        (67.5, "across from the right"),
+        (90.0, "across from the right"),
+        (112.5, "across from the right"),
+        (112.6, "from behind, over your right shoulder"),
+        (135.0, "from behind, over your right shoulder"),
+        (157.4, "from behind, over your right shoulder"),
+        (157.5, "from behind"),
+        (180.0, "from behind"),
     ] {
-        assert_eq!(BankWind::of(from, 0.0).words(), words, "{from}");
+        assert_eq!(BankWind::of(off, 0.0).words(), words, "{off}");
+        let mirrored = words.replace("right", "left");
+        assert_eq!(BankWind::of(-off, 0.0).words(), mirrored, "-{off}");
+        assert_eq!(BankWind::of(off + 225.0, 225.0).words(), words, "{off}");
     }
+    // A bank facing south-west, the wind from the south-south-east.
+    assert_eq!(BankWind::of(157.5, 225.0), BankWind::AcrossFromLeft);
     assert_eq!(BankWind::of(225.0, 225.0), BankWind::IntoYourFace);
-    assert_eq!(BankWind::of(225.0, 45.0), BankWind::OffYourBack);
+    assert_eq!(BankWind::of(225.0, 45.0), BankWind::FromBehind);
 }
 
 #[test]

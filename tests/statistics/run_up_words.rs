@@ -45,6 +45,43 @@ fn a_mild_wet_week_breaks_and_its_frosts_are_counted() {
     );
 }
 
+/// What froze a week ago and has been mild since is not told as if it froze still.
+#[test]
+fn it_says_when_a_cold_spell_turned_mild_again() {
+    let session = day("2025-11-25");
+    let means = |means: [f64; 10]| words(&with_means(session, &means), USUAL);
+
+    assert_eq!(
+        means([10.0, 11.0, 1.0, 1.0, 2.0, 1.0, 9.0, 9.0, 8.0, 9.0]),
+        "A mild run of days broke on Mon 17 Nov; four frosts then; it turned milder on Fri 21 Nov; no frosts since."
+    );
+    assert_eq!(
+        means([1.0, 1.0, 2.0, 1.0, 1.0, 9.0, 9.0, 9.0, 2.0, 2.0]),
+        "A cold run of days turned milder on Thu 20 Nov; no frosts then; it turned colder on Sun 23 Nov; two frosts since."
+    );
+}
+
+#[test]
+fn frosts_that_are_over_are_given_the_day_of_the_last() {
+    let session = day("2025-11-25");
+    let even = [4.0, 4.0, 2.5, 2.0, 2.5, 2.5, 4.0, 4.0, 4.5, 4.0];
+    assert_eq!(
+        words(&with_means(session, &even), None),
+        "Ten days with a mean of 3.4\u{a0}°C; four frosts, the last on Thu 20 Nov."
+    );
+    // Never mild enough again to be a new spell.
+    let cold = [11.0, 11.0, 11.0, 2.0, 2.0, 2.0, 4.0, 4.0, 4.0, 4.0];
+    assert_eq!(
+        words(&with_means(session, &cold), USUAL),
+        "A mild run of days broke on Tue 18 Nov; three frosts since, the last on Thu 20 Nov."
+    );
+    let one = [11.0, 11.0, 11.0, 4.0, 2.5, 4.0, 4.0, 4.0, 4.0, 4.0];
+    assert_eq!(
+        words(&with_means(session, &one), USUAL),
+        "A mild run of days broke on Tue 18 Nov; one frost since, on Wed 19 Nov."
+    );
+}
+
 #[test]
 fn without_a_known_season_no_day_is_called_mild() {
     let said = words(&mild_then_cold(), None);

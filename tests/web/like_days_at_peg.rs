@@ -15,14 +15,26 @@ async fn a_peg_multiplies_the_expectation_with_its_interval() {
     site.fitted().await;
     let page = site.visitor().get(&format!("{PAGE}?peg=3")).await.shown();
     page.says("<p class=\"known\">Peg 3: expect about <b class=\"big\">")
-        .says("</b> an hour (no band yet, too few days were foretold), ")
-        .says("times the water’s figure (")
-        .says("The whole water, matches, ")
+        .says("</b> an hour (no band yet, too few days were foretold). ")
+        .says(". <a href=\"#match\">The whole water, and how this was worked out</a></p>")
         .says("Peg 3 gave")
         .says("times the mean of its matches")
         .says("anglers not adjusted for")
+        .says(" an hour (no band yet, too few days were foretold)</dd>")
         .says("Peg 3 that day: ")
         .says(", peg 3, Saturday 14 November 2026</h1>");
+    // The opening is for a cold angler: one expectation, its band, the peg beside its neighbours.
+    let (_, opening) = page
+        .body
+        .split_once("<p class=\"known\">")
+        .expect("an opening");
+    let (opening, below) = opening.split_once("</p>").expect("its end");
+    assert!(
+        !opening.contains("times") && !opening.contains("drawn match"),
+        "{opening}"
+    );
+    assert!(opening.contains("its neighbours"), "{opening}");
+    assert!(below.contains("times the mean of its matches"));
     site.visitor()
         .get(&format!("{PAGE}?peg=99"))
         .await

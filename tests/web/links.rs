@@ -240,3 +240,20 @@ async fn the_first_administrators_link_ends_when_there_is_one() {
         .expect("asked");
     assert!(another.is_none());
 }
+
+/// Nobody has a password in a demonstration: who opened a sign-in link of it is inside all the same.
+#[tokio::test]
+async fn no_first_link_is_made_while_an_administrator_is_signed_in_without_a_password() {
+    let site = TestSite::new().await;
+    let (db, now) = (&site.site.db, site.site.now());
+    let made = |one: Option<String>| one.is_some();
+    site.invited("Dot", Role::Administrator).await;
+    site.somebody("Wren", Role::Organiser).await;
+    let invited = one_time_links::first_administrator_link(db, now).await;
+    assert!(made(invited.expect("asked")), "no administrator is inside");
+
+    site.somebody("Ivo", Role::Administrator).await;
+
+    let another = one_time_links::first_administrator_link(db, now).await;
+    assert!(!made(another.expect("asked")), "one is");
+}

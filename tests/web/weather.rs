@@ -161,6 +161,8 @@ fn boxes_of_a_phone_hold_calm_and_three_figures() {
         .split_once("@media (max-width: 28rem)")
         .expect("a rule for phones");
     assert!(phone.contains("grid-template-columns: repeat(3, minmax(0, 1fr))"));
+    // Their heading scrolls away, so each bears its own.
+    assert!(phone.contains("& td[data-says]::before { content: attr(data-says); display: block;"));
     assert!(sheet.contains("&.told td { padding: 0; white-space: nowrap; }"));
 }
 

@@ -246,3 +246,28 @@ async fn a_sources_name_that_differs_in_capitals_alone_is_refused_at_its_box() {
         .says("id=\"name_2-problem\"")
         .says("value=\"HARL TOP\"");
 }
+
+#[tokio::test]
+async fn each_box_of_the_grid_bears_its_heading_and_a_link_leads_to_today() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let member = site.member().await;
+    member
+        .get("/venues/1/weather")
+        .await
+        .shown()
+        .says("<a href=\"#day-2026-11-14\">Today</a>")
+        .says("id=\"day-2026-11-14\"")
+        .says("data-says=\"Low °C\"")
+        .says("data-says=\"Rain mm\"")
+        .says("data-says=\"Wind mph\"")
+        .says("data-says=\"Wind from\"")
+        .says("data-says=\"Pressure hPa\"")
+        .says("No direction on a calm day.")
+        .does_not_say("comes from nowhere");
+    member
+        .get("/venues/1/weather?until=2026-11-03")
+        .await
+        .shown()
+        .says("<a href=\"#day-2026-11-03\">Tuesday 3 November 2026</a>");
+}

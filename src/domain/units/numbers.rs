@@ -39,6 +39,28 @@ impl Length {
             rest => format!("{sign}{metres}.{rest:02} m"),
         }
     }
+
+    /// As it may have been typed and reads as the same: `11.5 m`; feet and yards are known by the odd
+    /// millimetres they leave. Up to ten yards in feet, since depths are: `6 ft`, `4.5 ft`, `33 yd`.
+    pub fn typed(self) -> String {
+        /// Half a foot and a yard, in tenths of a millimetre.
+        const HALF_FOOT: i64 = 1_524;
+        const YARD: i64 = 9_144;
+        let whole = |size: i64| {
+            let count = (self.0 * 10 + size / 2) / size;
+            (count > 0 && (count * size + 5) / 10 == self.0).then_some(count)
+        };
+        if self.0 % 100 == 0 {
+            return self.words();
+        }
+        match (whole(YARD), whole(HALF_FOOT)) {
+            (Some(yards @ 10..), _) => format!("{yards} yd"),
+            (_, Some(halves)) if halves % 2 == 0 => format!("{} ft", halves / 2),
+            // A length to the centimetre is metric, unless nothing else explains it.
+            (_, Some(halves)) if self.0 % 10 != 0 => format!("{}.5 ft", halves / 2),
+            _ => self.words(),
+        }
+    }
 }
 
 /// A length of time in whole minutes.

@@ -4,46 +4,50 @@ use serde::{Deserialize, Serialize};
 
 use super::compass::within_circle;
 
-/// Where the wind comes from, seen from the bank: eight quarters of 45°.
+/// Where the wind comes from, seen from the bank.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum BankWind {
     IntoYourFace,
     FaceFromRight,
-    RightToLeft,
-    OverRightShoulder,
-    OffYourBack,
-    OverLeftShoulder,
-    LeftToRight,
+    AcrossFromRight,
+    BehindFromRight,
+    FromBehind,
+    BehindFromLeft,
+    AcrossFromLeft,
     FaceFromLeft,
 }
 
-const CLOCKWISE: [BankWind; 8] = [
-    BankWind::IntoYourFace,
-    BankWind::FaceFromRight,
-    BankWind::RightToLeft,
-    BankWind::OverRightShoulder,
-    BankWind::OffYourBack,
-    BankWind::OverLeftShoulder,
-    BankWind::LeftToRight,
-    BankWind::FaceFromLeft,
-];
-
 impl BankWind {
     /// The wind from `from` degrees on a bank whose anglers look towards `facing` degrees.
+    ///
+    /// Sectors of 45° about the face, either hand and the back. Compass points fall on their edges,
+    /// where the plainer word is said, alike on either hand: 67.5° off the face is across.
     pub fn of(from: f64, facing: f64) -> Self {
         let ahead = within_circle(from - facing);
-        CLOCKWISE[(ahead / 45.0 + 0.5).floor() as usize % 8]
+        let from_right = ahead < 180.0;
+        // To a tenth of a degree: a mean bearing that is an edge but for rounding is that edge.
+        let off = (ahead.min(360.0 - ahead) * 10.0).round() / 10.0;
+        match (off, from_right) {
+            (..=22.5, _) => Self::IntoYourFace,
+            (..67.5, true) => Self::FaceFromRight,
+            (..67.5, false) => Self::FaceFromLeft,
+            (..=112.5, true) => Self::AcrossFromRight,
+            (..=112.5, false) => Self::AcrossFromLeft,
+            (..157.5, true) => Self::BehindFromRight,
+            (..157.5, false) => Self::BehindFromLeft,
+            _ => Self::FromBehind,
+        }
     }
 
     pub fn words(self) -> &'static str {
         match self {
             Self::IntoYourFace => "into your face",
             Self::FaceFromRight => "into your face from the right",
-            Self::RightToLeft => "right to left",
-            Self::OverRightShoulder => "over your right shoulder",
-            Self::OffYourBack => "off your back",
-            Self::OverLeftShoulder => "over your left shoulder",
-            Self::LeftToRight => "left to right",
+            Self::AcrossFromRight => "across from the right",
+            Self::BehindFromRight => "from behind, over your right shoulder",
+            Self::FromBehind => "from behind",
+            Self::BehindFromLeft => "from behind, over your left shoulder",
+            Self::AcrossFromLeft => "across from the left",
             Self::FaceFromLeft => "into your face from the left",
         }
     }

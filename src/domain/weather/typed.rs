@@ -211,8 +211,8 @@ fn too_windy(text: &str, unit: SpeedUnit, advice: &str) -> WeatherProblem {
     }
 }
 
-/// Where the wind came from: `SW`, `south west`, `225`, `225°`, `var`. A `calm` comes from nowhere,
-/// so it says no direction.
+/// Where the wind came from: `SW`, `south west`, `225`, `225°`, `var`. A `calm` has no
+/// direction.
 pub fn wind_from(text: &str) -> Read<WindFrom> {
     let plain = text.trim().to_lowercase();
     if is_gap(&plain) || plain == "calm" {

@@ -144,15 +144,15 @@ pub async fn same_team(
     .await?)
 }
 
-/// The angler's latest own report.
+/// The session the angler fished last, whether reported or only known from its match.
 pub async fn latest(
     connection: &mut SqliteConnection,
     angler: AnglerId,
 ) -> Result<Option<Pid>, StoreError> {
     Ok(sqlx::query_scalar!(
-        r#"SELECT pid AS "pid: Pid" FROM sessions AS s WHERE angler_id = ? AND has_report = 1 AND removed_utc IS NULL
+        r#"SELECT pid AS "pid!: Pid" FROM sessions AS s WHERE angler_id = ? AND removed_utc IS NULL
              AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)
-           ORDER BY fished_on DESC, id DESC LIMIT 1"#,
+           ORDER BY fished_on DESC, start_utc DESC, id DESC LIMIT 1"#,
         angler
     )
     .fetch_optional(connection)

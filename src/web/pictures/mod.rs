@@ -22,7 +22,7 @@ pub use hour_strip::{Hour, HourStrip, Hours};
 pub use reed_line::{Adds, Bank, Reed, ReedLine};
 pub use run_up_scale::RunUpScale;
 pub use run_up_strip::{RunUp, RunUpStrip, SmallRunUpStrip, StripDay};
-pub use wind::{StripWind, on_this_bank};
+pub use wind::StripWind;
 
 /// A place in a drawing, pixels or per cent, written with two decimals at most.
 #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]

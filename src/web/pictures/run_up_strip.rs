@@ -8,9 +8,9 @@ use askama::Template;
 use super::{
     Place, RunUpScale, left, middle,
     run_up_scale::down,
-    wind::{Arrow, StripWind, arrow, on_this_bank},
+    wind::{Arrow, StripWind, arrow},
 };
-use crate::web::figures;
+use crate::{domain::weather::bank_wind::BankWind, web::figures};
 
 /// Pixels down for the bands of a strip.
 struct Bands {
@@ -209,7 +209,7 @@ impl RunUpStrip {
     fn bank(&self, day: &StripDay) -> &'static str {
         let from = day.wind.as_ref().and_then(|wind| wind.from_deg);
         match (from, self.run_up.facing_deg) {
-            (Some(from), Some(facing)) => on_this_bank(from, facing),
+            (Some(from), Some(facing)) => BankWind::of(from, facing).words(),
             _ => "",
         }
     }

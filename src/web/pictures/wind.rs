@@ -52,21 +52,6 @@ pub fn arrow(wind: &StripWind, facing_deg: Option<f64>, longest: f64) -> Option<
     })
 }
 
-/// What a wind from `from_deg` does on a bank that faces `facing_deg`, both degrees from north.
-pub fn on_this_bank(from_deg: f64, facing_deg: f64) -> &'static str {
-    const EIGHTHS: [&str; 8] = [
-        "into your face",
-        "into your face from the right",
-        "right to left",
-        "off your back from the right",
-        "off your back",
-        "off your back from the left",
-        "left to right",
-        "into your face from the left",
-    ];
-    EIGHTHS[((from_deg - facing_deg).rem_euclid(360.0) / 45.0).round() as usize % 8]
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -77,21 +62,6 @@ mod tests {
             from_deg,
             words: String::new(),
         }
-    }
-
-    #[test]
-    fn words_follow_the_way_the_bank_faces() {
-        let facing_south = 180.0;
-
-        assert_eq!(on_this_bank(180.0, facing_south), "into your face");
-        assert_eq!(on_this_bank(0.0, facing_south), "off your back");
-        assert_eq!(on_this_bank(270.0, facing_south), "right to left");
-        assert_eq!(on_this_bank(90.0, facing_south), "left to right");
-        assert_eq!(
-            on_this_bank(225.0, facing_south),
-            "into your face from the right"
-        );
-        assert_eq!(on_this_bank(-10.0, 350.0), "into your face");
     }
 
     #[test]

@@ -113,9 +113,9 @@ fn main_peg(report: &Report) -> Option<PegId> {
     }
 }
 
-/// `11 m`, `1.83 m`: to the centimetre.
+/// `11 m`, `33 yd`: in the unit it was typed in.
 fn metres(length: Option<Length>) -> String {
-    length.map(Length::words).unwrap_or_default()
+    length.map(Length::typed).unwrap_or_default()
 }
 
 /// `2 m left`, `1.5 m right`, `0`.
@@ -186,8 +186,19 @@ mod tests {
 
     #[test]
     fn what_an_edit_gives_back_is_said_as_people_say_it_and_reads_as_the_same() {
-        let six_feet = read_metres("6 ft", "the line", 200).ok();
-        assert_eq!(metres(six_feet), "1.83 m");
+        for (typed, back) in [
+            ("6 ft", "6 ft"),
+            ("4.5 feet", "4.5 ft"),
+            ("33 yards", "33 yd"),
+            ("25 yd", "25 yd"),
+            ("11", "11 m"),
+            ("1.83", "1.83 m"),
+            ("0", "0 m"),
+        ] {
+            let length = read_metres(typed, "the line", 200).ok();
+            assert_eq!(metres(length), back);
+            assert_eq!(read_metres(back, "the line", 200).ok(), length);
+        }
         for (typed, back) in [
             ("2 left", "2 m left"),
             ("1.5 right", "1.5 m right"),

@@ -41,7 +41,7 @@ const AS_LAST_TIME: [&str; 6] = ["venue", "peg", "method_1", "bait_1", "line_1",
 pub(super) struct QuickPage {
     frame: Frame,
     form: ReportForm,
-    /// The day of the last report, and today; gone once the form was sent.
+    /// The day fished last, and today; gone once the form was sent.
     since: Option<(String, String)>,
     /// How last time’s spell was fished: all that is saved of it again.
     fished: Option<String>,
@@ -177,8 +177,11 @@ pub async fn show(
             pairs.push((name.to_owned(), at.clock(&choices.zone)));
         }
     }
-    let seen_by = remembered.unwrap_or(report.visibility.as_str());
-    pairs.push(("visibility".to_owned(), seen_by.to_owned()));
+    // Who sees a session known from its match alone was no choice of its angler.
+    let chosen = head.has_report.then(|| report.visibility.as_str());
+    if let Some(seen_by) = remembered.or(chosen) {
+        pairs.push(("visibility".to_owned(), seen_by.to_owned()));
+    }
     let form = Form::from_pairs(pairs);
     let frame = Frame::new(&site, &visitor, Section::Report).await?;
     let shown = QuickPage {

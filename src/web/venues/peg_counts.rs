@@ -102,22 +102,79 @@ pub fn method_name(counts: &MethodCounts, names: &BTreeMap<MethodId, String>) ->
 }
 
 fn line(counts: &MethodCounts, names: &BTreeMap<MethodId, String>, scale: Scale) -> MethodLine {
-    let beside = |counted: &Counted, words: String| match counted.sessions {
-        0 => "not known".to_owned(),
-        _ => format!(
-            "{words} in {} rod-hours",
-            wording::figure(counted.rod_hours)
-        ),
+    // Sessions without the figure, or that share it among methods, keep their hours out of it.
+    let beside = |counted: &Counted, words: String, what: &str| {
+        let left = counted_out(counts, counted);
+        match counted.sessions {
+            0 => "not known".to_owned(),
+            _ if left.is_empty() => format!(
+                "{words} in {} rod-hours",
+                wording::figure(counted.rod_hours)
+            ),
+            _ => format!(
+                "{words} in {} rod-hours; no {what} for the other {left}",
+                wording::figure(counted.rod_hours)
+            ),
+        }
     };
     MethodLine {
         name: method_name(counts, names),
         sessions: counts.sessions,
         days: counts.days,
         rod_hours: wording::figure(counts.rod_hours),
-        fish: beside(&counts.fish, format!("{:.0} fish", counts.fish.total)),
+        fish: beside(
+            &counts.fish,
+            format!("{:.0} fish", counts.fish.total),
+            "count",
+        ),
         weight: weights_held(&beside(
             &counts.weight,
             wording::weight(counts.weight.total, scale),
+            "weight",
         )),
+    }
+}
+
+/// The rod-hours of a method that a figure leaves out; empty where they come to nothing.
+fn counted_out(counts: &MethodCounts, counted: &Counted) -> String {
+    let left = counts.rod_hours - counted.rod_hours;
+    match left >= 0.05 {
+        true => wording::figure(left),
+        false => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hours_that_a_figure_leaves_out_are_said_beside_it() {
+        let counted = |sessions, total, rod_hours| Counted {
+            sessions,
+            total,
+            rod_hours,
+        };
+        let counts = MethodCounts {
+            method: None,
+            sessions: 4,
+            days: 4,
+            rod_hours: 16.2,
+            without_hours: 0,
+            fish: counted(3, 27.0, 15.0),
+            weight: counted(4, 0.0, 16.2),
+        };
+        let said = line(&counts, &BTreeMap::new(), Scale::Drams);
+
+        assert_eq!(said.rod_hours, "16.2");
+        assert_eq!(
+            said.fish,
+            "27 fish in 15.0 rod-hours; no count for the other 1.2"
+        );
+        assert!(
+            said.weight.ends_with(" in 16.2 rod-hours"),
+            "{}",
+            said.weight
+        );
     }
 }

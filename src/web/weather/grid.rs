@@ -38,6 +38,8 @@ struct Cell {
     name: String,
     was_name: String,
     label: String,
+    /// Its heading and unit, beside the box where the table's head is out of sight.
+    says: String,
     value: String,
     /// The figure the reader was shown, so that an untouched box stays untouched.
     was: String,
@@ -64,6 +66,8 @@ impl Cell {
 }
 
 struct Row {
+    /// What a link to the day names.
+    id: String,
     brief: String,
     note: String,
     gap: bool,
@@ -121,6 +125,8 @@ struct GridPage {
     disagreements: usize,
     sources: Vec<String>,
     rows: Vec<Row>,
+    /// The words of the link to the last day, the one to fill in.
+    last_day: String,
     problems: Problems,
     both: Vec<Both>,
     /// The days shown, drawn; the day after them is not one of them.
@@ -263,6 +269,10 @@ fn laid_out(
             .days()
             .map(|day| row(window, day, sent, &problems))
             .collect(),
+        last_day: match window.to == window.today {
+            true => "Today".to_owned(),
+            false => window.to.long(),
+        },
         both: Vec::new(),
         strip: None,
         frame,
@@ -288,6 +298,7 @@ fn row(window: &Window, day: Day, sent: Option<&Sent<'_>>, problems: &Problems) 
         Cell {
             sure: sures.iter().find(|sure| sure.name == tick).cloned(),
             label: format!("{}, {}", column.label, day.long()),
+            says: says(column, window.unit),
             problem: problems.at(&name).to_owned(),
             choices: choices(column.element),
             name,
@@ -298,6 +309,7 @@ fn row(window: &Window, day: Day, sent: Option<&Sent<'_>>, problems: &Problems) 
     };
     let gap = weather.is_empty();
     Row {
+        id: format!("day-{day}"),
         brief: day.brief(),
         note: if gap {
             "no record".to_owned()
@@ -310,6 +322,18 @@ fn row(window: &Window, day: Day, sent: Option<&Sent<'_>>, problems: &Problems) 
         typed: COLUMNS[..TYPED].iter().map(cell).collect(),
         picked: COLUMNS[TYPED..].iter().map(cell).collect(),
     }
+}
+
+/// `Low °C`, `Wind mph`, `Wind from`.
+fn says(column: &Column, unit: SpeedUnit) -> String {
+    let unit = match column.key {
+        "low" | "high" => " °C",
+        "rain" => " mm",
+        "wind" => return format!("{} {}", column.label, unit.label()),
+        "pressure" => " hPa",
+        _ => "",
+    };
+    format!("{}{unit}", column.label)
 }
 
 fn choices(element: Element) -> Vec<(&'static str, &'static str)> {

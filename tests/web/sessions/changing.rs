@@ -132,12 +132,18 @@ async fn an_edit_of_a_report_taken_back_meanwhile_keeps_what_was_typed() {
 async fn an_edit_gives_back_a_line_and_an_aim_as_people_say_them() {
     let site = with_water().await;
     let member = site.member().await;
-    let address = reported(&member, &[("line_1", "6 ft"), ("aim_1", "1.5 left")]).await;
+    let typed = [
+        ("line_1", "33 yards"),
+        ("depth_1", "6 ft"),
+        ("aim_1", "1.5 left"),
+    ];
+    let address = reported(&member, &typed).await;
     member
         .get(&format!("{address}/edit"))
         .await
         .shown()
-        .says("value=\"1.83 m\"")
+        .says("value=\"33 yd\"")
+        .says("value=\"6 ft\"")
         .says("value=\"1.5 m left\"");
 }
 

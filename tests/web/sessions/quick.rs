@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use super::{asked, report, reported, with_water};
+use super::{asked, report, reported, tell, with_water};
 use crate::support::{Actor, Answer};
 
 /// A report of the day before, on one method all day.
@@ -63,6 +63,37 @@ async fn a_quick_report_carries_last_times_water_peg_and_hours() {
         .await,
         300.0
     );
+}
+
+/// What was fished since at another water is last time, though only its match tells of it.
+#[tokio::test]
+async fn last_time_is_the_latest_session_of_all() {
+    let site = with_water().await;
+    let member = site.member().await;
+    reported(
+        &member,
+        &[&ONE_WAY[..], &[("date", "2026-11-01")][..]].concat(),
+    )
+    .await;
+    tell(
+        &site,
+        "INSERT INTO venues (id, pid, name) VALUES (2, '00000000000000000000000012', 'Harl Pool');
+         INSERT INTO banks (id, venue_id, ord, name) VALUES (2, 2, 1, 'Long Reach');
+         INSERT INTO pegs (id, venue_id, bank_id, number, walk_order) VALUES (9, 2, 2, '7', 1);
+         INSERT INTO matches (id, pid, name, venue_id, on_date, zone, start_utc, finish_utc, pegs_allotted, scale, step, state)
+           VALUES (1, '00000000000000000000000002', 'Frost Cup', 2, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'bag', 'dr', 16, 'published');
+         INSERT INTO entries (id, match_id, number, angler_id, peg_id, outcome) VALUES (1, 1, 1, (SELECT id FROM anglers), 9, 'blank');
+         INSERT INTO sessions (id, pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source, entry_id, visibility, entered_utc)
+           VALUES (90, '00000000000000000000000003', 'match', (SELECT id FROM anglers), 2, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'match hours', 1, 'club', 1794582000);
+         INSERT INTO spells (session_id, ord, peg_id, minutes) VALUES (90, 1, 9, 300);",
+    )
+    .await;
+    member
+        .get("/report/quick")
+        .await
+        .shown()
+        .says("Harl Pool, peg 7. You last fished on Friday 13 November 2026;")
+        .does_not_say("Quillet Water");
 }
 
 #[tokio::test]

@@ -79,3 +79,16 @@ async fn hours_that_were_not_written_are_said_to_be_not_noted() {
         .says(&format!("Carp: 2 0 1 1 ({said})"))
         .says("Silvers: 1 1 1 1 1 1</dd>");
 }
+
+/// Fifty sessions of eight lines each are a phone's whole afternoon.
+#[test]
+fn a_session_of_the_list_is_two_lines_on_a_phone() {
+    let list = include_str!("../../../templates/sessions/mine.html");
+    assert!(list.contains("class=\"stack brief\""));
+    let sheet = include_str!("../../../static/css/parts/tables.css");
+    let (_, phone) = sheet
+        .split_once("@media (max-width: 40rem)")
+        .expect("a rule for phones");
+    assert!(phone.contains("&.brief tbody tr { display: flex; flex-wrap: wrap;"));
+    assert!(phone.contains("&.brief tbody td:nth-child(n + 4) { order: 2;"));
+}

@@ -5,13 +5,16 @@ use crate::{
     domain::{pegs::Peg, units::Scale},
     statistics::{
         fished_days::{CatchUnit, Series},
-        peg_effect::{FEWEST_MATCHES, PegEffect},
+        peg_effect::{FEWEST_MATCHES, PegEffect, Standing},
         series_study::{Expected, SeriesStudy},
         wording,
     },
     store::statistics::pegs::Given,
     web::figures::weights_held,
 };
+
+/// Stands in the place of a band.
+const NO_BAND: &str = "no band yet, too few days were foretold";
 
 /// What to expect of a peg, in words around its figure.
 pub struct AtPeg {
@@ -31,9 +34,8 @@ impl AtPeg {
     }
 }
 
-/// `Peg 7: expect about 2 lb 3 oz an hour (14 oz to 4 lb 1 oz: the water’s band times the peg’s
-/// 1.18), 1.18 times the water’s figure (0.90 to 1.52, 13 drawn matches), which cannot be told from
-/// an even peg.`
+/// `Peg 7: expect about 2 lb 3 oz an hour (14 oz to 4 lb 1 oz). So far the peg shows no better and
+/// no worse than its neighbours.` How it was come by is among the parts.
 pub fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> AtPeg {
     let number = &peg.number;
     let drawn = study.days.series == Series::Match;
@@ -44,11 +46,12 @@ pub fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> AtPeg {
                 &study.days.unit.words(expected.rate * effect.multiplier()),
             )),
             after: format!(
-                " an hour ({}), {:.2} times the water’s figure ({}){}.",
-                its_band(study.days.unit, expected.band, effect.multiplier()),
-                effect.multiplier(),
-                interval(effect),
-                beside_chance(effect)
+                " an hour ({}). {}",
+                match expected.band {
+                    Some(_) => between(study.days.unit, expected.band, effect.multiplier()),
+                    None => NO_BAND.to_owned(),
+                },
+                beside_neighbours(effect.standing())
             ),
         },
         None if drawn => AtPeg::as_the_water(format!(
@@ -68,7 +71,22 @@ fn its_band(unit: CatchUnit, band: Option<(f64, f64)>, times: f64) -> String {
             "{}: the water’s band times the peg’s {times:.2}",
             between(unit, band, times)
         ),
-        None => "no band yet, too few days were foretold".to_owned(),
+        None => NO_BAND.to_owned(),
+    }
+}
+
+/// What may be said of the peg to somebody on the bank.
+fn beside_neighbours(standing: Option<Standing>) -> &'static str {
+    match standing {
+        Some(Standing::Adds) => "The peg gives more than its neighbours, clear of chance.",
+        Some(Standing::TakesAway) => "The peg gives less than its neighbours, clear of chance.",
+        Some(Standing::LuckOfTheDraw) => {
+            "How it differs from its neighbours could still be the luck of the draw."
+        }
+        Some(Standing::CannotTell) => {
+            "So far the peg shows no better and no worse than its neighbours."
+        }
+        None => "Too little is on record to tell the peg from its neighbours.",
     }
 }
 
@@ -82,11 +100,12 @@ pub fn peg_words(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> String 
         return format!("No drawn match on record was fished from peg {number} throughout");
     };
     format!(
-        "Peg {number} gave {:.2} times the mean of its matches ({}){}; anglers not adjusted for: {} an hour",
+        "Peg {number} gave {:.2} times the mean of its matches ({}){}; anglers not adjusted for: {} an hour ({})",
         effect.multiplier(),
         interval(effect),
         beside_chance(effect),
-        study.days.unit.words(expected.rate * effect.multiplier())
+        study.days.unit.words(expected.rate * effect.multiplier()),
+        its_band(study.days.unit, expected.band, effect.multiplier())
     )
 }
 
@@ -136,6 +155,16 @@ fn beside_chance(effect: &PegEffect) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_standing_is_said_beside_the_neighbours() {
+        use Standing::*;
+        for standing in [Adds, TakesAway, LuckOfTheDraw, CannotTell] {
+            let words = beside_neighbours(Some(standing));
+            assert!(words.contains("its neighbours"), "{words}");
+        }
+        assert!(beside_neighbours(None).contains("Too little"));
+    }
 
     #[test]
     fn a_pegs_band_is_that_of_the_water_times_what_the_peg_gives() {

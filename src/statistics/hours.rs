@@ -113,7 +113,7 @@ impl Hours {
             .iter()
             .map(|span| since_start(span.to))
             .fold(0.0, f64::max);
-        for hour in 0..(last.ceil() as usize).min(LONGEST) {
+        for (hour, days) in fished_on.iter_mut().enumerate().take(last.ceil() as usize) {
             let end = if hour + 1 == LONGEST {
                 f64::INFINITY
             } else {
@@ -132,7 +132,7 @@ impl Hours {
                 let counts = self.hour(hour);
                 counts.rod_hours += fished;
                 counts.sessions += 1;
-                fished_on[hour].insert(session.day);
+                days.insert(session.day);
             }
         }
     }

@@ -1,7 +1,10 @@
 //! The days before in a sentence.
 
 use peglore::{
-    domain::weather::{DailyWeather, WeatherDays, WindFrom},
+    domain::{
+        dates::Day,
+        weather::{DailyWeather, WeatherDays, WindFrom},
+    },
     statistics::{
         run_up::{RunUp, Surroundings, Usual},
         run_up_words::summary,
@@ -16,7 +19,10 @@ const USUAL: Option<Usual> = Some(Usual {
 });
 
 fn words(weather: &WeatherDays, usual: Option<Usual>) -> String {
-    let session = day("2025-11-15");
+    words_on(day("2025-11-15"), weather, usual)
+}
+
+fn words_on(session: Day, weather: &WeatherDays, usual: Option<Usual>) -> String {
     summary(
         &RunUp::of(session, &Surroundings::weather_only(weather)),
         weather,
@@ -49,7 +55,7 @@ fn a_mild_wet_week_breaks_and_its_frosts_are_counted() {
 #[test]
 fn it_says_when_a_cold_spell_turned_mild_again() {
     let session = day("2025-11-25");
-    let means = |means: [f64; 10]| words(&with_means(session, &means), USUAL);
+    let means = |means: [f64; 10]| words_on(session, &with_means(session, &means), USUAL);
 
     assert_eq!(
         means([10.0, 11.0, 1.0, 1.0, 2.0, 1.0, 9.0, 9.0, 8.0, 9.0]),
@@ -66,18 +72,18 @@ fn frosts_that_are_over_are_given_the_day_of_the_last() {
     let session = day("2025-11-25");
     let even = [4.0, 4.0, 2.5, 2.0, 2.5, 2.5, 4.0, 4.0, 4.5, 4.0];
     assert_eq!(
-        words(&with_means(session, &even), None),
+        words_on(session, &with_means(session, &even), None),
         "Ten days with a mean of 3.4\u{a0}°C; four frosts, the last on Thu 20 Nov."
     );
     // Never mild enough again to be a new spell.
     let cold = [11.0, 11.0, 11.0, 2.0, 2.0, 2.0, 4.0, 4.0, 4.0, 4.0];
     assert_eq!(
-        words(&with_means(session, &cold), USUAL),
+        words_on(session, &with_means(session, &cold), USUAL),
         "A mild run of days broke on Tue 18 Nov; three frosts since, the last on Thu 20 Nov."
     );
     let one = [11.0, 11.0, 11.0, 4.0, 2.5, 4.0, 4.0, 4.0, 4.0, 4.0];
     assert_eq!(
-        words(&with_means(session, &one), USUAL),
+        words_on(session, &with_means(session, &one), USUAL),
         "A mild run of days broke on Tue 18 Nov; one frost since, on Wed 19 Nov."
     );
 }

@@ -1,5 +1,7 @@
 //! Backups: proved before they count, restored without losing what was there.
 
+use std::path::PathBuf;
+
 use peglore::{
     actions::backup::{self, BackupError},
     store::{self, Db},
@@ -7,6 +9,16 @@ use peglore::{
 use tempfile::TempDir;
 
 use crate::support::{TestSite, record::tell};
+
+/// A backup of the site's record, and the folder that it alone lies in.
+async fn backed_up(site: &TestSite) -> (TempDir, PathBuf) {
+    let elsewhere = TempDir::new().expect("a throw-away folder");
+    let file = elsewhere.path().join("ours.backup");
+    backup::back_up(&site.site.db, &file)
+        .await
+        .expect("it is backed up");
+    (elsewhere, file)
+}
 
 #[tokio::test]
 async fn a_backup_holds_what_the_record_held_and_goes_back_into_an_empty_folder() {
@@ -155,11 +167,7 @@ async fn a_copy_made_while_others_write_has_the_rows_that_were_counted() {
 #[tokio::test]
 async fn a_restore_over_a_record_is_refused_without_the_word_and_moves_it_aside_with_it() {
     let site = TestSite::new().await;
-    let elsewhere = TempDir::new().expect("a throw-away folder");
-    let file = elsewhere.path().join("ours.backup");
-    backup::back_up(&site.site.db, &file)
-        .await
-        .expect("it is backed up");
+    let (_elsewhere, file) = backed_up(&site).await;
     let folder = TempDir::new().expect("a throw-away folder");
     Db::open(folder.path())
         .await
@@ -188,11 +196,7 @@ async fn a_restore_over_a_record_is_refused_without_the_word_and_moves_it_aside_
 #[tokio::test]
 async fn a_log_left_behind_alone_is_moved_aside_and_not_read_into_what_comes() {
     let site = TestSite::new().await;
-    let elsewhere = TempDir::new().expect("a throw-away folder");
-    let file = elsewhere.path().join("ours.backup");
-    backup::back_up(&site.site.db, &file)
-        .await
-        .expect("it is backed up");
+    let (_elsewhere, file) = backed_up(&site).await;
     let folder = TempDir::new().expect("a throw-away folder");
     let log = format!("{}-wal", store::FILE_NAME);
     std::fs::write(folder.path().join(&log), "another record's").expect("writable");
@@ -212,11 +216,7 @@ async fn a_log_left_behind_alone_is_moved_aside_and_not_read_into_what_comes() {
 #[tokio::test]
 async fn a_damaged_backup_is_refused_and_nothing_is_touched() {
     let site = TestSite::new().await;
-    let elsewhere = TempDir::new().expect("a throw-away folder");
-    let file = elsewhere.path().join("ours.backup");
-    backup::back_up(&site.site.db, &file)
-        .await
-        .expect("it is backed up");
+    let (_elsewhere, file) = backed_up(&site).await;
     let mut bytes = std::fs::read(&file).expect("just written");
     for byte in &mut bytes[8_192..40_960] {
         *byte ^= 0x5a;
@@ -287,11 +287,7 @@ async fn a_backup_brings_the_settings_of_its_folder_with_it() {
     let beside = site.site.db.file().with_file_name("settings.txt");
     let text = "# ours\npublic_address = https://club.example/pegs\n";
     std::fs::write(&beside, text).expect("writable");
-    let elsewhere = TempDir::new().expect("a throw-away folder");
-    let file = elsewhere.path().join("ours.backup");
-    backup::back_up(&site.site.db, &file)
-        .await
-        .expect("it is backed up");
+    let (elsewhere, file) = backed_up(&site).await;
 
     let empty = TempDir::new().expect("a throw-away folder");
     let restored = backup::restore(&file, empty.path(), site.site.now(), false)
@@ -332,11 +328,7 @@ async fn settings_in_another_encoding_leave_nobody_without_a_backup() {
     let site = TestSite::new().await;
     let beside = site.site.db.file().with_file_name("settings.txt");
     std::fs::write(&beside, b"# \xe9tang\nlisten = 127.0.0.1:9\n").expect("writable");
-    let elsewhere = TempDir::new().expect("a throw-away folder");
-    let file = elsewhere.path().join("ours.backup");
-    backup::back_up(&site.site.db, &file)
-        .await
-        .expect("it is backed up");
+    let (_elsewhere, file) = backed_up(&site).await;
 
     // What a restore that was cut off left of them is in nobody's way.
     let empty = TempDir::new().expect("a throw-away folder");
@@ -355,11 +347,7 @@ async fn settings_in_another_encoding_leave_nobody_without_a_backup() {
 #[tokio::test]
 async fn a_record_follows_the_log_that_its_own_restore_moved_and_no_other() {
     let site = TestSite::new().await;
-    let elsewhere = TempDir::new().expect("a throw-away folder");
-    let file = elsewhere.path().join("ours.backup");
-    backup::back_up(&site.site.db, &file)
-        .await
-        .expect("it is backed up");
+    let (_elsewhere, file) = backed_up(&site).await;
     let folder = TempDir::new().expect("a throw-away folder");
     let (now, log) = (site.site.now(), format!("{}-wal", store::FILE_NAME));
     std::fs::write(folder.path().join(&log), "another record's").expect("writable");

@@ -3,23 +3,17 @@
 use peglore::{
     actions::plant_demo,
     demo::{self, Size},
-    domain::{dates::Day, matches::Outcome},
+    domain::matches::Outcome,
     store::backup,
 };
 
-use crate::support::{TestSite, record::number};
+use crate::support::{TestSite, fishing::TODAY, record::number};
 
 #[tokio::test]
 async fn the_demonstration_club_is_as_large_as_its_description_says() {
     let site = TestSite::new().await;
-    let club = demo::make(
-        demo::SEED,
-        Size::Usual,
-        Day::new(2026, 11, 14).expect("a real day"),
-    );
-    plant_demo::plant(&site.site.db, site.site.now(), &club)
-        .await
-        .expect("an empty record takes it");
+    let club = demo::make(demo::SEED, Size::Usual, TODAY);
+    site.plant(&club).await;
 
     let proof = backup::prove(site.site.db.file())
         .await
@@ -95,14 +89,8 @@ async fn the_demonstration_club_is_as_large_as_its_description_says() {
 #[tokio::test]
 async fn the_planted_effect_is_found_again_and_said_first() {
     let site = TestSite::new().await;
-    let club = demo::make(
-        demo::SEED,
-        Size::Usual,
-        Day::new(2026, 11, 14).expect("a real day"),
-    );
-    plant_demo::plant(&site.site.db, site.site.now(), &club)
-        .await
-        .expect("an empty record takes it");
+    let club = demo::make(demo::SEED, Size::Usual, TODAY);
+    site.plant(&club).await;
 
     site.fitted().await;
 
@@ -117,8 +105,7 @@ async fn the_planted_effect_is_found_again_and_said_first() {
 
 #[test]
 fn ten_seasons_are_as_many_matches_and_sessions_as_is_said() {
-    let today = Day::new(2026, 11, 14).expect("a real day");
-    let club = demo::make(demo::SEED, Size::Large, today);
+    let club = demo::make(demo::SEED, Size::Large, TODAY);
 
     let matches: Vec<_> = club
         .venues
@@ -139,10 +126,9 @@ fn ten_seasons_are_as_many_matches_and_sessions_as_is_said() {
 
 #[test]
 fn the_same_seed_makes_the_same_club() {
-    let today = Day::new(2026, 11, 14).expect("a real day");
     let (one, two) = (
-        demo::make(7, Size::Usual, today),
-        demo::make(7, Size::Usual, today),
+        demo::make(7, Size::Usual, TODAY),
+        demo::make(7, Size::Usual, TODAY),
     );
     let catches = |club: &demo::DemoClub| -> Vec<u32> {
         club.venues
@@ -152,18 +138,14 @@ fn the_same_seed_makes_the_same_club() {
             .collect()
     };
     assert_eq!(catches(&one), catches(&two));
-    assert_ne!(catches(&one), catches(&demo::make(8, Size::Usual, today)));
+    assert_ne!(catches(&one), catches(&demo::make(8, Size::Usual, TODAY)));
 }
 
 #[tokio::test]
 async fn the_demonstration_is_not_written_into_a_record_in_use() {
     let site = TestSite::new().await;
     site.member().await;
-    let club = demo::make(
-        demo::SEED,
-        Size::Usual,
-        Day::new(2026, 11, 14).expect("a real day"),
-    );
+    let club = demo::make(demo::SEED, Size::Usual, TODAY);
     assert!(
         plant_demo::plant(&site.site.db, site.site.now(), &club)
             .await
@@ -179,15 +161,9 @@ async fn a_kept_demonstration_says_that_it_is_made_up_whoever_serves_it() {
         .await
         .shown()
         .does_not_say("every figure are invented");
-    let mut club = demo::make(
-        demo::SEED,
-        Size::Usual,
-        Day::new(2026, 11, 14).expect("a real day"),
-    );
+    let mut club = demo::make(demo::SEED, Size::Usual, TODAY);
     club.venues.clear();
-    plant_demo::plant(&site.site.db, site.site.now(), &club)
-        .await
-        .expect("an empty record takes it");
+    site.plant(&club).await;
 
     let site = site.restarted().await;
 

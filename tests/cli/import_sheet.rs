@@ -73,6 +73,11 @@ const ANSWERS: [&str; 10] = [
     "pounds-point-ounces",
 ];
 
+/// The sheet, with every question of it answered.
+fn answered(file: &str) -> Vec<&str> {
+    [&["sheet", file][..], &ANSWERS].concat()
+}
+
 #[tokio::test]
 async fn a_sheet_says_what_it_leaves_out_and_comes_in_once_it_is_answered() {
     let (folder, file) = folder(SHEET).await;
@@ -96,7 +101,7 @@ async fn a_sheet_says_what_it_leaves_out_and_comes_in_once_it_is_answered() {
     let words = String::from_utf8_lossy(&asked.stderr).into_owned();
     assert!(!words.contains("Tick"), "{words}");
 
-    let answered = [&sheet[..], &ANSWERS].concat();
+    let answered = answered(&file);
     let looked = import(folder.path(), &[&answered[..], &["--look"]].concat());
     says(
         &looked,
@@ -193,7 +198,7 @@ async fn a_session_that_may_be_on_record_is_asked_about_by_its_option() {
 async fn names_in_doubt_are_left_to_the_page_with_the_file_laid_out() {
     let text = "Date,Match,Angler,Weight\n2019-01-05,Cup,Jem Coppleway,1-0\n2019-01-12,Cup,Jem Coppleway,1-0\n2019-01-19,Cup,J Coppleway,1-0\n";
     let (folder, file) = folder(text).await;
-    let all = [&["sheet", file.as_str()][..], &ANSWERS].concat();
+    let all = answered(&file);
     says(
         &import(folder.path(), &all),
         false,
@@ -233,7 +238,7 @@ async fn what_is_wrong_with_every_row_is_told_once() {
 async fn the_order_of_dates_given_stands_before_what_a_cell_shows() {
     let text = "Date,Match,Peg,Angler,Weight\nSat 6.3.21,Cup,1,Jem Coppleway,1-0\n06/03/2021,Cup,2,Dot Hazelpatch,1-0\n04/13/21,Cup,3,Tam Oxbarrow,300 lb\n";
     let (folder, file) = folder(text).await;
-    let all = [&["sheet", file.as_str()][..], &ANSWERS].concat();
+    let all = answered(&file);
     let day_first = [&all[..], &["--dates", "day-first", "--leave-out"]].concat();
     says(
         &import(folder.path(), &day_first),
@@ -256,7 +261,7 @@ async fn the_order_of_dates_given_stands_before_what_a_cell_shows() {
 async fn a_file_begins_with_what_was_answered_of_words_and_names_of_an_earlier_one() {
     let text = "Date,Match,Angler,Weight\n2019-01-05,Cup,Jem Coppleway,1-0\n2019-01-12,Cup,Jem Coppleway,1-0\n2019-01-19,Cup,J Coppleway,1-0\n";
     let (folder, file) = folder(text).await;
-    let all = [&["sheet", file.as_str()][..], &ANSWERS].concat();
+    let all = answered(&file);
     says(
         &import(folder.path(), &all),
         false,
@@ -328,7 +333,7 @@ async fn several_files_come_in_one_after_another_and_wait_behind_one_that_cannot
 async fn rows_of_a_match_on_record_are_refused_under_another_name_without_a_word() {
     let text = "Date,Peg,Angler,Weight\n2019-01-05,14,Jem Coppleway,12.8\n";
     let (folder, file) = folder(text).await;
-    let all = [&["sheet", file.as_str()][..], &ANSWERS].concat();
+    let all = answered(&file);
     let named = |name: &'static str, more: &[&'static str]| {
         import(
             folder.path(),
@@ -357,7 +362,7 @@ async fn rows_of_a_match_on_record_are_refused_under_another_name_without_a_word
 async fn the_venue_of_an_earlier_file_of_the_same_headings_is_filled_in() {
     let text = "Date,Match,Angler,Weight\n2019-01-05,Cup,Jem Coppleway,1-0\n";
     let (folder, file) = folder(text).await;
-    let all = [&["sheet", file.as_str()][..], &ANSWERS].concat();
+    let all = answered(&file);
     says(&import(folder.path(), &all), true, &["Saved as file 1"]);
 
     std::fs::write(&file, text.replace("2019", "2020")).expect("written");

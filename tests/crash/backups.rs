@@ -2,7 +2,6 @@
 
 use std::{
     fs,
-    process::Stdio,
     sync::{Arc, atomic::AtomicBool},
     time::{Duration, Instant},
 };
@@ -101,21 +100,10 @@ async fn a_killed_backup_leaves_the_last_good_one_and_never_takes_a_good_name() 
             break;
         }
         let target = kept.path().join(format!("round-{round}.backup"));
-        let began = Instant::now();
-        let mut child = backing_up(folder.path(), &target)
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("it runs");
-        let wait = whole_time.mul_f64(dice.random_range(0.02..1.0));
-        match process::ended_within(&mut child, wait) {
-            // The machine is quicker than it was: kill earlier from now on.
-            Some(_) => whole_time = began.elapsed(),
-            None => {
-                child.kill().expect("ours to kill");
-                child.wait().expect("it ends");
-                killed += 1;
-            }
+        let mut command = backing_up(folder.path(), &target);
+        let part = dice.random_range(0.02..1.0);
+        if process::killed_part_way(&mut command, &mut whole_time, part) {
+            killed += 1;
         }
         assert_eq!(
             fs::read(&good).expect("still there"),

@@ -5,7 +5,6 @@ use std::{
     collections::BTreeMap,
     fs,
     path::{Path, PathBuf},
-    process::Stdio,
     time::Instant,
 };
 
@@ -238,22 +237,11 @@ async fn an_upgrade_that_is_killed_is_finished_by_the_next_start() {
         let folder = TempDir::new().expect("a throw-away folder");
         let file = folder.path().join(store::FILE_NAME);
         fs::write(&file, &older).expect("writable");
-        let began = Instant::now();
-        let mut child = process::program()
-            .args(opening(folder.path()))
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("it runs");
-        let wait = whole_time.mul_f64(dice.random_range(0.1..1.0));
-        match process::ended_within(&mut child, wait) {
-            // The machine is quicker than it was: kill earlier from now on.
-            Some(_) => whole_time = began.elapsed(),
-            None => {
-                child.kill().expect("ours to kill");
-                child.wait().expect("it ends");
-                killed += 1;
-            }
+        let mut command = process::program();
+        command.args(opening(folder.path()));
+        let part = dice.random_range(0.1..1.0);
+        if process::killed_part_way(&mut command, &mut whole_time, part) {
+            killed += 1;
         }
         for backup in kept(folder.path()) {
             let proof = process::run(&["verify", &backup.to_string_lossy()]);

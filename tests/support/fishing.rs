@@ -3,7 +3,7 @@
 
 use peglore::{
     actions::{keep_fits, plant_demo},
-    demo::{self, Size},
+    demo::{self, DemoClub, Size},
     domain::{dates::Day, ids::VenueId, weather::DailyWeather},
     store::weather::{self, Written},
 };
@@ -27,10 +27,15 @@ impl TestSite {
             venue.matches.truncate(matches);
             venue.reports.truncate(reports);
         }
-        plant_demo::plant(&site.site.db, site.site.now(), &club)
+        site.plant(&club).await;
+        site
+    }
+
+    /// An invented club, put into a record with nothing in it.
+    pub async fn plant(&self, club: &DemoClub) {
+        plant_demo::plant(&self.site.db, self.site.now(), club)
             .await
             .expect("an empty record takes it");
-        site
     }
 
     pub async fn fitted(&self) -> keep_fits::Round {

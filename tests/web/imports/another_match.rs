@@ -45,8 +45,7 @@ async fn a_second_match_of_one_day_with_other_pegs_or_weights_is_not_asked_about
     let text = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
                 2019-01-05,Evening Cup,Quillet Water,3,Jem Coppleway,A,12-8,1\n\
                 2019-01-05,Evening Cup,Quillet Water,15,Dot Hazelpatch,A,5-0,2\n";
-    let import = lay_out(&organiser, "results", text).await;
-    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let import = lay_out_and_answer(&organiser, text).await;
     organiser
         .get(&import)
         .await

@@ -22,10 +22,7 @@ async fn one_bad_date_turns_no_other_date_about_once_the_order_is_answered() {
         .says("<b>Line 4.</b> “04/13/21” is a day only with the month first, and in this file the day comes first.")
         .says("Sat 6 Mar 2021")
         .does_not_say("Jun 2021");
-    organiser
-        .submit(&import, &[("leave_out", "on")])
-        .await
-        .taken();
+    leave_out(&organiser, &import).await;
     let on_the_sixth = "SELECT COUNT(*) FROM entries AS e JOIN matches AS m ON m.id = e.match_id WHERE m.on_date = '2021-03-06'";
     assert_eq!(number(&site, on_the_sixth).await, 2);
     assert_eq!(number(&site, "SELECT COUNT(*) FROM matches").await, 1);

@@ -211,7 +211,7 @@ async fn who_is_meant_is_asked_once_for_all_the_years_whatever_their_headings() 
     let asked = answer(&organiser, &again, &COLUMNS, &bag).await;
     assert_eq!(asked, again);
     organiser.submit(&again, &[]).await.taken();
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let made = results(&site).await;
     assert_eq!(made.len(), 9);
     assert_eq!(number(&site, anglers).await, 1);
 }

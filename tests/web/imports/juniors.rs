@@ -18,8 +18,7 @@ async fn a_new_angler_marked_as_a_junior_becomes_one() {
          2019-01-12,Cup,Quillet Water,2,Orla Stitch,,1-0,\n\
          2019-01-12,Cup,Quillet Water,3,\"Sallowfield jnr, Pip\",,1-4,\n"
     );
-    let import = lay_out(&organiser, "results", &text).await;
-    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let import = lay_out_and_answer(&organiser, &text).await;
     organiser
         .get(&import)
         .await
@@ -31,7 +30,7 @@ async fn a_new_angler_marked_as_a_junior_becomes_one() {
     let juniors = "SELECT COUNT(*) FROM anglers AS a JOIN labels AS l ON l.id = a.label_id
                    WHERE a.is_junior = 1 AND l.surname IN ('Stitch', 'Sallowfield')";
     assert_eq!(number(&site, juniors).await, 2);
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let made = results(&site).await;
     site.visitor()
         .get(&format!("/matches/{}/result", made[0].id))
         .await

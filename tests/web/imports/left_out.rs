@@ -15,25 +15,21 @@ const LACKING: &str = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
 #[tokio::test]
 async fn a_result_that_lacks_rows_of_its_sheet_says_so() {
     let (site, organiser) = with_water().await;
-    let import = lay_out(&organiser, "results", LACKING).await;
-    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let import = lay_out_and_answer(&organiser, LACKING).await;
     organiser
         .get(&import)
         .await
         .shown()
         .says("The sheet places “Ned Furrowby” 4, the weights 2. Lines 3, 4 and 6 of this match cannot be taken, which may be why")
         .does_not_say("check the row if that is wrong");
-    organiser
-        .submit(&import, &[("leave_out", "on")])
-        .await
-        .taken();
+    leave_out(&organiser, &import).await;
 
     organiser
         .get(&import)
         .await
         .shown()
         .says("Three rows of the sheet were left out and are not in the record: lines 3, 4 and 6.");
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let made = results(&site).await;
     assert_eq!(made[0].name, "Frost Cup 1");
     site.visitor()
         .get(&format!("/matches/{}/result", made[0].id))
@@ -53,13 +49,9 @@ async fn a_result_that_lacks_rows_of_its_sheet_says_so() {
 #[tokio::test]
 async fn the_file_and_the_first_posting_of_a_result_that_lacks_rows_say_so_too() {
     let (site, organiser) = with_water().await;
-    let import = lay_out(&organiser, "results", LACKING).await;
-    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
-    organiser
-        .submit(&import, &[("leave_out", "on")])
-        .await
-        .taken();
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let import = lay_out_and_answer(&organiser, LACKING).await;
+    leave_out(&organiser, &import).await;
+    let made = results(&site).await;
     let [lacks, whole] = [0, 1].map(|at: usize| format!("/matches/{}", made[at].id));
     let named = async |address: &str, says: bool| {
         let file = site.visitor().get(address).await.shown();
@@ -110,14 +102,10 @@ async fn no_result_is_said_to_lack_a_row_that_may_be_of_another_match() {
                 2019-01-06,Open,Quillet Water,1,Jem Coppleway,A,12-8,1\n\
                 2019-01-13,Open,Quillet Water,1,Dot Hazelpatch,A,7-0,1\n\
                 no day,Open,Quillet Water,2,Tam Oxbarrow,A,4-2,2\n";
-    let import = lay_out(&organiser, "results", text).await;
-    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
-    organiser
-        .submit(&import, &[("leave_out", "on")])
-        .await
-        .taken();
+    let import = lay_out_and_answer(&organiser, text).await;
+    leave_out(&organiser, &import).await;
 
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let made = results(&site).await;
     assert_eq!(made.len(), 2);
     for one in made {
         let page = format!("/matches/{}/result", one.id);
@@ -140,19 +128,15 @@ async fn a_row_that_another_says_word_for_word_is_lacking_nowhere() {
                 2019-01-06,Open,Quillet Water,1,Jem Coppleway,A,12-8,1\n\
                 2019-01-06,Open,Quillet Water,2,Dot Hazelpatch,A,7-0,2\n\
                 2019-01-06,Open,Quillet Water,2,Dot Hazelpatch,A,7-0,2\n";
-    let import = lay_out(&organiser, "results", text).await;
-    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let import = lay_out_and_answer(&organiser, text).await;
     organiser
         .get(&import)
         .await
         .shown()
         .says("stands in this match on line 3 already");
-    organiser
-        .submit(&import, &[("leave_out", "on")])
-        .await
-        .taken();
+    leave_out(&organiser, &import).await;
 
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let made = results(&site).await;
     site.visitor()
         .get(&format!("/matches/{}/result", made[0].id))
         .await

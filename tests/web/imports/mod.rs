@@ -3,7 +3,7 @@
 use axum::http::StatusCode;
 use peglore::{
     domain::dates::Day,
-    store::{Connection, imports, matches},
+    store::{imports, matches},
 };
 
 use crate::support::{Actor, Answer, TestSite};
@@ -105,9 +105,22 @@ pub async fn bring_in(who: &Actor, text: &str) -> String {
     import
 }
 
-async fn results(connection: &mut Connection) -> Vec<matches::listing::MatchLine> {
+/// A sheet of results with the usual columns, laid out and answered.
+async fn lay_out_and_answer(who: &Actor, text: &str) -> String {
+    let import = lay_out(who, "results", text).await;
+    answer(who, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    import
+}
+
+/// Brings a file in without what cannot be taken.
+async fn leave_out(who: &Actor, import: &str) {
+    who.submit(import, &[("leave_out", "on")]).await.taken();
+}
+
+async fn results(site: &TestSite) -> Vec<matches::listing::MatchLine> {
     use matches::listing::{SortBy, results};
-    results(connection, SortBy::Date, false, 100, 0)
+    let mut reading = site.site.db.read().await.expect("a reader");
+    results(&mut reading, SortBy::Date, false, 100, 0)
         .await
         .expect("a list")
 }
@@ -139,15 +152,11 @@ async fn an_organiser_brings_old_results_in_and_they_are_published() {
         .says("<li>Six rows in the file.</li>")
         .says("Quillet Water has no peg “99”")
         .says("Nothing is in the record yet");
-    assert!(
-        results(&mut site.site.db.read().await.expect("a reader"))
-            .await
-            .is_empty()
-    );
+    assert!(results(&site).await.is_empty());
 
     organiser.submit(&import, &[]).await.taken();
 
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let made = results(&site).await;
     let names: Vec<_> = made.iter().map(|m| (m.name.as_str(), m.entered)).collect();
     assert_eq!(names, [("Frost Cup 1", 4), ("Frost Cup 2", 2)]);
     site.visitor()
@@ -209,7 +218,7 @@ async fn a_second_run_of_the_same_or_an_overlapping_file_makes_nothing_twice() {
 
     let later = format!("{RESULTS}2019-01-19,Frost Cup 3,quillet water,3,jem coppleway,A,9-0,1\n");
     bring_in(&organiser, &later).await;
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let made = results(&site).await;
     let names: Vec<_> = made.iter().map(|m| (m.name.as_str(), m.entered)).collect();
     assert_eq!(
         names,
@@ -224,7 +233,7 @@ async fn a_second_run_of_the_same_or_an_overlapping_file_makes_nothing_twice() {
 async fn one_undo_hides_the_whole_file_everywhere_and_it_can_come_in_again() {
     let (site, organiser) = with_water().await;
     let import = bring_in(&organiser, RESULTS).await;
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let made = results(&site).await;
     let page = format!("/matches/{}/result", made[0].id);
     organiser.get(&page).await.shown();
     organiser
@@ -256,8 +265,8 @@ async fn one_undo_hides_the_whole_file_everywhere_and_it_can_come_in_again() {
         .await
         .shown()
         .does_not_say("Coppleway");
+    assert!(results(&site).await.is_empty());
     let mut reading = site.site.db.read().await.expect("a reader");
-    assert!(results(&mut reading).await.is_empty());
     assert_eq!(
         imports::known::entry_rows(&mut reading)
             .await
@@ -276,12 +285,7 @@ async fn one_undo_hides_the_whole_file_everywhere_and_it_can_come_in_again() {
         .asks("nothing to undo");
 
     bring_in(&organiser, RESULTS).await;
-    assert_eq!(
-        results(&mut site.site.db.read().await.expect("a reader"))
-            .await
-            .len(),
-        2
-    );
+    assert_eq!(results(&site).await.len(), 2);
     organiser.get("/anglers").await.shown().says("Coppleway");
 }
 
@@ -299,10 +303,7 @@ async fn a_mended_row_of_a_match_on_record_is_counted_apart_and_comes_in_after_a
         .says("undo this file before you bring in a mended one")
         .says("Six rows in the file; one cannot be taken.")
         .says("Leave out what cannot be taken (one row)");
-    organiser
-        .submit(&import, &[("leave_out", "on")])
-        .await
-        .taken();
+    leave_out(&organiser, &import).await;
 
     let mended = lay_out(&organiser, "results", RESULTS).await;
     answer(&organiser, &mended, &COLUMNS, &more).await;
@@ -356,7 +357,7 @@ async fn a_thousand_rows_are_comfortable() {
         organiser.submit(&next, &fields).await.taken();
     }
     organiser.submit(&import, &[]).await.taken();
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let made = results(&site).await;
     assert_eq!(
         (made.len(), made.iter().map(|m| m.entered).sum::<i64>()),
         (50, 1_000)

@@ -87,10 +87,7 @@ async fn every_doubt_of_a_name_is_asked_and_each_answer_is_kept() {
         .submit(&import, &[])
         .await
         .asks("One row cannot be taken. Mend it in the sheet");
-    organiser
-        .submit(&import, &[("leave_out", "on")])
-        .await
-        .taken();
+    leave_out(&organiser, &import).await;
     let anglers = peglore::store::anglers::all(&mut site.site.db.read().await.expect("a reader"))
         .await
         .expect("a list");
@@ -107,8 +104,7 @@ async fn a_name_like_nobodys_may_still_be_somebody_on_the_list() {
         .expect("added");
     let text = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
         2019-01-05,Cup,Quillet Water,1,Kit Ashmere,,2-0,\n";
-    let import = lay_out(&organiser, "results", text).await;
-    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let import = lay_out_and_answer(&organiser, text).await;
     let names = format!("{import}/names");
     organiser
         .get(&names)
@@ -161,8 +157,7 @@ async fn a_name_like_nobodys_may_still_be_somebody_on_the_list() {
 async fn answered_as(organiser: &Actor, whole: &str) -> (String, String, String) {
     let text = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
         2019-03-05,Spring Cup,Quillet Water,1,Kit Ashmere,,2-0,\n";
-    let import = lay_out(organiser, "results", text).await;
-    answer(organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let import = lay_out_and_answer(organiser, text).await;
     let names = format!("{import}/names");
     let page = organiser.get(&names).await.shown();
     let before = page.body.split(&format!("\">{whole}</option>")).next();

@@ -171,8 +171,7 @@ async fn a_row_that_nothing_tells_from_a_session_on_record_is_asked_about_once()
 #[tokio::test]
 async fn only_another_peg_tells_a_session_from_a_match_of_that_day() {
     let (site, organiser) = with_water().await;
-    let results = lay_out(&organiser, "results", RESULTS).await;
-    answer(&organiser, &results, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let results = lay_out_and_answer(&organiser, RESULTS).await;
     organiser.submit(&results, &[]).await.taken();
     let before = outings(&site).await;
 
@@ -316,8 +315,7 @@ async fn a_report_that_joined_an_imported_match_stands_by_itself_after_the_undo(
     let columns = ["date", "venue", "peg", "angler", "count", "weight"];
     answer(&organiser, &sessions, &columns, &[("visibility", "club")]).await;
     organiser.submit(&sessions, &[]).await.taken();
-    let results = lay_out(&organiser, "results", RESULTS).await;
-    answer(&organiser, &results, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let results = lay_out_and_answer(&organiser, RESULTS).await;
     organiser.submit(&results, &[]).await.taken();
     let in_matches = async || {
         let day = Day::parse("2019-01-05").expect("a real day");
@@ -353,8 +351,7 @@ async fn a_report_never_joins_a_match_that_was_taken_out_again() {
     let (site, organiser) = with_water().await;
     let text = "Date,Match,Venue,Peg,Angler,Section,Weight,Place\n\
                 2026-11-13,Frost Cup 1,Quillet Water,14,Jem Coppleway,A,12-8,1\n";
-    let results = lay_out(&organiser, "results", text).await;
-    answer(&organiser, &results, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let results = lay_out_and_answer(&organiser, text).await;
     organiser.submit(&results, &[]).await.taken();
     let undo = format!("{results}/undo");
     organiser.submit(&undo, &[("sure", "on")]).await.taken();

@@ -39,10 +39,7 @@ async fn sessions_get_their_start_and_end_at_the_waters_zone() {
         .says("Packed up: “230” is not a time of day.")
         .says("07:00 to 12:30, 5 hours 30 minutes")
         .says("Packed up at 06:00 the next day? That makes 23 hours.");
-    organiser
-        .submit(&import, &[("leave_out", "on")])
-        .await
-        .taken();
+    leave_out(&organiser, &import).await;
 
     let day = "SELECT COUNT(*) FROM sessions AS s JOIN spells AS p ON p.session_id = s.id
                WHERE s.start_utc = unixepoch('2019-06-05 06:00') AND s.end_utc = unixepoch('2019-06-05 11:30')

@@ -32,8 +32,7 @@ async fn every_doubtful_and_unlikely_row_is_named_wherever_it_stands() {
             "{day},Round {week},Quillet Water,1,Jem Coppleway,A,{weight},\n"
         ));
     }
-    let import = lay_out(&organiser, "results", &text).await;
-    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let import = lay_out_and_answer(&organiser, &text).await;
 
     organiser
         .get(&import)
@@ -52,8 +51,7 @@ async fn every_doubtful_and_unlikely_row_is_named_wherever_it_stands() {
 async fn an_unlikely_weight_is_asked_about_and_comes_in_once_it_is_said_to_be_right() {
     let (site, organiser) = with_water().await;
     let text = RESULTS.replace("12-8,1", "300 lb,1");
-    let import = lay_out(&organiser, "results", &text).await;
-    answer(&organiser, &import, &COLUMNS, &[("pegs_allotted", "bag")]).await;
+    let import = lay_out_and_answer(&organiser, &text).await;
     let asks = "300 lb on line 2 is unlikely in one net. Mend the sheet and choose the file again, or tick that it is right.";
     organiser.submit(&import, &[]).await.asks(asks);
     // A tick holds for the weights it was set beside.
@@ -61,17 +59,13 @@ async fn an_unlikely_weight_is_asked_about_and_comes_in_once_it_is_said_to_be_ri
         .submit(&import, &[("unlikely", "299 lb on line 2")])
         .await
         .asks(asks);
-    assert!(
-        results(&mut site.site.db.read().await.expect("a reader"))
-            .await
-            .is_empty()
-    );
+    assert!(results(&site).await.is_empty());
 
     organiser
         .submit(&import, &[("unlikely", "300 lb on line 2")])
         .await
         .taken();
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let made = results(&site).await;
     assert_eq!(made.len(), 2);
 }
 
@@ -79,7 +73,7 @@ async fn an_unlikely_weight_is_asked_about_and_comes_in_once_it_is_said_to_be_ri
 async fn a_result_of_an_old_sheet_says_so_and_is_not_called_provisional() {
     let (site, organiser) = with_water().await;
     bring_in(&organiser, RESULTS).await;
-    let made = results(&mut site.site.db.read().await.expect("a reader")).await;
+    let made = results(&site).await;
     let the_match = format!("/matches/{}", made[0].id);
     let today = site.site.now().day(&peglore::domain::dates::Zone::utc());
 

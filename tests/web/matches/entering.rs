@@ -3,26 +3,28 @@
 use axum::http::StatusCode;
 
 use super::{SHEET, a_match, number, run};
-use crate::support::TestSite;
+use crate::support::{Actor, TestSite};
 
-/// Bess Lintwhistle, number 71, on the club's list.
-async fn with_bess(site: &TestSite) {
-    run(
-        site,
-        "INSERT INTO labels (id, given, surname, salt) VALUES (71, 'Bess', 'Lintwhistle', zeroblob(16));
-         INSERT INTO anglers (id, pid, label_id) VALUES (71, '00000000000000000000000071', 71)",
-    )
-    .await;
-}
-
-#[tokio::test]
-async fn pasted_names_are_found_asked_about_or_new_and_nobody_is_guessed() {
+/// The usual match, with Bess Lintwhistle, number 71, on the club's list and not entered.
+async fn with_bess() -> (TestSite, Actor) {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;
     run(
         &site,
-        "INSERT INTO labels (id, given, surname, salt) VALUES (71, 'Bess', 'Lintwhistle', zeroblob(16)), (72, 'Wilfred', 'Sallowby', zeroblob(16));
-         INSERT INTO anglers (id, pid, label_id) VALUES (71, '00000000000000000000000071', 71), (72, '00000000000000000000000072', 72)",
+        "INSERT INTO labels (id, given, surname, salt) VALUES (71, 'Bess', 'Lintwhistle', zeroblob(16));
+         INSERT INTO anglers (id, pid, label_id) VALUES (71, '00000000000000000000000071', 71)",
+    )
+    .await;
+    (site, organiser)
+}
+
+#[tokio::test]
+async fn pasted_names_are_found_asked_about_or_new_and_nobody_is_guessed() {
+    let (site, organiser) = with_bess().await;
+    run(
+        &site,
+        "INSERT INTO labels (id, given, surname, salt) VALUES (72, 'Wilfred', 'Sallowby', zeroblob(16));
+         INSERT INTO anglers (id, pid, label_id) VALUES (72, '00000000000000000000000072', 72)",
     )
     .await;
 
@@ -133,9 +135,7 @@ async fn a_pasted_line_that_is_no_name_is_asked_about_and_a_junior_is_marked_as_
 
 #[tokio::test]
 async fn one_angler_chosen_for_two_lines_is_named_with_both() {
-    let site = TestSite::new().await;
-    let organiser = a_match(&site).await;
-    with_bess(&site).await;
+    let (site, organiser) = with_bess().await;
 
     organiser
         .submit(
@@ -155,9 +155,7 @@ async fn one_angler_chosen_for_two_lines_is_named_with_both() {
 
 #[tokio::test]
 async fn a_name_that_stands_twice_is_asked_about_by_name() {
-    let site = TestSite::new().await;
-    let organiser = a_match(&site).await;
-    with_bess(&site).await;
+    let (site, organiser) = with_bess().await;
 
     organiser
         .submit(
@@ -202,9 +200,7 @@ async fn a_name_that_stands_twice_is_asked_about_by_name() {
 
 #[tokio::test]
 async fn anglers_are_ticked_in_the_clubs_list() {
-    let site = TestSite::new().await;
-    let organiser = a_match(&site).await;
-    with_bess(&site).await;
+    let (site, organiser) = with_bess().await;
     organiser
         .get("/matches/1/entries")
         .await

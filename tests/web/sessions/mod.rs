@@ -51,6 +51,27 @@ async fn reported(actor: &Actor, changes: &[(&'static str, &'static str)]) -> St
     to.split('?').next().expect("an address").to_owned()
 }
 
+/// The match of those hours, posted: the only angler on record blanked on this peg.
+async fn frost_cup(site: &TestSite, peg: i64) {
+    let posted = format!(
+        "INSERT INTO matches (id, pid, name, venue_id, on_date, zone, start_utc, finish_utc, pegs_allotted, scale, step, state)
+           VALUES (1, '00000000000000000000000002', 'Frost Cup', 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'bag', 'dr', 16, 'published');
+         INSERT INTO match_net_kinds (match_id, group_set) VALUES (1, 1);
+         INSERT INTO entries (id, match_id, number, angler_id, peg_id, outcome) VALUES (1, 1, 1, (SELECT id FROM anglers), {peg}, 'blank');
+         INSERT INTO posted_matches (match_id, name, on_date, start_utc, finish_utc, pegs_allotted) SELECT id, name, on_date, start_utc, finish_utc, pegs_allotted FROM matches;
+         INSERT INTO posted_entries (entry_id, outcome, peg_id) VALUES (1, 'blank', {peg});
+         INSERT INTO posted_nets (entry_id, group_set, weight_g) VALUES (1, 1, 0);
+         INSERT INTO sessions (id, pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source, entry_id, visibility, entered_utc)
+           VALUES (90, '00000000000000000000000003', 'match', (SELECT id FROM anglers), 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'match hours', 1, 'club', 1794582000);"
+    );
+    let mut writing = site.site.db.write().await.expect("the writer is free");
+    sqlx::raw_sql(sqlx::AssertSqlSafe(posted))
+        .execute(&mut *writing)
+        .await
+        .expect("fits the schema");
+    writing.commit().await.expect("kept");
+}
+
 #[tokio::test]
 async fn a_good_report_is_saved_and_shown_with_what_was_understood() {
     let site = with_water().await;

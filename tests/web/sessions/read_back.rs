@@ -1,9 +1,9 @@
 //! What was understood of a report, told before anything of it is saved.
 
 use super::{
-    asked, form,
+    asked, form, frost_cup,
     quick::{ONE_WAY, quick},
-    report, reported, tell, with_water,
+    report, reported, with_water,
 };
 use crate::support::TestSite;
 
@@ -174,17 +174,7 @@ async fn reading_back_says_which_peg_was_drawn() {
         &[("key", "the-first-form-0001"), ("date", "2026-11-01")],
     )
     .await;
-    tell(
-        &site,
-        "INSERT INTO matches (id, pid, name, venue_id, on_date, zone, start_utc, finish_utc, pegs_allotted, scale, step, state)
-           VALUES (1, '00000000000000000000000002', 'Frost Cup', 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'bag', 'dr', 16, 'published');
-         INSERT INTO entries (id, match_id, number, angler_id, peg_id, outcome) VALUES (1, 1, 1, (SELECT id FROM anglers), 2, 'blank');
-         INSERT INTO posted_matches (match_id, name, on_date, start_utc, finish_utc, pegs_allotted) SELECT id, name, on_date, start_utc, finish_utc, pegs_allotted FROM matches;
-         INSERT INTO posted_entries (entry_id, outcome, peg_id) VALUES (1, 'blank', 2);
-         INSERT INTO sessions (id, pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source, entry_id, visibility, entered_utc)
-           VALUES (90, '00000000000000000000000003', 'match', (SELECT id FROM anglers), 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'match hours', 1, 'club', 1794582000);",
-    )
-    .await;
+    frost_cup(&site, 2).await;
     report(&member, &[READ_BACK])
         .await
         .asks("You drew peg 15 in Frost Cup.")

@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use super::{asked, form, report, reported, tell, with_water};
+use super::{asked, form, frost_cup, report, reported, tell, with_water};
 
 #[tokio::test]
 async fn who_sees_a_report_is_as_its_angler_chose() {
@@ -90,19 +90,7 @@ async fn a_report_joins_the_match_fished_in_those_hours_and_official_weights_sta
         &[("key", "the-first-form-0001"), ("date", "2026-11-01")],
     )
     .await;
-    tell(
-        &site,
-        "INSERT INTO matches (id, pid, name, venue_id, on_date, zone, start_utc, finish_utc, pegs_allotted, scale, step, state)
-           VALUES (1, '00000000000000000000000002', 'Frost Cup', 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'bag', 'dr', 16, 'published');
-         INSERT INTO match_net_kinds (match_id, group_set) VALUES (1, 1);
-         INSERT INTO entries (id, match_id, number, angler_id, peg_id, outcome) VALUES (1, 1, 1, (SELECT id FROM anglers), 1, 'blank');
-         INSERT INTO posted_matches (match_id, name, on_date, start_utc, finish_utc, pegs_allotted) SELECT id, name, on_date, start_utc, finish_utc, pegs_allotted FROM matches;
-         INSERT INTO posted_entries (entry_id, outcome, peg_id) VALUES (1, 'blank', 1);
-         INSERT INTO posted_nets (entry_id, group_set, weight_g) VALUES (1, 1, 0);
-         INSERT INTO sessions (id, pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source, entry_id, visibility, entered_utc)
-           VALUES (90, '00000000000000000000000003', 'match', (SELECT id FROM anglers), 1, '2026-11-13', 'Europe/London', 1794564000, 1794582000, 'match hours', 1, 'club', 1794582000);",
-    )
-    .await;
+    frost_cup(&site, 1).await;
     let address = reported(&member, &[]).await;
     assert_eq!(address, "/sessions/00000000000000000000000003");
     member

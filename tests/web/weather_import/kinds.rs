@@ -67,8 +67,7 @@ async fn a_station_file_keeps_its_flags_and_refuses_totals_over_several_days() {
         .says("over several days")
         .says("is not a whole number")
         .says("09:00");
-    let save = [("act", "save"), ("seen", &seen(&looked))];
-    officer.submit(&page, &save).await.taken();
+    save(&officer, &page, &looked).await.taken();
     let day = stands(&site, TODAY.plus(-4)).await;
     assert_eq!((day.min_c, day.max_c), (Some(-1.5), Some(6.1)));
     assert_eq!(
@@ -94,16 +93,13 @@ async fn rain_read_in_the_morning_counts_for_the_day_before_once_its_station_is_
         ("credited", "no"),
         ("only", "XX000012345"),
     ];
-    let page = upload(&officer, text.as_bytes()).await.taken();
-    officer.submit(&page, &as_shown).await.taken();
-    let looked = officer.get(&page).await.shown();
+    let (page, looked) = laid_out(&officer, text.as_bytes(), &as_shown).await;
     looked
         .says("mostly read at 07:00 local time")
         .says("on the day before the printed date")
         .says("name=\"day_ends\" value=\"07:00\"")
         .says("name=\"rain\" value=\"on\" checked");
-    let save = [("act", "save"), ("seen", &seen(&looked))];
-    officer.submit(&page, &save).await.taken();
+    save(&officer, &page, &looked).await.taken();
     assert_eq!(stands(&site, TODAY.plus(-4)).await.rain_mm, Some(8.6));
     assert_eq!(stands(&site, TODAY.plus(-3)).await.rain_mm, Some(0.0));
 }

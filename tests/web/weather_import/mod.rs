@@ -61,17 +61,11 @@ async fn a_typed_name_is_a_new_source_and_the_same_file_begins_with_what_was_sai
     let site = TestSite::new().await;
     water(&site, 1).await;
     let officer = site.organiser().await;
-    let file = upload(&officer, THREE_DAYS.as_bytes()).await.taken();
     let mut form = new_source("Harl Top");
     form[1] = ("whose", "");
-    officer.submit(&file, &form).await.taken();
-    let page = officer.get(&file).await.shown();
-    page.says("Nothing of this file is saved yet.");
-    let seen = seen(&page);
-    officer
-        .submit(&file, &[("act", "save"), ("seen", seen.as_str())])
-        .await
-        .taken();
+    let (page, looked) = laid_out(&officer, THREE_DAYS.as_bytes(), &form).await;
+    looked.says("Nothing of this file is saved yet.");
+    save(&officer, &page, &looked).await.taken();
 
     let again = upload(&officer, THREE_DAYS.as_bytes()).await.taken();
 
@@ -94,15 +88,26 @@ fn seen(page: &Answer) -> String {
         .collect()
 }
 
-/// Lays a file out for a source and saves it; gives its page.
-async fn bring(officer: &Actor, content: &[u8], form: &[(&str, &str)]) -> String {
+/// Lays a file out for a source; gives its page, and what is shown there before anything is saved.
+async fn laid_out(officer: &Actor, content: &[u8], form: &[(&str, &str)]) -> (String, Answer) {
     let page = upload(officer, content).await.taken();
     officer.submit(&page, form).await.taken();
     let looked = officer.get(&page).await.shown();
-    let seen = seen(&looked);
-    let to = officer
-        .submit(&page, &[("act", "save"), ("seen", &seen)])
-        .await;
+    (page, looked)
+}
+
+/// Saves a file as it was looked at.
+async fn save(officer: &Actor, page: &str, looked: &Answer) -> Answer {
+    let seen = seen(looked);
+    officer
+        .submit(page, &[("act", "save"), ("seen", &seen)])
+        .await
+}
+
+/// Lays a file out for a source and saves it; gives its page.
+async fn bring(officer: &Actor, content: &[u8], form: &[(&str, &str)]) -> String {
+    let (page, looked) = laid_out(officer, content, form).await;
+    let to = save(officer, &page, &looked).await;
     assert!(to.taken().ends_with("done=imported"));
     page
 }
@@ -153,8 +158,7 @@ async fn a_file_is_looked_at_saved_once_and_a_second_time_changes_nothing() {
         .says("Tue 10 Nov 2026 to Thu 12 Nov 2026 (3 days)")
         .says("Save 3 days");
     assert_eq!(days_kept(&site).await, 0, "looking changes nothing");
-    let save = [("act", "save"), ("seen", &seen(&looked))];
-    officer.submit(&page, &save).await.taken();
+    save(&officer, &page, &looked).await.taken();
     assert_eq!(days_kept(&site).await, 3);
     let first = stands(&site, TODAY.plus(-4)).await;
     assert_eq!((first.min_c, first.rain_trace), (Some(-3.5), true));
@@ -170,8 +174,7 @@ async fn a_file_is_looked_at_saved_once_and_a_second_time_changes_nothing() {
         .shown()
         .says("harl.csv")
         .says("in the record");
-    officer
-        .submit(&page, &save)
+    save(&officer, &page, &looked)
         .await
         .asks("no longer laid out");
 
@@ -205,15 +208,12 @@ async fn what_is_written_by_hand_is_shown_beside_the_file_and_stands() {
     let officer = site.organiser().await;
     let by_hand = [("rain_2026-11-11", "9"), ("low_2026-11-11", "1")];
     officer.submit("/venues/1/weather", &by_hand).await.taken();
-    let page = upload(&officer, THREE_DAYS.as_bytes()).await.taken();
-    officer.submit(&page, &new_source("Harl Top")).await.taken();
-    let looked = officer.get(&page).await.shown();
+    let (page, looked) = laid_out(&officer, THREE_DAYS.as_bytes(), &new_source("Harl Top")).await;
     looked
         .says("rain: Quillet Water 1 by hand says 9.0 mm; this file says 11.5 mm. What Quillet Water 1 by hand says stands.")
         .does_not_say("low: Quillet")
         .says("believed after Quillet Water 1 by hand");
-    let save = [("act", "save"), ("seen", &seen(&looked))];
-    officer.submit(&page, &save).await.taken();
+    save(&officer, &page, &looked).await.taken();
     let day = stands(&site, TODAY.plus(-3)).await;
     assert_eq!((day.rain_mm, day.max_c), (Some(9.0), Some(8.0)));
     officer
@@ -228,16 +228,12 @@ async fn a_preview_that_no_longer_holds_is_not_saved() {
     let site = TestSite::new().await;
     water(&site, 1).await;
     let officer = site.organiser().await;
-    let page = upload(&officer, THREE_DAYS.as_bytes()).await.taken();
-    officer.submit(&page, &new_source("Harl Top")).await.taken();
-    let seen = seen(&officer.get(&page).await.shown());
+    let (page, looked) = laid_out(&officer, THREE_DAYS.as_bytes(), &new_source("Harl Top")).await;
     officer
         .submit("/venues/1/weather", &[("rain_2026-11-11", "9")])
         .await
         .taken();
-    let answer = officer
-        .submit(&page, &[("act", "save"), ("seen", &seen)])
-        .await;
+    let answer = save(&officer, &page, &looked).await;
     assert_eq!(answer.status, StatusCode::CONFLICT);
     answer
         .says("The record changed since you looked")
@@ -251,9 +247,7 @@ async fn a_file_that_is_read_otherwise_meanwhile_is_not_saved() {
     let site = TestSite::new().await;
     water(&site, 1).await;
     let officer = site.organiser().await;
-    let page = upload(&officer, THREE_DAYS.as_bytes()).await.taken();
-    officer.submit(&page, &new_source("Harl Top")).await.taken();
-    let seen = seen(&officer.get(&page).await.shown());
+    let (page, looked) = laid_out(&officer, THREE_DAYS.as_bytes(), &new_source("Harl Top")).await;
     let mut inches = new_source("Harl Top");
     for said in &mut inches {
         if said.0 == "col_3" {
@@ -262,9 +256,7 @@ async fn a_file_that_is_read_otherwise_meanwhile_is_not_saved() {
     }
     officer.submit(&page, &inches).await.taken();
 
-    let answer = officer
-        .submit(&page, &[("act", "save"), ("seen", &seen)])
-        .await;
+    let answer = save(&officer, &page, &looked).await;
 
     assert_eq!(answer.status, StatusCode::CONFLICT);
     assert_eq!(days_kept(&site).await, 0);
@@ -284,14 +276,11 @@ async fn a_correction_is_a_new_version_and_undoing_it_gives_the_old_figure_back(
         ("col_0", "date"),
         ("col_1", "rain-mm"),
     ];
-    let page = upload(&officer, mended.as_bytes()).await.taken();
-    officer.submit(&page, &known).await.taken();
-    let looked = officer.get(&page).await.shown();
+    let (page, looked) = laid_out(&officer, mended.as_bytes(), &known).await;
     looked
         .says("rain: 11.5 mm becomes 12.5 mm")
         .says("Save 1 day<");
-    let save = [("act", "save"), ("seen", &seen(&looked))];
-    officer.submit(&page, &save).await.taken();
+    save(&officer, &page, &looked).await.taken();
     let day = stands(&site, TODAY.plus(-3)).await;
     assert_eq!((day.rain_mm, day.max_c), (Some(12.5), Some(8.0)));
 

@@ -78,7 +78,6 @@ async fn odd_cells_and_days_are_refused_row_by_row_and_the_good_rows_stay() {
         .into_iter()
         .chain(text.encode_utf16().flat_map(u16::to_le_bytes))
         .collect();
-    let page = upload(&officer, &utf_16).await.taken();
     let form = [
         ("act", "look"),
         ("whose", "new"),
@@ -91,8 +90,7 @@ async fn odd_cells_and_days_are_refused_row_by_row_and_the_good_rows_stay() {
         ("col_3", "rain-mm"),
         ("col_4", "pressure-hpa"),
     ];
-    officer.submit(&page, &form).await.taken();
-    let looked = officer.get(&page).await.shown();
+    let (page, looked) = laid_out(&officer, &utf_16, &form).await;
     looked
         .says("is above the high")
         .says("<b>Line 10.</b> Sun 15 Nov 2026 is still to come")
@@ -103,8 +101,7 @@ async fn odd_cells_and_days_are_refused_row_by_row_and_the_good_rows_stay() {
         .says("the rest of their days is taken")
         .does_not_say("<script>")
         .does_not_say("<b>\"Harl");
-    let save = [("act", "save"), ("seen", &seen(&looked))];
-    officer.submit(&page, &save).await.taken();
+    save(&officer, &page, &looked).await.taken();
     let kept = stands(&site, TODAY.plus(-6)).await;
     assert_eq!((kept.min_c, kept.max_c), (Some(0.0), Some(4.5)));
     let leap = Day::new(2024, 2, 29).expect("a real day");

@@ -165,10 +165,11 @@ impl Rate {
                 (Some(_), None) => behind.without_catch += 1,
             }
         }
-        let with_unweighed = |weight: &dyn Fn(&CatchRow) -> f64| {
-            let more = unweighed
-                .iter()
-                .map(|(row, hours)| (row.day, weight(row), *hours));
+        let lowest = unweighed.iter().map(|(row, _)| lowest_beside(rows, row));
+        let lowest: Vec<Option<f64>> = lowest.collect();
+        let with_unweighed = |weight: &dyn Fn(Option<f64>) -> f64| {
+            let more = unweighed.iter().zip(&lowest);
+            let more = more.map(|((row, hours), lowest)| (row.day, weight(*lowest), *hours));
             by_day(usable.iter().copied().chain(more))
         };
         let days = with_unweighed(&|_| 0.0);
@@ -177,10 +178,9 @@ impl Rate {
         behind.sessions = days.iter().map(|day| day.sessions).sum();
         behind.rod_hours = days.iter().map(|day| day.rod_hours).sum();
         let if_lowest = (!unweighed.is_empty()).then(|| {
-            let days = with_unweighed(&|row| lowest_beside(rows, row).unwrap_or(0.0));
+            let days = with_unweighed(&|lowest| lowest.unwrap_or(0.0));
             (unweighed.len(), answer(measure, days, &unsure))
         });
-        let lowest = unweighed.iter().map(|(row, _)| lowest_beside(rows, row));
         Self {
             measure,
             behind,
@@ -188,7 +188,7 @@ impl Rate {
                 true => Answer::NobodyWeighed,
                 false => answer(measure, days, &unsure),
             },
-            without_lowest: lowest.filter(Option::is_none).count(),
+            without_lowest: lowest.iter().filter(|one| one.is_none()).count(),
             if_lowest,
         }
     }

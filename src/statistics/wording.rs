@@ -95,6 +95,19 @@ pub fn list(parts: &[String]) -> String {
     joined(parts, "and")
 }
 
+/// The most things that are named one by one.
+const NAMED: usize = 40;
+
+/// The same of any number of things: past forty the rest is counted, `a, b and 3 more`.
+pub fn list_of_many(mut parts: Vec<String>) -> String {
+    let more = parts.len().saturating_sub(NAMED);
+    if more > 0 {
+        parts.truncate(NAMED);
+        parts.push(format!("{more} more"));
+    }
+    list(&parts)
+}
+
 /// `a`, `a or b`, `a, b or c`.
 pub fn any_of(parts: &[String]) -> String {
     joined(parts, "or")
@@ -142,6 +155,14 @@ mod tests {
         assert_eq!(count(12_340, "day", "days"), "12,340 days");
         assert_eq!([0, 1, 13].map(alone), ["none", "one", "13"]);
         assert_eq!([0, 1, 2].map(are), ["are", "is", "are"]);
+    }
+
+    #[test]
+    fn past_forty_things_the_rest_is_counted() {
+        let things = |many: usize| (1..=many).map(|n| n.to_string()).collect::<Vec<_>>();
+        assert_eq!(list_of_many(things(3)), "1, 2 and 3");
+        assert!(list_of_many(things(40)).ends_with(", 39 and 40"));
+        assert!(list_of_many(things(42)).ends_with(", 40 and 2 more"));
     }
 
     #[test]

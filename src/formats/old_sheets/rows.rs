@@ -139,12 +139,9 @@ impl RowOf {
 
 /// `line 3`, `lines 3, 5 and 6`; past forty the rest is counted.
 pub fn lines_named(lines: &[u64]) -> String {
-    let mut named: Vec<String> = lines.iter().take(40).map(u64::to_string).collect();
-    if lines.len() > named.len() {
-        named.push(format!("{} more", lines.len() - named.len()));
-    }
+    let named = lines.iter().map(u64::to_string).collect();
     let line = if lines.len() == 1 { "line" } else { "lines" };
-    format!("{line} {}", wording::list(&named))
+    format!("{line} {}", wording::list_of_many(named))
 }
 
 /// Something an officer should know of a row that is taken all the same.

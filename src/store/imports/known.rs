@@ -7,13 +7,12 @@ use sqlx::SqliteConnection;
 use crate::{
     domain::{
         dates::{Day, Instant, Zone},
-        groups::GroupSet,
         ids::*,
         matches::Outcome,
         sessions::{Caught, outing::Telling},
         units::{Minutes, Scale, Weight},
     },
-    store::StoreError,
+    store::{StoreError, sessions::reading::caught_of},
 };
 
 /// A water with its pegs of all times.
@@ -219,7 +218,7 @@ pub async fn outings_between(
                   CASE WHEN s.visibility = 'club' THEN s.start_utc END AS "start?: Instant",
                   CASE WHEN s.visibility = 'club' THEN s.end_utc END AS "end?: Instant",
                   CASE WHEN s.visibility = 'club' AND s.entry_id IS NULL
-                    THEN (SELECT GROUP_CONCAT(f.group_set || ':' || COALESCE(f.count, '') || ':' || COALESCE(f.weight, '') || ':' || COALESCE(f.scale, ''))
+                    THEN (SELECT JSON_GROUP_ARRAY(JSON_ARRAY(f.group_set, f.count, f.weight, f.scale))
                             FROM fish AS f WHERE f.session_id = s.id AND f.row_kind = 'total') END AS "caught?: String"
            FROM sessions AS s LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
            LEFT JOIN posted_matches AS h ON h.match_id = m.id
@@ -241,29 +240,10 @@ pub async fn outings_between(
             pegs: row.pegs.as_deref().map(pegs).unwrap_or_default(),
             minutes: row.minutes.map(Minutes),
             hours: row.start.zip(row.end),
-            caught: row.caught.as_deref().map(caught).unwrap_or_default(),
+            caught: row.caught.as_deref().map(caught_of).unwrap_or_default(),
             is_open: row.is_open,
         })
         .collect())
-}
-
-/// Sets of groups as the query above writes them, each with its number, weight and scale.
-fn caught(sets: &str) -> Vec<Caught> {
-    let set = |set: &str| {
-        let mut parts = set.split(':');
-        let groups = GroupSet::from_bits(parts.next()?.parse().ok()?)?;
-        let count = parts.next()?.parse().ok();
-        let amount: Option<i64> = parts.next()?.parse().ok();
-        let scale = Scale::parse(parts.next()?);
-        Some(Caught {
-            groups,
-            count,
-            weight: amount
-                .zip(scale)
-                .and_then(|(amount, scale)| Weight::new(amount, scale)),
-        })
-    };
-    sets.split(',').filter_map(set).collect()
 }
 
 fn pegs(ids: &str) -> Vec<PegId> {

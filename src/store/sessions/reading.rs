@@ -176,7 +176,7 @@ pub struct Listed {
     pub official: bool,
     pub did_not_weigh: bool,
     weighs_in: String,
-    /// What was reported of each group, as JSON: its set, the fish, the weight and its scale.
+    /// What was reported of each group, as [`caught_of`] reads it.
     by_group: Option<String>,
 }
 
@@ -188,18 +188,23 @@ impl Listed {
 
     /// What the angler reported, group by group.
     pub fn reported(&self) -> Vec<Caught> {
-        type Row = (i64, Option<i64>, Option<i64>, Option<String>);
-        let rows = self.by_group.as_deref().unwrap_or("[]");
-        let rows: Vec<Row> = serde_json::from_str(rows).unwrap_or_default();
-        let caught = |(groups, count, amount, scale): Row| {
-            Some(Caught {
-                groups: GroupSet::from_bits(groups)?,
-                count,
-                weight: weight(amount, scale.as_deref()),
-            })
-        };
-        rows.into_iter().filter_map(caught).collect()
+        self.by_group.as_deref().map(caught_of).unwrap_or_default()
     }
+}
+
+/// What was caught, from the JSON of a query: of each set of groups its bits, the fish, the weight
+/// and its scale.
+pub(in crate::store) fn caught_of(json: &str) -> Vec<Caught> {
+    type Row = (i64, Option<i64>, Option<i64>, Option<String>);
+    let rows: Vec<Row> = serde_json::from_str(json).unwrap_or_default();
+    let caught = |(groups, count, amount, scale): Row| {
+        Some(Caught {
+            groups: GroupSet::from_bits(groups)?,
+            count,
+            weight: weight(amount, scale.as_deref()),
+        })
+    };
+    rows.into_iter().filter_map(caught).collect()
 }
 
 /// The angler's sessions, latest first, from `skip`, at most `most`.

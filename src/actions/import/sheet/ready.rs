@@ -4,9 +4,6 @@
 use super::{Elsewhere, Look};
 use crate::{actions::ActionError, formats::old_sheets::Unlikely, statistics::wording};
 
-/// The most unlikely weights that are named one by one.
-const NAMED: usize = 40;
-
 /// What an officer says on saving a sheet.
 #[derive(Clone, Debug, Default)]
 pub struct Said {
@@ -23,31 +20,19 @@ pub struct Said {
 impl Look {
     /// `300 lb on line 2 and 310 lb on line 5`; empty where every weight may well be.
     pub fn unlikely_named(&self) -> String {
-        let first = self.unlikely.iter().take(NAMED);
-        let mut named: Vec<String> = first.map(Unlikely::named).collect();
-        if self.unlikely.len() > named.len() {
-            named.push(format!("{} more", self.unlikely.len() - named.len()));
-        }
-        wording::list(&named)
+        wording::list_of_many(self.unlikely.iter().map(Unlikely::named).collect())
     }
 
     /// Is every weight likely, or said to be right?
     pub fn is_right(&self, said: &Said) -> bool {
         self.unlikely.is_empty() || said.right == self.unlikely_named()
     }
-}
 
-impl Look {
     /// `Other of Sat 5 Jan 2019`; empty where no row stands in another match on record.
     pub fn elsewhere_named(&self) -> String {
         let mut named: Vec<String> = self.elsewhere.iter().map(Elsewhere::named).collect();
         named.dedup();
-        let more = named.len().saturating_sub(NAMED);
-        named.truncate(NAMED);
-        if more > 0 {
-            named.push(format!("{more} more"));
-        }
-        wording::list(&named)
+        wording::list_of_many(named)
     }
 
     /// Does no row stand in another match on record, or are those matches said to be others?

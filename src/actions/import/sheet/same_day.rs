@@ -79,13 +79,14 @@ impl Beside<'_> {
         }
     }
 
-    /// What stands on record, what becomes of the row, and how to mend it.
+    /// What stands on record, what becomes of the row, and how to mend it; with what the row says
+    /// otherwise of the catch.
     pub fn sentence(
         &self,
         row: &Entry,
         water: &Water,
         answer: Option<SameDay>,
-        here: &[Caught],
+        differences: &[String],
     ) -> String {
         let (who, known) = (row.angler.full(), self.known(water));
         let stands = match &self.outing.match_name {
@@ -98,10 +99,10 @@ impl Beside<'_> {
                     "{stands}, and this row says no other peg, so it is left out. If it was another outing, give its peg in the sheet, or have it reported with its times."
                 );
             }
-            Sameness::Same if !self.differences(here).is_empty() => {
+            Sameness::Same if !differences.is_empty() => {
                 return format!(
                     "{stands}, and this row says the same peg and hours, so it is left out. What it caught is told otherwise: {}. To take it as it stands here, undo the file that brought the earlier one, or have the session changed on its own page.",
-                    wording::list(&self.differences(here))
+                    wording::list(differences)
                 );
             }
             Sameness::Same => {

@@ -82,11 +82,12 @@ pub(super) fn lay(look: &mut Look, plan: &Plan, record: &Record<'_>) {
         let (mut taken, mut known) = (Some(true), String::new());
         if let Some(beside) = same_day::beside(&record.outings, &angler, water, row, peg) {
             let answer = plan.mapping.same_day;
+            let differences = beside.differences(&here);
             look.told.push(Told {
                 line: row.line,
-                sentence: beside.sentence(row, water, answer, &here),
+                sentence: beside.sentence(row, water, answer, &differences),
             });
-            look.differing += usize::from(!beside.differences(&here).is_empty());
+            look.differing += usize::from(!differences.is_empty());
             taken = beside.is_another(answer);
             known = beside.on_record(water);
         }

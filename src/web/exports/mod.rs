@@ -22,22 +22,22 @@ use crate::formats::csv::Writer;
 pub const AT_ONCE: i64 = 250;
 
 /// A list being written.
-struct List {
+pub(super) struct List {
     writer: Writer<Vec<u8>>,
 }
 
 impl List {
-    fn under(header: &[&str]) -> Result<Self, PageError> {
+    pub fn under(header: &[&str]) -> Result<Self, PageError> {
         let writer = Writer::new(Vec::new(), header).map_err(fault)?;
         Ok(Self { writer })
     }
 
-    fn row(&mut self, cells: &[String]) -> Result<(), PageError> {
+    pub fn row(&mut self, cells: &[String]) -> Result<(), PageError> {
         self.writer.row(cells).map_err(fault)
     }
 
     /// Answers with the file, to be kept under `name`.
-    fn file(self, name: &str) -> Result<Response, PageError> {
+    pub fn file(self, name: &str) -> Result<Response, PageError> {
         let body = self.writer.finish().map_err(fault)?;
         Ok(csv_file(name, body))
     }

@@ -81,23 +81,6 @@ impl ListPage {
             .then(|| self.address(self.sort.as_str(), self.falling, self.at + 1))
     }
 
-    /// The latest come first unless a heading sorts otherwise.
-    fn words_back(&self) -> &'static str {
-        match (self.sort == SortBy::Date, self.falling) {
-            (true, true) => "Later results",
-            (true, false) => "Earlier results",
-            (false, _) => "Earlier in the list",
-        }
-    }
-
-    fn words_on(&self) -> &'static str {
-        match (self.sort == SortBy::Date, self.falling) {
-            (true, true) => "Earlier results",
-            (true, false) => "Later results",
-            (false, _) => "Later in the list",
-        }
-    }
-
     /// Where a heading leads: the other way round when the list is sorted by it already.
     fn sort_link(&self, word: &str) -> String {
         let falling = if self.sort.as_str() == word {

@@ -26,7 +26,7 @@ use crate::{
     actions::publish_results::differs,
     domain::{
         ids::{EntryId, MatchId},
-        matches::{Figures, Line},
+        matches::{Figures, Line, section_words},
         names::{FORMER_MEMBER, Name, NamesOpen, Reader, shown},
     },
     store::{
@@ -151,7 +151,7 @@ impl Naming {
             }
             match (&line.peg, &line.section) {
                 (Some(peg), _) => format!("{name}, peg {peg}"),
-                (None, Some(section)) => format!("{name}, section {section}"),
+                (None, Some(section)) => format!("{name}, {}", section_words(section)),
                 (None, None) => name,
             }
         };

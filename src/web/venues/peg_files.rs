@@ -10,13 +10,9 @@ use axum::{
 
 use super::{number_of, peg_counts::method_name};
 use crate::{
-    formats::csv::Writer,
     statistics::{hours::HourCounts, methods::MethodCounts},
-    store::{
-        marks::{self, AtPeg},
-        venues,
-    },
-    web::{answers::PegAnswers, errors::PageError, exports::csv_file, people::Member, state::Site},
+    store::marks::{self, AtPeg},
+    web::{answers::PegAnswers, errors::PageError, exports::List, people::Member, state::Site},
 };
 
 const HOURS: [&str; 6] = [
@@ -54,20 +50,20 @@ struct Asked {
 
 async fn asked(site: &Site, venue: &str, peg: &str, what: &str) -> Result<Asked, PageError> {
     let (id, number) = (number_of(venue)?, peg.to_uppercase());
-    let mut reading = site.db.read().await?;
-    let marks = marks::at_peg(&mut reading, id, &number).await?;
+    let marks = marks::at_peg(&mut *site.db.read().await?, id, &number).await?;
     let marks = marks.ok_or(PageError::NotFound)?;
-    let venue = venues::by_id(&mut reading, id).await?;
-    drop(reading);
     let layout = site.answers.layout(site, id, marks.water).await?;
     if !layout.pegs.iter().any(|peg| peg.number == number) {
         return Err(PageError::NotFound);
     }
-    let name = venue.ok_or(PageError::NotFound)?.name;
+    let venue = site.answers.venue(site, id, marks.club).await?;
     Ok(Asked {
         answers: site.answers.peg(site, id, &number, &marks).await?,
         marks,
-        name: format!("{name} peg {number} {what} shared with the club.csv"),
+        name: format!(
+            "{} peg {number} {what} shared with the club.csv",
+            venue.name
+        ),
     })
 }
 
@@ -78,14 +74,13 @@ pub async fn hours(
     Path((venue, peg)): Path<(String, String)>,
 ) -> Result<Response, PageError> {
     let asked = asked(&site, &venue, &peg, "hours").await?;
-    let mut csv = Writer::new(Vec::new(), &HOURS).map_err(fault)?;
+    let mut list = List::under(&HOURS)?;
     for counts in &asked.answers.counts {
         for hour in counts.hours.iter().flat_map(|hours| &hours.hours) {
-            let row = of_hour(counts.series.slug(), hour);
-            csv.row(row).map_err(fault)?;
+            list.row(&of_hour(counts.series.slug(), hour))?;
         }
     }
-    Ok(csv_file(&asked.name, csv.finish().map_err(fault)?))
+    list.file(&asked.name)
 }
 
 /// The methods, a row a method.
@@ -96,14 +91,14 @@ pub async fn methods(
 ) -> Result<Response, PageError> {
     let asked = asked(&site, &venue, &peg, "methods").await?;
     let names = site.answers.methods(&site, asked.marks.club).await?;
-    let mut csv = Writer::new(Vec::new(), &METHODS).map_err(fault)?;
+    let mut list = List::under(&METHODS)?;
     for counts in &asked.answers.counts {
         for method in &counts.methods {
-            let row = of_method(counts.series.slug(), method_name(method, &names), method);
-            csv.row(row).map_err(fault)?;
+            let name = method_name(method, &names);
+            list.row(&of_method(counts.series.slug(), name, method))?;
         }
     }
-    Ok(csv_file(&asked.name, csv.finish().map_err(fault)?))
+    list.file(&asked.name)
 }
 
 fn of_hour(series: &str, hour: &HourCounts) -> [String; 6] {
@@ -138,8 +133,4 @@ fn of_method(series: &str, name: String, method: &MethodCounts) -> [String; 12] 
         weight.sessions.to_string(),
         format!("{:.2}", weight.rod_hours),
     ]
-}
-
-fn fault(error: std::io::Error) -> PageError {
-    PageError::Fault(format!("writing a list: {error}"))
 }

@@ -167,23 +167,6 @@ impl Listed {
         (self.last() < self.total).then(|| self.link(self.sort, self.falling, self.last() + 1))
     }
 
-    /// The latest come first unless a heading sorts otherwise.
-    pub fn words_back(&self) -> &'static str {
-        match (self.sort == SortBy::Day, self.falling) {
-            (true, true) => "Later sessions",
-            (true, false) => "Earlier sessions",
-            (false, _) => "Earlier in the list",
-        }
-    }
-
-    pub fn words_on(&self) -> &'static str {
-        match (self.sort == SortBy::Day, self.falling) {
-            (true, true) => "Earlier sessions",
-            (true, false) => "Later sessions",
-            (false, _) => "Later in the list",
-        }
-    }
-
     /// Where a heading leads: the other way round when the list is sorted by it already.
     pub fn sort_link(&self, word: &str) -> String {
         let sort = SortBy::parse(word).unwrap_or(SortBy::Day);

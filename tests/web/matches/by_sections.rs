@@ -45,6 +45,7 @@ async fn whoever_drew_a_peg_of_a_sections_range_is_put_into_it() {
 async fn a_range_that_cannot_be_is_asked_about_and_nothing_typed_is_lost() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;
+    run(&site, "UPDATE sections SET name = 'Section ' || name").await;
     for (second, says) in [
         ("2, 4", "Peg 2 is given to section A too."),
         ("2 or 3", "is not a peg or a range of pegs"),

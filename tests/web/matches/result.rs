@@ -245,6 +245,30 @@ async fn two_who_shorten_alike_are_told_apart_by_their_pegs() {
 }
 
 #[tokio::test]
+async fn without_pegs_two_who_shorten_alike_are_told_apart_by_their_sections() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    run(
+        &site,
+        "UPDATE sections SET name = 'Section ' || name;
+         UPDATE entries SET peg_id = NULL, section_id = id WHERE id IN (1, 2);
+         UPDATE labels SET given = 'Alf', surname = 'Ashenfold' WHERE surname = 'Hazelpatch';
+         UPDATE labels SET given = 'Amos', surname = 'Ashenfold' WHERE surname = 'Coppleway'",
+    )
+    .await;
+    organiser.submit("/matches/1/weights", SHEET).await.taken();
+    let posting = [("version", "3")];
+    let posted = organiser.submit("/matches/1/publication", &posting).await;
+    posted.taken();
+
+    let result = site.visitor().get("/matches/1/result").await.shown();
+
+    result
+        .says("A. Ashenfold, section A")
+        .says("A. Ashenfold, section B");
+}
+
+#[tokio::test]
 async fn several_who_share_first_place_are_listed_as_one_says_them() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;

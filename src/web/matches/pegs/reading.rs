@@ -8,6 +8,7 @@ use crate::{
     actions::place_entries::Placed,
     domain::{
         ids::{EntryId, MatchTeamId, PegId, SectionId},
+        matches::section_words,
         merging::{Merge, merge},
         pegs::{bare_number, read_peg_list},
     },
@@ -129,8 +130,10 @@ impl Sheet {
                     problems.add(
                         field.as_str(),
                         format!(
-                            "Peg {number} is given to section {} too. Take it out of one of the two.",
-                            other.map(|section| section.name.as_str()).unwrap_or_default()
+                            "Peg {number} is given to {} too. Take it out of one of the two.",
+                            other
+                                .map(|section| section_words(&section.name))
+                                .unwrap_or_default()
                         ),
                     );
                 }

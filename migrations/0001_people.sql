@@ -14,7 +14,9 @@ CREATE TABLE accounts (
   role TEXT NOT NULL CHECK (role IN ('member', 'organiser', 'administrator')),
   phc TEXT,                                        -- password hash; absent until the invite is used
   created_utc INTEGER NOT NULL,
-  disabled_utc INTEGER
+  disabled_utc INTEGER,
+  shown_weights TEXT CHECK (shown_weights IN ('g', 'dr')),  -- the unit of what is worked out; absent: as each water weighs
+  shown_wind TEXT NOT NULL DEFAULT 'mph' CHECK (shown_wind IN ('mph', 'ms', 'beaufort'))
 ) STRICT;
 
 CREATE TABLE labels (

@@ -15,6 +15,7 @@ pub mod anglers;
 pub mod backup;
 pub mod change_match;
 pub mod change_session;
+pub mod choose_units;
 pub mod choose_weather;
 pub mod daily_backup;
 pub mod enter_match;

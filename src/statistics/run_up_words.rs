@@ -10,7 +10,12 @@ use super::{
 };
 use crate::domain::{
     dates::Day,
-    weather::{DailyWeather, WeatherDays, compass::Compass, units},
+    units::Speed,
+    weather::{
+        DailyWeather, WeatherDays,
+        compass::Compass,
+        units::{self, SpeedUnit},
+    },
 };
 
 /// Days looked back on.
@@ -24,12 +29,17 @@ const PRESSURE_HPA: f64 = 8.0;
 
 type Observed<'a> = (Day, &'a DailyWeather);
 
-/// The days before `run_up.day` in a sentence, in °C, mm and compass points.
+/// The days before `run_up.day` in a sentence, in °C, mm and compass points, wind as `speed` says.
 ///
-/// `A mild, wet week broke on Sat 8 Nov; two frosts since; wind from the south-west, force 3;
+/// `A mild, wet week broke on Sat 8 Nov; two frosts since; wind from the south-west, 10 mph;
 /// no temperature for Tue 11 Nov.` Or, where it turned again: `A mild week broke on Tue 17 Nov; four
 /// frosts then; it turned milder on Sat 21 Nov; no frosts since.`
-pub fn summary(run_up: &RunUp, weather: &WeatherDays, usual: Option<Usual>) -> String {
+pub fn summary(
+    run_up: &RunUp,
+    weather: &WeatherDays,
+    usual: Option<Usual>,
+    speed: Speed,
+) -> String {
     let from = run_up.day.plus(-DAYS);
     let days: Vec<Observed<'_>> = weather
         .range(from..run_up.day)
@@ -53,7 +63,7 @@ pub fn summary(run_up: &RunUp, weather: &WeatherDays, usual: Option<Usual>) -> S
     parts.extend(frosts(&days, run_up.day, broke, again));
     parts.extend(trend(run_up, broke.is_some()));
     parts.extend(ice(run_up));
-    parts.extend(wind(run_up));
+    parts.extend(wind(run_up, speed));
     parts.extend(pressure(run_up));
     parts.extend(gaps(run_up.day, &warm));
     wording::sentence(&parts.join("; "))
@@ -235,13 +245,18 @@ fn ice(run_up: &RunUp) -> Option<String> {
     Some(format!("ice last seen on {}", last.brief()))
 }
 
-fn wind(run_up: &RunUp) -> Option<String> {
+fn wind(run_up: &RunUp, speed: Speed) -> Option<String> {
     let wind = run_up.wind?;
     let force = units::beaufort(wind.scalar_speed_ms);
+    let blew = match speed {
+        Speed::Mph => SpeedUnit::MilesPerHour.held(wind.scalar_speed_ms),
+        Speed::MetresASecond => SpeedUnit::MetresPerSecond.held(wind.scalar_speed_ms),
+        Speed::Beaufort => format!("force {force}"),
+    };
     Some(match (force, wind.from_deg) {
         (0, _) => "calm of late".to_owned(),
-        (_, Some(from)) => format!("wind from the {}, force {force}", Compass::of(from).name()),
-        (_, None) => format!("wind from all round, force {force}"),
+        (_, Some(from)) => format!("wind from the {}, {blew}", Compass::of(from).name()),
+        (_, None) => format!("wind from all round, {blew}"),
     })
 }
 

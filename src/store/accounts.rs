@@ -3,7 +3,7 @@
 use sqlx::SqliteConnection;
 
 use super::StoreError;
-use crate::domain::{accounts::Role, dates::Instant, ids::*};
+use crate::domain::{accounts::Role, dates::Instant, ids::*, units::Units};
 
 pub struct Account {
     pub id: AccountId,
@@ -99,6 +99,23 @@ pub async fn set_role(
     sqlx::query!("UPDATE accounts SET role = ? WHERE id = ?", role, id)
         .execute(connection)
         .await?;
+    Ok(())
+}
+
+/// How figures are shown to whoever holds the account.
+pub async fn set_units(
+    connection: &mut SqliteConnection,
+    id: AccountId,
+    units: Units,
+) -> Result<(), StoreError> {
+    sqlx::query!(
+        "UPDATE accounts SET shown_weights = ?, shown_wind = ? WHERE id = ?",
+        units.weights,
+        units.wind,
+        id
+    )
+    .execute(connection)
+    .await?;
     Ok(())
 }
 

@@ -3,7 +3,12 @@
 use sqlx::SqliteConnection;
 
 use super::{StoreError, marks::SettingsMark};
-use crate::domain::{accounts::Role, dates::Instant, ids::*};
+use crate::domain::{
+    accounts::Role,
+    dates::Instant,
+    ids::*,
+    units::{Scale, Speed, Units},
+};
 
 /// Somebody signed in, as every request needs to know them.
 #[derive(Clone, Debug)]
@@ -14,6 +19,8 @@ pub struct SignedIn {
     pub name: String,
     pub role: Role,
     pub angler: Option<AnglerId>,
+    /// How figures are shown to them.
+    pub units: Units,
     pub last_seen: Instant,
     /// When the password was last given.
     pub reauth: Instant,
@@ -28,6 +35,7 @@ pub async fn by_token(
     let row = sqlx::query!(
         r#"SELECT s.id AS "sign_in!: SignInId", a.id AS "account!: AccountId", a.pid AS "pid!: Pid", a.name AS "name!",
                   a.role AS "role!: Role", g.id AS "angler?: AnglerId",
+                  a.shown_weights AS "shown_weights?: Scale", a.shown_wind AS "shown_wind!: Speed",
                   s.last_seen_utc AS "last_seen!: Instant", s.reauth_utc AS "reauth!: Instant",
                   (SELECT settings FROM club_marks) AS "settings!: SettingsMark"
            FROM sign_ins AS s
@@ -46,6 +54,10 @@ pub async fn by_token(
             name: row.name,
             role: row.role,
             angler: row.angler,
+            units: Units {
+                weights: row.shown_weights,
+                wind: row.shown_wind,
+            },
             last_seen: row.last_seen,
             reauth: row.reauth,
         };

@@ -16,6 +16,7 @@ use crate::domain::{
     ids::*,
     imports::{ImportKind, ImportState, RecordKind},
     matches::{MatchState, Outcome, PegsAllotted},
+    units::{Scale, Speed},
 };
 
 macro_rules! stored_as {
@@ -65,6 +66,8 @@ stored_as! {
     Instant => i64, |instant| instant.0, |seconds| Some(Instant(seconds));
     Pid => String, |pid| pid.as_str().to_owned(), |text| Pid::parse(&text);
     Role => String, |role| role.as_str().to_owned(), |text| Role::parse(&text);
+    Scale => String, |scale| scale.as_str().to_owned(), |text| Scale::parse(&text);
+    Speed => String, |speed| speed.as_str().to_owned(), |text| Speed::parse(&text);
     GroupSet => i64, |set| set.bits(), GroupSet::from_bits;
     Outcome => String, |outcome| outcome.as_str().to_owned(), |text| Outcome::parse(&text);
     MatchState => String, |state| state.as_str().to_owned(), |text| MatchState::parse(&text);

@@ -12,6 +12,7 @@ use crate::{
     domain::{
         ids::{AnglerId, MethodId, VenueId},
         pegs::Peg,
+        units::Scale,
         venues::{Bank, Venue},
     },
     statistics::{
@@ -91,9 +92,9 @@ pub struct Answers {
     venues: Kept<VenueId, i64, Venue>,
     layouts: Kept<VenueId, i64, Layout>,
     offered: Kept<VenueId, OfferedUnder, Offered>,
-    records: Kept<VenueId, Fished, VenueRecord>,
+    records: Kept<(VenueId, Scale), Fished, VenueRecord>,
     studies: Kept<VenueId, (i64, Marks), Option<studies::Kept>>,
-    pegs: Kept<(VenueId, String), PegMarks, PegAnswers>,
+    pegs: Kept<(VenueId, String, Scale), PegMarks, PegAnswers>,
     lists: Kept<List, (PegMarks, i64), Vec<PegSession>>,
 }
 
@@ -200,30 +201,28 @@ impl Answers {
         self.layouts.get(venue, marks.pegs, make).await
     }
 
-    /// How a water fishes, by series and set of groups.
+    /// How a water fishes, by series and set of groups, weights told in `scale`.
     pub async fn record(
         &self,
         site: &Site,
-        venue: &Venue,
+        venue: VenueId,
+        scale: Scale,
         marks: Marks,
     ) -> Result<Arc<VenueRecord>, PageError> {
         let make = async {
             let mut reading = site.db.read().await?;
-            let now = marks::of_venue(&mut reading, venue.id).await?;
-            // Read again: its scales may have changed since whoever asks was told of them.
-            let venue = venues::by_id(&mut reading, venue.id).await?;
-            let venue = venue.ok_or(PageError::NotFound)?;
-            let rows = rates::of_venue(&mut reading, venue.id).await?;
+            let now = marks::of_venue(&mut reading, venue).await?;
+            let rows = rates::of_venue(&mut reading, venue).await?;
             drop(reading);
             let caught: Vec<RecordRow> = rows.iter().map(|one| one.row).collect();
             let record = VenueRecord {
-                figures: record::figures(&caught, venue.weighs_in),
+                figures: record::figures(&caught, scale),
                 on_record: record::on_record(&rows),
             };
             Ok(((now.sessions, now.matches), record))
         };
         let under = (marks.sessions, marks.matches);
-        self.records.get(venue.id, under, make).await
+        self.records.get((venue, scale), under, make).await
     }
 
     /// The study that a water's pegs are told from.
@@ -244,20 +243,19 @@ impl Answers {
         self.studies.get(venue, under, make).await
     }
 
-    /// What one peg has given.
+    /// What one peg has given, weights told in `scale`.
     pub async fn peg(
         &self,
         site: &Site,
         venue: VenueId,
         number: &str,
+        scale: Scale,
         marks: &AtPeg,
     ) -> Result<Arc<PegAnswers>, PageError> {
         let make = async {
             let mut reading = site.db.read().await?;
             let now = marks::at_peg(&mut reading, venue, number).await?;
             let now = now.ok_or(PageError::NotFound)?;
-            let water = venues::by_id(&mut reading, venue).await?;
-            let scale = water.ok_or(PageError::NotFound)?.weighs_in;
             let caught = rates::of_peg(&mut reading, venue, number).await?;
             let spells = pegs::spells(&mut reading, venue, number).await?;
             let timed = pegs::timed_fish(&mut reading, venue, number).await?;
@@ -277,7 +275,7 @@ impl Answers {
             };
             Ok((peg_marks(&now), answers))
         };
-        let key = (venue, number.to_owned());
+        let key = (venue, number.to_owned(), scale);
         self.pegs.get(key, peg_marks(marks), make).await
     }
 

@@ -1,6 +1,8 @@
 //! How figures are written on a page: a true minus sign, thousands parted by a comma, a number
 //! never torn from its unit at the end of a line. Nothing is worked out here.
 
+pub use crate::domain::units::Speed;
+
 /// Holds a number and its unit together.
 pub const TIGHT: char = '\u{a0}';
 
@@ -11,15 +13,6 @@ const METRES_A_SECOND_IN_ONE_MPH: f64 = 0.44704; // exactly: 1609.344 m in 3600 
 const BEAUFORT: [f64; 12] = [
     0.3, 1.6, 3.4, 5.5, 8.0, 10.8, 13.9, 17.2, 20.8, 24.5, 28.5, 32.7,
 ];
-
-/// The reader's choice for wind.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Speed {
-    #[default]
-    Mph,
-    MetresASecond,
-    Beaufort,
-}
 
 /// `1,240.5`, `−3`; never `−0`.
 pub fn number(value: f64, places: usize) -> String {

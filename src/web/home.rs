@@ -18,7 +18,7 @@ use crate::{
         customs::advise,
         dates::{Day, Zone},
         ids::VenueId,
-        units::Scale,
+        units::{Scale, Speed},
     },
     statistics::{run_up_words, wording},
     store::{
@@ -74,7 +74,8 @@ impl HomePage {
     fn won_with(&self, posted: &Posted) -> String {
         let fished = usize::try_from(posted.fished).unwrap_or(0);
         let fished = wording::count(fished, "angler", "anglers");
-        let scale = Scale::parse(&posted.weighs_in).unwrap_or(Scale::Drams);
+        let weighs_in = Scale::parse(&posted.weighs_in).unwrap_or(Scale::Drams);
+        let scale = self.frame.units.scale(weighs_in);
         match posted.winning_g.filter(|grams| *grams > 0.0) {
             Some(grams) => {
                 let won = weights_held(&wording::weight(grams, scale));
@@ -109,15 +110,16 @@ pub async fn show(State(site): State<Site>, visitor: Visitor) -> Result<Response
         false => None,
     };
     drop(reading);
+    let speed = frame.units.wind;
     let days: Vec<_> = found
         .iter()
-        .flat_map(|(_, _, record, today)| strips::days(record, *today))
+        .flat_map(|(_, _, record, today)| strips::days(record, *today, speed))
         .collect();
     let scale = RunUpScale::holding(&days);
     page(HomePage {
         waters: found
             .into_iter()
-            .map(|(id, name, record, today)| water(id, name, &record, today, scale))
+            .map(|(id, name, record, today)| water(id, name, &record, today, (scale, speed)))
             .collect(),
         frame,
         named,
@@ -132,14 +134,14 @@ fn water(
     name: String,
     record: &WeatherRecord,
     today: Day,
-    scale: RunUpScale,
+    (scale, speed): (RunUpScale, Speed),
 ) -> WaterLine {
     let run_up = record.run_up(today);
     let usual = record.usual(today);
     let any = strips::any(record, today);
     WaterLine {
-        strip: any.then(|| strips::small(&format!("water-{id}"), record, today, scale)),
-        words: run_up_words::summary(&run_up, &record.weather, usual),
+        strip: any.then(|| strips::small(&format!("water-{id}"), record, today, scale, speed)),
+        words: run_up_words::summary(&run_up, &record.weather, usual, speed),
         approach: match any {
             true => advise(&run_up.conditions(usual)).sentence(),
             false => String::new(),

@@ -10,7 +10,7 @@ use axum::{
 
 use super::{assets, errors::PageError, people::Visitor, state::Site};
 use crate::{
-    domain::accounts::Role,
+    domain::{accounts::Role, units::Units},
     store::{StoreError, settings},
 };
 
@@ -120,6 +120,8 @@ pub struct Frame {
     pub club: String,
     pub section: Section,
     pub who: Option<FramePerson>,
+    /// How figures are shown to whoever is reading.
+    pub units: Units,
     pub notice: Option<&'static str>,
     pub demo: bool,
     pub error: bool,
@@ -145,6 +147,7 @@ impl Frame {
                 is_officer: who.role.is_officer(),
                 is_administrator: who.role == Role::Administrator,
             }),
+            units: visitor.units(),
             notice: visitor.notice.as_deref().and_then(notice),
             demo: head.made_up,
             error: false,

@@ -14,7 +14,7 @@ use axum_extra::extract::CookieJar;
 use super::{accounts::sign_in, errors::PageError, state::Site};
 use crate::{
     actions::{By, sign_in as signing_in, tokens},
-    domain::accounts::Who,
+    domain::{accounts::Who, units::Units},
     settings::Settings,
     store::{
         marks::SettingsMark,
@@ -49,6 +49,12 @@ pub struct Member {
 impl Visitor {
     pub fn by(&self) -> Option<By> {
         self.who.as_ref().map(by)
+    }
+
+    /// How figures are shown to them.
+    pub fn units(&self) -> Units {
+        let who = self.who.as_ref();
+        who.map_or_else(Units::default, |who| who.units)
     }
 
     pub fn is_officer(&self) -> bool {

@@ -93,6 +93,7 @@ pub fn table() -> Vec<Route> {
         post("/sign-in", Anyone, accounts::sign_in::submit),
         post("/sign-out", Member, accounts::sign_out::submit),
         get("/account", Member, accounts::account::show),
+        post("/account", Member, accounts::account::submit),
         post("/account/sign-ins", Member, accounts::account::sign_out_others),
         get("/account/password", Member, accounts::password::show),
         post("/account/password", Member, accounts::password::submit),

@@ -17,37 +17,35 @@ use crate::{
 pub const DAYS: i64 = 10;
 
 /// The days of a strip, oldest first, the session date last and boxed.
-pub fn days(record: &WeatherRecord, day: Day) -> Vec<StripDay> {
+pub fn days(record: &WeatherRecord, day: Day, speed: Speed) -> Vec<StripDay> {
     (0..=DAYS)
         .rev()
         .map(|ago| {
             let on = day.plus(-ago);
             let weather = record.weather.get(&on).copied().unwrap_or_default();
-            strip_day(on, &weather, ago == 0)
+            strip_day(on, &weather, ago == 0, speed)
         })
         .collect()
 }
 
-fn strip_day(on: Day, weather: &DailyWeather, session_day: bool) -> StripDay {
+fn strip_day(on: Day, weather: &DailyWeather, session_day: bool, speed: Speed) -> StripDay {
     StripDay {
         label: on.0.strftime("%-d").to_string(),
         name: on.0.strftime("%a %-d").to_string(),
         low_c: weather.min_c,
         high_c: weather.max_c,
         rain_mm: weather.rain(),
-        wind: wind(weather),
+        wind: wind(weather, speed),
         pressure_hpa: weather.pressure_hpa,
         session_day,
     }
 }
 
-fn wind(weather: &DailyWeather) -> Option<StripWind> {
+fn wind(weather: &DailyWeather, shown_in: Speed) -> Option<StripWind> {
     if weather.wind_ms.is_none() && weather.wind_from.is_none() {
         return None;
     }
-    let speed = weather
-        .wind_ms
-        .map(|speed| figures::speed(speed, Speed::Mph));
+    let speed = weather.wind_ms.map(|speed| figures::speed(speed, shown_in));
     let from = weather.wind_from.map(|from| from.to_string());
     let words: Vec<_> = match weather.is_calm() {
         true => vec!["calm".to_owned()],
@@ -69,18 +67,24 @@ pub fn any(record: &WeatherRecord, day: Day) -> bool {
 }
 
 /// A strip with its caption and table; drawn as one sits where `facing_deg` says how the bank looks.
-pub fn large(id: &str, record: &WeatherRecord, day: Day, facing_deg: Option<f64>) -> RunUpStrip {
+pub fn large(
+    id: &str,
+    record: &WeatherRecord,
+    day: Day,
+    facing_deg: Option<f64>,
+    speed: Speed,
+) -> RunUpStrip {
     RunUpStrip::new(Drawn {
         facing_deg,
         wind_words: wind_words(record, day, facing_deg),
-        ..drawn(id, record, day)
+        ..drawn(id, record, day, speed)
     })
 }
 
 /// The ten days before `day` alone, on a page that has their figures in a table of its own.
-pub fn before(id: &str, record: &WeatherRecord, day: Day) -> RunUpStrip {
+pub fn before(id: &str, record: &WeatherRecord, day: Day, speed: Speed) -> RunUpStrip {
     let (first, last) = (day.plus(-DAYS), day.plus(-1));
-    let mut drawn = drawn(id, record, day);
+    let mut drawn = drawn(id, record, day, speed);
     drawn.days.retain(|day| !day.session_day);
     RunUpStrip::new(Drawn {
         title: format!("Ten days to {}", last.0.strftime("%A %-d %B")),
@@ -106,21 +110,27 @@ fn wind_words(record: &WeatherRecord, day: Day, facing_deg: Option<f64>) -> Stri
 }
 
 /// The same drawing for a row, all of a page on one scale.
-pub fn small(id: &str, record: &WeatherRecord, day: Day, scale: RunUpScale) -> SmallRunUpStrip {
+pub fn small(
+    id: &str,
+    record: &WeatherRecord,
+    day: Day,
+    scale: RunUpScale,
+    speed: Speed,
+) -> SmallRunUpStrip {
     SmallRunUpStrip::new(Drawn {
         scale: Some(scale),
-        ..drawn(id, record, day)
+        ..drawn(id, record, day, speed)
     })
 }
 
-fn drawn(id: &str, record: &WeatherRecord, day: Day) -> Drawn {
+fn drawn(id: &str, record: &WeatherRecord, day: Day, speed: Speed) -> Drawn {
     let run_up = record.run_up_of_air(day);
     Drawn {
         id: id.to_owned(),
         title: format!("Run-up to {}", day.0.strftime("%A %-d %B")),
-        summary: run_up_words::summary(&run_up, &record.weather, record.usual(day)),
+        summary: run_up_words::summary(&run_up, &record.weather, record.usual(day), speed),
         period: period(day.plus(-DAYS), day),
-        days: days(record, day),
+        days: days(record, day, speed),
         facing_deg: None,
         wind_words: String::new(),
         scale: None,

@@ -3,6 +3,7 @@
 use peglore::{
     domain::{
         dates::Day,
+        units::Speed,
         weather::{DailyWeather, WeatherDays, WindFrom},
     },
     statistics::{
@@ -23,10 +24,15 @@ fn words(weather: &WeatherDays, usual: Option<Usual>) -> String {
 }
 
 fn words_on(session: Day, weather: &WeatherDays, usual: Option<Usual>) -> String {
+    words_in(session, weather, usual, Speed::Beaufort)
+}
+
+fn words_in(session: Day, weather: &WeatherDays, usual: Option<Usual>, speed: Speed) -> String {
     summary(
         &RunUp::of(session, &Surroundings::weather_only(weather)),
         weather,
         usual,
+        speed,
     )
 }
 
@@ -145,4 +151,14 @@ fn wind_and_pressure_get_their_words() {
         words(&weather, USUAL),
         "Ten days with a mean of 7.0\u{a0}°C; no frosts; wind from the south-west, force 4; pressure down 12\u{a0}hPa in three days."
     );
+    for (speed, blew) in [
+        (Speed::Mph, "wind from the south-west, 13\u{a0}mph;"),
+        (
+            Speed::MetresASecond,
+            "wind from the south-west, 6.0\u{a0}m/s;",
+        ),
+    ] {
+        let said = words_in(session, &weather, USUAL, speed);
+        assert!(said.contains(blew), "{said}");
+    }
 }

@@ -33,6 +33,7 @@ mod sessions;
 mod sign_in;
 mod slow;
 mod tackle;
+mod units;
 mod venues;
 mod water;
 mod water_readings;

@@ -23,7 +23,7 @@ use crate::support::{
 };
 
 /// Ten frosty days before 14 November, the wind from the south-west.
-async fn frosty_days(site: &TestSite, planted: &Planted) {
+pub(super) async fn frosty_days(site: &TestSite, planted: &Planted) {
     let mut writing = site.site.db.write().await.expect("a writer");
     let source = rows::source(&mut writing, planted.venue, "By hand")
         .await

@@ -2,10 +2,12 @@
 //! and shown. A weight is whole units of the scales that made it, so that nothing is ever
 //! rounded on its way into the record. Temperatures and pressures belong to `weather`.
 
+pub mod chosen;
 pub mod numbers;
 pub mod weight;
 pub mod weight_text;
 
+pub use chosen::{Speed, Units};
 pub use numbers::{Length, Minutes, read_aim, read_count, read_hours, read_metres};
 pub use weight::{Ranking, Scale, Total, Weight};
 pub use weight_text::{Bare, Choice, WeightReading, read_weight};

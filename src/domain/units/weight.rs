@@ -49,6 +49,18 @@ impl Scale {
         Self::ALL.into_iter().find(|scale| scale.as_str() == text)
     }
 
+    /// The word in addresses and forms: what people call the unit.
+    pub fn slug(self) -> &'static str {
+        match self {
+            Self::Drams => "lb",
+            Self::Grams => "kg",
+        }
+    }
+
+    pub fn from_slug(text: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|scale| scale.slug() == text)
+    }
+
     /// `pounds and ounces` or `kilograms`.
     pub fn words(self) -> &'static str {
         match self {

@@ -124,6 +124,7 @@ impl SessionPage {
         };
         let weather = site.db.weather().of(&mut reading, head.venue).await?;
         drop(reading);
+        let speed = member.who.units.wind;
         let choices = Choices::load(site, member, head.venue).await?;
         let mut pegs: Vec<String> = Vec::new();
         for spell in &report.spells {
@@ -143,11 +144,12 @@ impl SessionPage {
             weighed: weighed.iter().map(weighed_words).collect(),
             told: Told::new(&report, &choices),
             strip: strips::any(&weather, head.day)
-                .then(|| strips::large("run-up", &weather, head.day, None)),
+                .then(|| strips::large("run-up", &weather, head.day, None, speed)),
             run_up: run_up_words::summary(
                 &weather.run_up(head.day),
                 &weather.weather,
                 weather.usual(head.day),
+                speed,
             ),
             pegs,
             head,

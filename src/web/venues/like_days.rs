@@ -16,6 +16,7 @@ use crate::{
         dates::Day,
         groups::GroupSet,
         pegs::Peg,
+        units::Speed,
         venues::Venue,
     },
     statistics::{fished_days::Series, run_up_words, series_study},
@@ -194,9 +195,10 @@ pub async fn show(
     drop(reading);
     let advice = customs::advise(&run_up.conditions(record.usual(asked.date)));
     let problems = !asked.problems.is_empty();
+    let speed = frame.units.wind;
     let drawn = LikeDaysPage {
-        strip: strip(&record, asked.date),
-        summary: run_up_words::summary(&run_up, &record.weather, record.usual(asked.date)),
+        strip: strip(&record, asked.date, speed),
+        summary: run_up_words::summary(&run_up, &record.weather, record.usual(asked.date), speed),
         reasons: reasons(&advice, &kept),
         cautions: called_for(cautions::cautions(&run_up.around())),
         closed: peg
@@ -269,8 +271,8 @@ fn sets(of: impl Iterator<Item = Of>) -> Vec<(String, String)> {
         .collect()
 }
 
-fn strip(record: &WeatherRecord, day: Day) -> Option<RunUpStrip> {
-    strips::any(record, day).then(|| strips::large("run-up", record, day, None))
+fn strip(record: &WeatherRecord, day: Day, speed: Speed) -> Option<RunUpStrip> {
+    strips::any(record, day).then(|| strips::large("run-up", record, day, None, speed))
 }
 
 fn reasons(advice: &Advice, kept: &[Kept]) -> Vec<ReasonLine> {

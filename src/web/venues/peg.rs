@@ -221,7 +221,10 @@ pub async fn show(
         .ok_or(PageError::NotFound)?;
     let bank = layout.banks.iter().find(|bank| bank.id == peg.bank);
     let bank = bank.cloned().ok_or(PageError::NotFound)?;
-    let answers = site.answers.peg(&site, id, &number, &marks).await?;
+    let scale = frame.units.scale(venue.weighs_in);
+    let answers = (site.answers)
+        .peg(&site, id, &number, scale, &marks)
+        .await?;
     let study = site.answers.study(&site, id, &marks).await?;
     let own = visitor.who.as_ref().and_then(|who| who.angler);
     let wanted = Wanted {
@@ -274,7 +277,7 @@ pub async fn show(
         // What an angler did in a match is his own report's, so members alone see it.
         counts: (answers.counts.iter())
             .filter(|_| frame.is_signed_in())
-            .map(|one| CountsShown::of(one, &names, venue.weighs_in))
+            .map(|one| CountsShown::of(one, &names, scale))
             .collect(),
         listed: Listed::new(lines, total, &asked, here),
         answers,

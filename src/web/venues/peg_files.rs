@@ -58,7 +58,10 @@ async fn asked(site: &Site, venue: &str, peg: &str, what: &str) -> Result<Asked,
     }
     let venue = site.answers.venue(site, id, marks.club).await?;
     Ok(Asked {
-        answers: site.answers.peg(site, id, &number, &marks).await?,
+        // Files give grams and counts, which are the same in every scale.
+        answers: (site.answers)
+            .peg(site, id, &number, venue.weighs_in, &marks)
+            .await?,
         marks,
         name: format!(
             "{} peg {number} {what} shared with the club.csv",

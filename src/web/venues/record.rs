@@ -78,7 +78,8 @@ pub async fn show(
     let venue = the_venue(&site, &venue).await?;
     let frame = Frame::new(&site, &visitor, Section::Venues).await?;
     let marks = marks::of_venue(&mut *site.db.read().await?, venue.id).await?;
-    let record = site.answers.record(&site, &venue, marks).await?;
+    let scale = frame.units.scale(venue.weighs_in);
+    let record = site.answers.record(&site, venue.id, scale, marks).await?;
     let tables = record
         .figures
         .iter()

@@ -6,6 +6,7 @@ use crate::{
         cautions::{Called, cautions},
         customs::{Advice, Conditions, RULES, Rule, advise},
         dates::Day,
+        units::Speed,
         venues::Bank,
         weather::{bank_wind::BankWind, compass::Compass},
     },
@@ -30,14 +31,14 @@ pub struct WaterToday {
 }
 
 impl WaterToday {
-    pub fn of(record: &WeatherRecord, day: Day, banks: &[Bank]) -> Self {
+    pub fn of(record: &WeatherRecord, day: Day, banks: &[Bank], speed: Speed) -> Self {
         let run_up = record.run_up(day);
         let usual = record.usual(day);
         let conditions = run_up.conditions(usual);
         let from = run_up.wind.and_then(|wind| wind.from_deg);
         Self {
             any: strips::any(record, day),
-            words: run_up_words::summary(&run_up, &record.weather, usual),
+            words: run_up_words::summary(&run_up, &record.weather, usual, speed),
             advice: advise(&conditions),
             conditions,
             winds: winds(from, banks),

@@ -190,7 +190,10 @@ impl VenuePage {
         match won {
             Some(grams) => format!(
                 "{fished}, won with {}",
-                weights_held(&wording::weight(grams, self.venue.weighs_in))
+                weights_held(&wording::weight(
+                    grams,
+                    self.frame.units.scale(self.venue.weighs_in)
+                ))
             ),
             None => format!("{fished}, nothing weighed"),
         }
@@ -235,11 +238,12 @@ pub async fn show(
     drop(reading);
     let layout = site.answers.layout(&site, venue.id, marks).await?;
     let (banks, pegs) = (&layout.banks, &layout.pegs);
-    let record = site.answers.record(&site, &venue, marks).await?;
+    let scale = frame.units.scale(venue.weighs_in);
+    let record = site.answers.record(&site, venue.id, scale, marks).await?;
     let matches = record.figures.iter().any(|one| one.series == Series::Match);
     let found = reeds::Found::of(study.as_ref(), matches, &venue);
     let address = |number: &str| frame.url(&format!("/venues/{}/pegs/{number}", venue.id));
-    let water = WaterToday::of(&weather, today, banks);
+    let water = WaterToday::of(&weather, today, banks, frame.units.wind);
     // One bank has a way of looking; several have not.
     let facing = match &banks[..] {
         [only] => only.facing_deg,
@@ -254,7 +258,7 @@ pub async fn show(
         reeds: reeds::lines(banks, pegs, &found, today, &address),
         pegs_found: reeds::of_water(pegs, &found, today),
         found,
-        strip: strips::large("run-up", &weather, today, facing),
+        strip: strips::large("run-up", &weather, today, facing, frame.units.wind),
         banks: banks
             .iter()
             .filter_map(|bank| BankWalk::of(bank, pegs, today))

@@ -14,7 +14,6 @@ mod rows; // the like matches as a file has them
 mod units; // pounds or kilograms, as the reader chose
 
 use self::asking::{Offered, Typed, choices, like, nearest, offer, read, wanted};
-use self::units::{from_slug, slug};
 use super::the_venue;
 use crate::{
     domain::{ids::MatchId, units::Scale, venues::Venue},
@@ -80,7 +79,7 @@ struct TookPage {
     names: BTreeMap<MatchId, String>,
     sort: Sort,
     falling: bool,
-    /// The unit of weights that the reader chose.
+    /// The unit of weights in the address.
     chosen: Option<Scale>,
 }
 
@@ -223,7 +222,8 @@ impl TookPage {
 
     fn query(&self, weights: Option<Scale>) -> String {
         let part = |field: &Field| escaped(&field.value);
-        let weights = weights.map_or_else(String::new, |scale| format!("&weights={}", slug(scale)));
+        let weights =
+            weights.map_or_else(String::new, |scale| format!("&weights={}", scale.slug()));
         format!(
             "groups={}&hours={}&field={}{weights}",
             part(&self.groups),
@@ -371,7 +371,7 @@ async fn found(
             .collect(),
         sort: Sort::parse(&typed.sort),
         falling: typed.order != "up",
-        chosen: from_slug(&typed.weights),
+        chosen: Scale::from_slug(&typed.weights),
         frame: frame.with_problems(!problems.is_empty()),
         venue,
         problems,

@@ -100,7 +100,7 @@ pub async fn show(
     Place(venue): Place<VenueId>,
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
-    let window = Window::fetch(&site, venue, &asked).await?;
+    let window = Window::fetch(&site, venue, &asked, visitor.units().wind).await?;
     let frame = Frame::new(&site, &visitor, Section::Weather).await?;
     page(ConflictsPage::new(frame, &window, Sent::default()))
 }
@@ -187,7 +187,8 @@ pub async fn submit(
     Query(asked): Query<Asked>,
     form: Form,
 ) -> Result<Response, PageError> {
-    let window = Window::fetch(&site, venue, &asked).await?;
+    let wind = member.who.units.wind;
+    let window = Window::fetch(&site, venue, &asked, wind).await?;
     let mut problems = Problems::default();
     let beliefs = read(&window, &form, &mut problems);
     let frame = Frame::new(&site, &member.visitor(), Section::Weather).await?;
@@ -201,7 +202,7 @@ pub async fn submit(
     }
     match choose_weather::choose(&site.db, site.now(), &member.by(), venue, &beliefs).await {
         Err(ActionError::Refused { sentence, .. }) => {
-            let window = Window::fetch(&site, venue, &asked).await?;
+            let window = Window::fetch(&site, venue, &asked, wind).await?;
             read(&window, &sent.form, &mut sent.problems);
             if sent.problems.is_empty() {
                 sent.problems.add("", sentence);
@@ -209,7 +210,7 @@ pub async fn submit(
             page_again(ConflictsPage::new(frame, &window, sent))
         }
         Err(ActionError::Changed) => {
-            let window = Window::fetch(&site, venue, &asked).await?;
+            let window = Window::fetch(&site, venue, &asked, wind).await?;
             sent.changed = Some(both(&window, &beliefs));
             let shown = ConflictsPage::new(frame, &window, sent);
             Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())

@@ -139,12 +139,14 @@ pub async fn show(
     Place(venue): Place<VenueId>,
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
-    let window = Window::fetch(&site, venue, &asked).await?;
+    let window = Window::fetch(&site, venue, &asked, visitor.units().wind).await?;
     let frame = Frame::new(&site, &visitor, Section::Weather).await?;
     let (after, weather) = (window.to.plus(1), site.db.weather());
     let record = weather.of(&mut *site.db.read().await?, venue).await?;
     let mut shown = laid_out(frame, &window, None, Problems::default());
-    shown.strip = strips::any(&record, after).then(|| strips::before("run-up", &record, after));
+    let speed = visitor.units().wind;
+    shown.strip =
+        strips::any(&record, after).then(|| strips::before("run-up", &record, after, speed));
     page(shown)
 }
 
@@ -155,7 +157,7 @@ pub async fn submit(
     Query(asked): Query<Asked>,
     form: Form,
 ) -> Result<Response, PageError> {
-    let window = Window::fetch(&site, venue, &asked).await?;
+    let window = Window::fetch(&site, venue, &asked, member.who.units.wind).await?;
     let mut problems = Problems::default();
     let days: Vec<TypedDay> = window
         .days()
@@ -198,7 +200,7 @@ async fn told_of_both(
     sent: &Sent<'_>,
     changed: &[Day],
 ) -> Result<Response, PageError> {
-    let now = Window::fetch(site, venue, asked).await?;
+    let now = Window::fetch(site, venue, asked, frame.units.wind).await?;
     let mut shown = laid_out(
         frame.with_problems(true),
         &now,

@@ -31,7 +31,8 @@ pub async fn show(State(site): State<Site>, visitor: Visitor) -> Result<Response
     let found = weather::venues(&mut *site.db.read().await?).await?;
     let mut venues = Vec::new();
     for venue in found {
-        let window = Window::fetch(&site, venue.id, &Asked::default()).await?;
+        let wind = visitor.units().wind;
+        let window = Window::fetch(&site, venue.id, &Asked::default(), wind).await?;
         venues.push(VenueLine {
             path: format!("/venues/{}/weather", venue.id),
             name: venue.name,

@@ -6,6 +6,7 @@ use crate::{
     domain::{
         dates::{Day, Instant, Zone},
         ids::{SourceId, VenueId},
+        units::Speed,
         weather::{
             Cloud, DailyWeather, Ice, Snow, WindFrom,
             sources::Element,
@@ -35,7 +36,7 @@ pub struct Asked {
     /// The last day shown; today when absent.
     #[serde(default)]
     pub until: String,
-    /// The unit of wind speed; mph when absent.
+    /// The unit of wind speed; the reader's own when absent.
     #[serde(default)]
     pub wind: String,
 }
@@ -53,7 +54,13 @@ pub struct Window {
 }
 
 impl Window {
-    pub async fn fetch(site: &Site, venue: VenueId, asked: &Asked) -> Result<Self, PageError> {
+    /// `usual`: the reader's choice for wind, where the address has none.
+    pub async fn fetch(
+        site: &Site,
+        venue: VenueId,
+        asked: &Asked,
+        usual: Speed,
+    ) -> Result<Self, PageError> {
         let mut reading = site.db.read().await?;
         let venue = weather::venue(&mut reading, venue)
             .await?
@@ -65,7 +72,7 @@ impl Window {
             sources: weather::sources_of(&mut reading, venue.id).await?,
             said: weather::days_by_source(&mut reading, venue.id, from, to).await?,
             choices: weather::choices(&mut reading, venue.id, from, to).await?,
-            unit: SpeedUnit::from_slug(&asked.wind).unwrap_or_default(),
+            unit: SpeedUnit::from_slug(&asked.wind).unwrap_or(usual.typed_in()),
             venue,
             today,
             from,

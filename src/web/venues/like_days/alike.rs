@@ -2,7 +2,7 @@
 
 use super::{at_peg::that_day, told::AskedOf};
 use crate::{
-    domain::dates::Day,
+    domain::{dates::Day, units::Scale},
     statistics::{
         expectation::{FEATURES, Family, Features},
         fished_days::{FishedDay, Series},
@@ -64,9 +64,10 @@ pub async fn nearest(
         None => None,
     };
     let today = asked.run_up.features();
+    let units = asked.frame.units;
     let drawn: Vec<_> = days
         .iter()
-        .flat_map(|day| strips::days(asked.record, *day))
+        .flat_map(|day| strips::days(asked.record, *day, units.wind))
         .collect();
     let scale = RunUpScale::holding(&drawn);
     Ok(listed
@@ -79,7 +80,7 @@ pub async fn nearest(
                 figures::number(fished.effort, 0)
             ),
             rate: figures::weights_held(&rate(study, &fished)),
-            weight: figures::weights_held(&weight(study, &fished)),
+            weight: figures::weights_held(&weight(study, &fished, units.scale(study.days.scale))),
             against: format!(
                 "{} against season and form",
                 figures::change(like.observed_over_expected())
@@ -100,6 +101,7 @@ pub async fn nearest(
                 asked.record,
                 fished.day,
                 scale,
+                units.wind,
             ),
         })
         .collect())
@@ -172,7 +174,7 @@ fn rate(study: &SeriesStudy, fished: &FishedDay) -> String {
 }
 
 /// Mean weight of the anglers who weighed, over all their sessions of the day.
-fn weight(study: &SeriesStudy, fished: &FishedDay) -> String {
+fn weight(study: &SeriesStudy, fished: &FishedDay, scale: Scale) -> String {
     let least = match study.days.series {
         Series::Match => 1,
         Series::Report => crate::statistics::fished_days::ANGLERS_BEHIND_REPORTS,
@@ -181,10 +183,7 @@ fn weight(study: &SeriesStudy, fished: &FishedDay) -> String {
         return String::new();
     }
     let mean = fished.weight_g / fished.weighed as f64;
-    format!(
-        "{} an angler who weighed",
-        wording::weight(mean, study.days.scale)
-    )
+    format!("{} an angler who weighed", wording::weight(mean, scale))
 }
 
 fn method(of: &spells::MethodOfDay) -> String {

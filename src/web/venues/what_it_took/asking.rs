@@ -32,7 +32,7 @@ pub struct Typed {
     pub for_match: Option<String>,
     pub sort: String,
     pub order: String,
-    /// The unit of weights; that of the water's scales when absent.
+    /// The unit of weights; the reader's own when absent.
     pub weights: String,
 }
 

@@ -1,28 +1,18 @@
-//! The unit that weights are read in: as the address has it, else that of the water's scales.
+//! The unit that weights are read in: as the address has it, else as the reader chose for every
+//! page, else that of the water's scales.
 
 use super::TookPage;
 use crate::domain::units::Scale;
 
-/// A unit in an address.
-pub fn slug(scale: Scale) -> &'static str {
-    match scale {
-        Scale::Drams => "lb",
-        Scale::Grams => "kg",
-    }
-}
-
-pub fn from_slug(text: &str) -> Option<Scale> {
-    Scale::ALL.into_iter().find(|scale| slug(*scale) == text)
-}
-
 impl TookPage {
     pub(super) fn scale(&self) -> Scale {
-        self.chosen.unwrap_or(self.venue.weighs_in)
+        let usual = self.frame.units.scale(self.venue.weighs_in);
+        self.chosen.unwrap_or(usual)
     }
 
-    /// The word of the unit chosen, for the form.
+    /// The word of the unit in the address, for the form.
     pub(super) fn weights(&self) -> &'static str {
-        self.chosen.map_or("", slug)
+        self.chosen.map_or("", Scale::slug)
     }
 
     /// The unit not shown.

@@ -108,6 +108,7 @@ CREATE TABLE imports (
   at_utc INTEGER NOT NULL,
   done_utc INTEGER,
   undone_utc INTEGER,
+  undone_by INTEGER REFERENCES accounts (id) ON DELETE SET NULL,   -- absent of the command line
   mapping_json TEXT NOT NULL DEFAULT '{}',
   content BLOB NOT NULL
 ) STRICT;

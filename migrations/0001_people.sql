@@ -101,7 +101,7 @@ CREATE TRIGGER audit_keeps_words BEFORE UPDATE ON audit BEGIN SELECT RAISE(ABORT
 
 -- The content stands last: a row's state is then read without walking through the file.
 CREATE TABLE imports (
-  id INTEGER PRIMARY KEY,
+  id INTEGER PRIMARY KEY AUTOINCREMENT,              -- never given again: an old link or form names no other row
   file_name TEXT NOT NULL,
   file_sha256 BLOB NOT NULL CHECK (length(file_sha256) = 32),
   kind TEXT NOT NULL CHECK (kind IN ('results', 'sessions', 'weather', 'ghcn-daily')),
@@ -110,6 +110,7 @@ CREATE TABLE imports (
   at_utc INTEGER NOT NULL,
   done_utc INTEGER,
   undone_utc INTEGER,
+  undone_by INTEGER REFERENCES accounts (id) ON DELETE SET NULL,   -- absent of the command line
   mapping_json TEXT NOT NULL DEFAULT '{}',
   content BLOB NOT NULL
 ) STRICT;

@@ -47,7 +47,7 @@ CREATE INDEX pegs_bank ON pegs (bank_id, walk_order);
 CREATE INDEX pegs_number ON pegs (venue_id, number);
 
 CREATE TABLE peg_closures (
-  id INTEGER PRIMARY KEY,
+  id INTEGER PRIMARY KEY AUTOINCREMENT,              -- never given again: an old link or form names no other row
   peg_id INTEGER NOT NULL REFERENCES pegs (id) ON DELETE CASCADE,
   from_on TEXT NOT NULL,
   to_on TEXT,
@@ -116,7 +116,7 @@ INSERT INTO baits (name) VALUES
   ('Maggot'), ('Pinkie'), ('Caster'), ('Worm'), ('Bread'), ('Sweetcorn'), ('Meat'), ('Pellet'), ('Paste'), ('Hemp'), ('Other');
 
 CREATE TABLE venue_diary (
-  id INTEGER PRIMARY KEY,
+  id INTEGER PRIMARY KEY AUTOINCREMENT,              -- never given again: an old link or form names no other row
   ver INTEGER NOT NULL DEFAULT 1,
   venue_id INTEGER NOT NULL REFERENCES venues (id) ON DELETE CASCADE,
   on_date TEXT NOT NULL,

@@ -64,7 +64,7 @@ CREATE TABLE weather_choice (
 ) STRICT, WITHOUT ROWID;
 
 CREATE TABLE water_readings (
-  id INTEGER PRIMARY KEY,
+  id INTEGER PRIMARY KEY AUTOINCREMENT,              -- never given again: an old link or form names no other row
   ver INTEGER NOT NULL DEFAULT 1,
   venue_id INTEGER NOT NULL REFERENCES venues (id) ON DELETE CASCADE,
   on_date TEXT NOT NULL,                           -- local date at the water

@@ -10,7 +10,7 @@ use crate::{
     },
     formats::weather_csv::WHAT_STANDS,
     store::{
-        Db, Writing, audit,
+        Connection, Db, StoreError, Writing, audit,
         weather::{self, Source, Written},
     },
 };
@@ -146,7 +146,7 @@ impl Arranged {
 /// already, is not written again.
 ///
 /// Errors: `Refused` at what cannot be; `Changed` when another officer changed a touched source
-/// meanwhile.
+/// meanwhile. How a source counts its days is fixed by the first of them.
 pub async fn save_sources(
     db: &Db,
     now: Instant,
@@ -163,12 +163,17 @@ pub async fn save_sources(
     for arranged in sources.iter().filter(|arranged| arranged.is_touched()) {
         let source = &arranged.source;
         let stands = standing.iter().find(|of| of.id == source.id);
-        let stands = stands.map(Source::token).unwrap_or_default();
-        if stands == source.token() {
+        let token = stands.map(Source::token).unwrap_or_default();
+        if token == source.token() {
             continue;
         }
-        if !arranged.was.is_empty() && stands != arranged.was {
+        if !arranged.was.is_empty() && token != arranged.was {
             return Err(ActionError::Changed);
+        }
+        if let Some(stands) = stands
+            && let Some(sentence) = counted_already(&mut writing, stands, source).await?
+        {
+            return Err(ActionError::refused("day_ends", sentence));
         }
         fine_name(&source.name)?;
         if !fine_day_end(&source.day_ends_at) {
@@ -190,6 +195,22 @@ pub async fn save_sources(
     )
     .await?;
     Ok(writing.commit().await?)
+}
+
+/// Why a source cannot count its days otherwise, where it has any: each stands on the date it was
+/// credited to when its file was read, and would silently come to mean another night.
+pub async fn counted_already(
+    connection: &mut Connection,
+    stands: &Source,
+    wanted: &Source,
+) -> Result<Option<String>, StoreError> {
+    if !stands.counts_otherwise(wanted) || !weather::has_days(connection, stands.id).await? {
+        return Ok(None);
+    }
+    Ok(Some(format!(
+        "{} has days in the record, counted as it was set when they were written. To count them otherwise, undo its files, change this, and bring them in anew. If the source itself has changed, add another source for its days from then on.",
+        stands.name
+    )))
 }
 
 pub const NO_DAY_END: &str =

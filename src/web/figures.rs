@@ -6,6 +6,9 @@ pub use crate::domain::units::Speed;
 /// Holds a number and its unit together.
 pub const TIGHT: char = '\u{a0}';
 
+/// Stands in a table where there is no figure and no word. Whoever types may mark a gap by any dash.
+pub const GAP: &str = "–";
+
 const METRES_A_SECOND_IN_ONE_MPH: f64 = 0.44704; // exactly: 1609.344 m in 3600 s
 
 /// The lowest mean speed, m/s, of Beaufort forces 1 to 12.

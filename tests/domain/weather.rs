@@ -165,7 +165,7 @@ fn what_is_typed_is_taken_in_any_usual_spelling() {
     assert_eq!(typed::wind_from("var."), Ok(Some(WindFrom::Variable)));
     assert_eq!(typed::wind_from(""), Ok(None));
     assert_eq!(typed::wind_from("Calm"), Ok(None), "from nowhere");
-    for gap in ["-", " – "] {
+    for gap in ["-", " – ", "—"] {
         assert_eq!(wind(gap), None, "{gap}");
         assert_eq!(rain(gap), None, "{gap}");
         assert_eq!(typed::wind_from(gap), Ok(None), "{gap}");

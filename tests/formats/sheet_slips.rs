@@ -62,3 +62,25 @@ fn an_answer_stands_before_what_one_cell_shows() {
     assert_eq!(read.entries[0].day.to_string(), "2021-03-06");
     assert_eq!(read.problems[0].line, 3);
 }
+
+#[test]
+fn a_dash_of_any_length_in_a_cell_is_a_gap_and_never_a_name() {
+    for dash in ["-", "–", "—"] {
+        let text = format!(
+            "Date,Match,Venue,Peg,Name,Team,Section,Method,Net 1,Net 2,Notes\n\
+             2019-01-05,Cup,Quillet Water,{dash},Jem,{dash},{dash},{dash},12-8,{dash},{dash}\n"
+        );
+        let read = old(&text, SheetOf::Matches, None);
+        assert_eq!(read.problems, [], "{dash}");
+        let entry = &read.entries[0];
+        assert_eq!(entry.nets.len(), 1, "{dash}");
+        let told = [
+            &entry.peg,
+            &entry.team,
+            &entry.section,
+            &entry.method,
+            &entry.remarks,
+        ];
+        assert!(told.iter().all(|cell| cell.is_none()), "{dash}: {told:?}");
+    }
+}

@@ -122,3 +122,23 @@ fn no_box_forgets_what_was_typed() {
         );
     }
 }
+
+/// A gap in a table is one mark everywhere, `figures::GAP`: whoever reads two tables need not ask
+/// whether two dashes mean two things.
+#[test]
+fn the_mark_for_a_gap_is_written_in_one_place() {
+    for (name, text) in below("templates", "html") {
+        // What may be typed is no gap of the page's own.
+        let text = text.replace("<code>-</code>", "");
+        for dash in ["-", "–", "—"] {
+            for (before, after) in [(">", "<"), ("%}", "{%")] {
+                let written = format!("{before}{dash}{after}");
+                assert!(!text.contains(&written), "templates/{name}: {written}");
+            }
+        }
+    }
+    for (name, text) in below("src/web", "rs") {
+        let written = ["\"–\".to_owned()", "\"—\".to_owned()"];
+        assert!(!written.iter().any(|mark| text.contains(*mark)), "{name}");
+    }
+}

@@ -138,3 +138,30 @@ async fn an_entry_is_taken_out_unless_it_was_changed_meanwhile() {
     assert_eq!(audited(&site).await, 2);
     assert_eq!(organiser.get(&address).await.status, StatusCode::NOT_FOUND);
 }
+
+/// A link or a form of an entry that is gone names no entry written later.
+#[tokio::test]
+async fn the_address_of_an_entry_taken_out_is_never_another_entrys() {
+    let site = TestSite::new().await;
+    let (organiser, address) = written(&site).await;
+    organiser
+        .submit(&format!("{address}/removal"), &[("version", "1")])
+        .await
+        .taken();
+    organiser
+        .submit("/venues/1/diary", &entry("Rudd from the stew pond"))
+        .await
+        .taken();
+
+    assert_eq!(organiser.get(&address).await.status, StatusCode::NOT_FOUND);
+    let kept_open = organiser
+        .submit(&address, &entry("Crucians from the stew pond"))
+        .await;
+    assert_eq!(kept_open.status, StatusCode::NOT_FOUND);
+    site.visitor()
+        .get("/venues/1/diary")
+        .await
+        .shown()
+        .says("Rudd from the stew pond")
+        .does_not_say("Crucians");
+}

@@ -236,3 +236,25 @@ async fn a_long_list_of_readings_comes_in_pages() {
         assert!(status.is_client_error(), "{path}: {status}");
     }
 }
+
+/// A link or a form of a reading that is gone names no reading noted later.
+#[tokio::test]
+async fn the_address_of_a_reading_taken_out_is_never_another_readings() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let member = site.member().await;
+    member.submit(PATH, &form(&[])).await.taken();
+    let gone = format!("{PATH}/{}", kept(&site).await[0].id);
+    member
+        .submit(&format!("{gone}/removal"), &[("version", "1")])
+        .await
+        .taken();
+    member.submit(PATH, &form(&[("temp", "7.1")])).await.taken();
+
+    assert_eq!(member.get(&gone).await.status, StatusCode::NOT_FOUND);
+    let kept_open = member
+        .submit(&format!("{gone}/removal"), &[("version", "1")])
+        .await;
+    assert_eq!(kept_open.status, StatusCode::NOT_FOUND);
+    assert_eq!(kept(&site).await.len(), 1);
+}

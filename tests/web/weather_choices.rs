@@ -184,27 +184,27 @@ async fn the_later_of_two_officers_who_arrange_the_sources_is_shown_both() {
     let ranked = form(["Harl Top", "2", "09:00", was]);
     first.submit(path, &pairs(&ranked)).await.taken();
 
-    let later = form(["Harl Top", "1", "07:00", was]);
+    let later = form(["Harl Foot", "1", "09:00", was]);
     let told = second.submit(path, &pairs(&later)).await;
 
     assert_eq!(told.status, StatusCode::CONFLICT);
     told.says("In the record now: Harl Top: rank 2, its day ends at 09:00.")
-        .says("You typed: Harl Top: rank 1, its day ends at 07:00.")
-        .says("value=\"07:00\"")
+        .says("You typed: Harl Foot: rank 1, its day ends at 09:00.")
+        .says("value=\"Harl Foot\"")
         .says("Harl Top · 2 · 09:00 · 0, 0, 0");
-    let stands = |kept: &[weather::Source]| (kept[0].rank, kept[0].day_ends_at.clone());
+    let stands = |kept: &[weather::Source]| (kept[0].rank, kept[0].name.clone());
     assert_eq!(
         stands(&sources(&site, venue).await),
-        (Some(2), "09:00".to_owned())
+        (Some(2), "Harl Top".to_owned())
     );
 
-    let again = form(["Harl Top", "1", "07:00", "Harl Top · 2 · 09:00 · 0, 0, 0"]);
+    let again = form(["Harl Foot", "1", "09:00", "Harl Top · 2 · 09:00 · 0, 0, 0"]);
     second.submit(path, &pairs(&again)).await.taken();
     let untouched = form(["Harl Top", "1", "09:00", was]);
     first.submit(path, &pairs(&untouched)).await.taken();
     assert_eq!(
         stands(&sources(&site, venue).await),
-        (Some(1), "07:00".to_owned())
+        (Some(1), "Harl Foot".to_owned())
     );
 }
 

@@ -24,7 +24,7 @@ pub async fn undo(db: &Db, now: Instant, by: &By, id: ImportId) -> Result<(), Ac
         sessions::keeping::detach_report(&mut writing, session).await?;
     }
     imports::undoing::keep_anglers_in_use(&mut writing, id).await?;
-    if !imports::undo(&mut writing, id, now).await? {
+    if !imports::undo(&mut writing, id, by.account(), now).await? {
         return Err(ActionError::refused(
             "",
             "This file is not in the record, so there is nothing to undo.",

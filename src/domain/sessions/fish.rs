@@ -5,7 +5,7 @@ use crate::domain::{
     dates::Instant,
     groups::{Group, GroupSet},
     ids::SpeciesId,
-    units::{Minutes, Weight},
+    units::{Minutes, Weight, is_gap},
 };
 
 /// The most fish of a group believed in one session.
@@ -150,7 +150,7 @@ pub fn read_tallies(
                 Minutes((end.0 - start.0) / 60).words()
             ));
         }
-        if matches!(*part, "-" | "–" | "?") {
+        if is_gap(part) || *part == "?" {
             continue;
         }
         let count = crate::domain::units::read_count(part, "fish in an hour", 0, MOST_FISH)?;

@@ -30,6 +30,11 @@ pub fn quoted(typed: &str) -> String {
     format!("“{short}{more}”")
 }
 
+/// Nothing, or a dash alone, which is how a paper sheet marks a gap.
+pub fn is_gap(cell: &str) -> bool {
+    matches!(cell, "" | "-" | "–" | "—")
+}
+
 /// Characters that take no room or turn the writing round: never part of a number or a name.
 pub(crate) fn is_unseen(c: char) -> bool {
     matches!(c,

@@ -10,7 +10,7 @@ use super::{
     compass::Compass,
     units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit, beaufort_middle_ms},
 };
-use crate::domain::units::quoted;
+use crate::domain::units::{is_gap, quoted};
 
 /// Why a typed value could not be taken.
 #[derive(Clone, Debug, PartialEq)]
@@ -306,11 +306,6 @@ fn with_thousands(value: f64) -> String {
         0 => whole.to_string(),
         thousands => format!("{thousands},{:03}", whole % 1000),
     }
-}
-
-/// A dash alone is how a paper sheet marks a gap.
-fn is_gap(plain: &str) -> bool {
-    matches!(plain, "" | "-" | "–" | "—")
 }
 
 /// Splits `text` into a figure and its unit; `Ok(None)` for a blank.

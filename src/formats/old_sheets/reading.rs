@@ -17,7 +17,9 @@ use crate::domain::names::{
 };
 use crate::domain::pegs::bare_number;
 use crate::domain::sessions::fish::MOST_FISH;
-use crate::domain::units::{Bare, Scale, Weight, WeightReading, quoted, read_count, read_weight};
+use crate::domain::units::{
+    Bare, Scale, Weight, WeightReading, is_gap, quoted, read_count, read_weight,
+};
 use crate::formats::csv::{Row, Sheet};
 use crate::formats::days::{DayOrder, OrderFound, find_order, read_day};
 
@@ -187,7 +189,7 @@ impl<'a> Reader<'a> {
         let caught = note(&mut bad, self.caught(row)).unwrap_or_default();
         let mut some = |field: Field, most: usize| {
             let line = clean_line(self.cell(row, field), field.words(), most);
-            note(&mut bad, line).filter(|text| !text.is_empty())
+            note(&mut bad, line).filter(|text| !is_gap(text))
         };
         let (peg, team, section) = (
             some(Field::Peg, 12),
@@ -196,7 +198,7 @@ impl<'a> Reader<'a> {
         );
         let (method, bait) = (some(Field::Method, 80), some(Field::Bait, 80));
         let remarks = clean_words(self.cell(row, Field::Remarks), "the remarks", 2000);
-        let remarks = note(&mut bad, remarks).filter(|text| !text.is_empty());
+        let remarks = note(&mut bad, remarks).filter(|text| !is_gap(text));
         let cell = |field| self.cell(row, field);
         let told = [Field::Hours, Field::Started, Field::PackedUp].map(cell);
         let fished = note(&mut bad, times::fished(told, m)).unwrap_or_default();
@@ -296,7 +298,7 @@ impl<'a> Reader<'a> {
         let mut caught = Caught::default();
         for (at, groups) in self.columns(Field::Weight) {
             let cell = row.cell(at).trim();
-            if matches!(cell, "" | "-" | "–") {
+            if is_gap(cell) {
                 continue;
             }
             match outcome(cell)? {
@@ -309,7 +311,7 @@ impl<'a> Reader<'a> {
         }
         for (at, groups) in self.columns(Field::Count) {
             let cell = row.cell(at).trim();
-            if !matches!(cell, "" | "-" | "–") {
+            if !is_gap(cell) {
                 let n = read_count(cell, "fish", 0, MOST_FISH)?;
                 caught.counts.push((groups, n));
             }

@@ -4,7 +4,7 @@ use jiff::{Span, civil::Time};
 
 use super::{Mapping, SheetOf};
 use crate::domain::dates::parse_time;
-use crate::domain::units::{Minutes, quoted, read_hours};
+use crate::domain::units::{Minutes, is_gap, quoted, read_hours};
 
 /// The longest that one row may say, hours.
 const MOST_HOURS: i64 = 48;
@@ -118,7 +118,7 @@ fn span((from, to): (Time, Time)) -> Minutes {
 }
 
 fn time(label: &str, cell: &str) -> Result<Option<Time>, String> {
-    if matches!(cell, "" | "-" | "–") {
+    if is_gap(cell) {
         return Ok(None);
     }
     let time = parse_time(cell).ok_or_else(|| {

@@ -224,11 +224,13 @@ pub async fn finish(
 pub async fn undo(
     connection: &mut SqliteConnection,
     id: ImportId,
+    by: Option<AccountId>,
     now: Instant,
 ) -> Result<bool, StoreError> {
     let done = sqlx::query!(
-        "UPDATE imports SET state = 'undone', undone_utc = ? WHERE id = ? AND state = 'done'",
+        "UPDATE imports SET state = 'undone', undone_utc = ?, undone_by = ? WHERE id = ? AND state = 'done'",
         now,
+        by,
         id
     )
     .execute(connection)

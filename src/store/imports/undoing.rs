@@ -1,4 +1,4 @@
-//! What must be let go before a file is undone, because it is not the file's own.
+//! What must be let go before a file is undone, because it is not the file's own; and who undid it.
 
 use sqlx::SqliteConnection;
 
@@ -56,4 +56,17 @@ pub async fn keep_anglers_in_use(
     .execute(connection)
     .await?;
     Ok(())
+}
+
+/// The account that undid a file; `None` of the command line, and of a file that is not undone.
+pub async fn undone_by(
+    connection: &mut SqliteConnection,
+    id: ImportId,
+) -> Result<Option<String>, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT a.name AS "name!" FROM imports AS i JOIN accounts AS a ON a.id = i.undone_by WHERE i.id = ?"#,
+        id
+    )
+    .fetch_optional(connection)
+    .await?)
 }

@@ -131,8 +131,13 @@ pub struct MatchRow {
     pub state: MatchState,
     pub pegs_allotted: PegsAllotted,
     pub entered: i64,
-    /// Absent until a result is posted.
+    /// All but the absent, as a result counts them. Absent until a result is posted, as are the rest.
+    pub fished: Option<i64>,
     pub weighed: Option<i64>,
+    pub blanked: Option<i64>,
+    pub did_not_weigh: Option<i64>,
+    pub disqualified: Option<i64>,
+    pub absent: Option<i64>,
 }
 
 /// Matches, the latest first, at most `most` of those that come `after` a day and a match in that
@@ -145,18 +150,27 @@ pub async fn after(
     let (day, id) = after.unzip();
     Ok(sqlx::query_as!(
         MatchRow,
-        r#"SELECT m.id AS "id!: MatchId", COALESCE(h.name, m.name) AS "name!: String", v.name AS "venue_name!: String",
-                  COALESCE(h.on_date, m.on_date) AS "on!: Day", m.state AS "state!: MatchState",
-                  COALESCE(h.pegs_allotted, m.pegs_allotted) AS "pegs_allotted!: PegsAllotted",
-                  CASE WHEN h.match_id IS NULL THEN (SELECT COUNT(*) FROM entries AS e WHERE e.match_id = m.id AND e.status = 'booked')
-                       ELSE (SELECT COUNT(*) FROM entries AS e JOIN posted_entries AS q ON q.entry_id = e.id WHERE e.match_id = m.id) END AS "entered!: i64",
-                  CASE WHEN m.state IN ('published', 'final')
-                       THEN (SELECT COUNT(*) FROM entries AS e JOIN posted_entries AS q ON q.entry_id = e.id WHERE e.match_id = m.id AND q.outcome = 'fished') END AS "weighed?: i64"
-           FROM matches AS m JOIN venues AS v ON v.id = m.venue_id
-           LEFT JOIN posted_matches AS h ON h.match_id = m.id
-           WHERE (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'))
-             AND (?1 IS NULL OR COALESCE(h.on_date, m.on_date) < ?1 OR (COALESCE(h.on_date, m.on_date) = ?1 AND m.id < ?2))
-           ORDER BY COALESCE(h.on_date, m.on_date) DESC, m.id DESC LIMIT ?3"#,
+        r#"WITH page AS (
+             SELECT m.id, COALESCE(h.name, m.name) AS name, v.name AS venue_name, COALESCE(h.on_date, m.on_date) AS on_date, m.state,
+                    COALESCE(h.pegs_allotted, m.pegs_allotted) AS pegs_allotted, h.match_id IS NOT NULL AS stands,
+                    m.state IN ('published', 'final') AS posted
+             FROM matches AS m JOIN venues AS v ON v.id = m.venue_id
+             LEFT JOIN posted_matches AS h ON h.match_id = m.id
+             WHERE (m.import_id IS NULL OR EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state <> 'undone'))
+               AND (?1 IS NULL OR COALESCE(h.on_date, m.on_date) < ?1 OR (COALESCE(h.on_date, m.on_date) = ?1 AND m.id < ?2))
+             ORDER BY COALESCE(h.on_date, m.on_date) DESC, m.id DESC LIMIT ?3)
+           SELECT m.id AS "id!: MatchId", m.name AS "name!: String", m.venue_name AS "venue_name!: String", m.on_date AS "on!: Day",
+                  m.state AS "state!: MatchState", m.pegs_allotted AS "pegs_allotted!: PegsAllotted",
+                  CASE WHEN m.stands THEN COUNT(q.entry_id) ELSE COALESCE(SUM(e.status = 'booked'), 0) END AS "entered!: i64",
+                  CASE WHEN m.posted THEN COALESCE(SUM(q.outcome <> 'absent'), 0) END AS "fished?: i64",
+                  CASE WHEN m.posted THEN COALESCE(SUM(q.outcome = 'fished'), 0) END AS "weighed?: i64",
+                  CASE WHEN m.posted THEN COALESCE(SUM(q.outcome = 'blank'), 0) END AS "blanked?: i64",
+                  CASE WHEN m.posted THEN COALESCE(SUM(q.outcome = 'did not weigh'), 0) END AS "did_not_weigh?: i64",
+                  CASE WHEN m.posted THEN COALESCE(SUM(q.outcome = 'disqualified'), 0) END AS "disqualified?: i64",
+                  CASE WHEN m.posted THEN COALESCE(SUM(q.outcome = 'absent'), 0) END AS "absent?: i64"
+           FROM page AS m LEFT JOIN entries AS e ON e.match_id = m.id
+           LEFT JOIN posted_entries AS q ON q.entry_id = e.id
+           GROUP BY m.id ORDER BY m.on_date DESC, m.id DESC"#,
         day,
         id,
         most

@@ -93,6 +93,19 @@ pub async fn days_of_source(
     Ok(rows.into_iter().map(SourceDay::from).collect())
 }
 
+/// Does the record hold a day of this source? Days of an undone import are left out.
+pub async fn has_days(
+    connection: &mut SqliteConnection,
+    source: SourceId,
+) -> Result<bool, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT EXISTS (SELECT 1 FROM weather_days_standing WHERE source_id = ?) AS "has!: bool""#,
+        source
+    )
+    .fetch_one(connection)
+    .await?)
+}
+
 /// What every source of a venue says of the days from `from` to `to`, both included, ordered by
 /// day and then by rank.
 pub async fn days_by_source(

@@ -18,7 +18,7 @@ pub mod readings; // the water itself: temperature, level, clarity
 mod sources; // names, day ends, ranks
 
 pub use choices::{Choice, choices, put_choice};
-pub use days::{SourceDay, days_by_source, days_of_source, put_day};
+pub use days::{SourceDay, days_by_source, days_of_source, has_days, put_day};
 pub use sources::{
     Source, all_sources, by_hand, file_sources, insert_source, set_rank, sources_of, update_source,
 };

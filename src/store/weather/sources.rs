@@ -30,6 +30,12 @@ impl Source {
         self.name.eq_ignore_ascii_case(name)
     }
 
+    /// Would its days be counted otherwise under these settings?
+    pub fn counts_otherwise(&self, other: &Self) -> bool {
+        let counted = |of: &Self| (of.min_shift, of.max_shift, of.rain_shift);
+        self.day_ends_at != other.day_ends_at || counted(self) != counted(other)
+    }
+
     /// All that an officer can change of it. A form carries it back, so that whoever saves over
     /// another's change is told.
     pub fn token(&self) -> String {

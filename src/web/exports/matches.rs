@@ -10,14 +10,20 @@ use crate::{
     web::{errors::PageError, state::Site},
 };
 
-const HEADING: [&str; 7] = [
+/// A number of anglers for each thing a result says of its field, in its words.
+const HEADING: [&str; 12] = [
     "date",
     "match",
     "venue",
     "state",
     "pegs",
     "entered",
+    "fished",
     "weighed in",
+    "blanked",
+    "did not weigh",
+    "disqualified",
+    "absent",
 ];
 
 /// The day and the match that the rows before ended with.
@@ -38,7 +44,7 @@ async fn piece(
     site: Site,
     after: Option<Stand>,
     most: i64,
-) -> Result<Piece<Option<Stand>, 7>, PageError> {
+) -> Result<Piece<Option<Stand>, 12>, PageError> {
     let found = listing::after(&mut *site.db.read().await?, after, most).await?;
     Ok(Piece {
         on: found.last().map(|line| Some((line.on, line.id))),
@@ -46,7 +52,8 @@ async fn piece(
     })
 }
 
-fn cells(line: MatchRow) -> [String; 7] {
+fn cells(line: MatchRow) -> [String; 12] {
+    let posted = |n: Option<i64>| n.map(|n| n.to_string()).unwrap_or_default();
     [
         line.on.to_string(),
         line.name,
@@ -54,6 +61,11 @@ fn cells(line: MatchRow) -> [String; 7] {
         line.state.to_string(),
         line.pegs_allotted.to_string(),
         line.entered.to_string(),
-        line.weighed.map(|n| n.to_string()).unwrap_or_default(),
+        posted(line.fished),
+        posted(line.weighed),
+        posted(line.blanked),
+        posted(line.did_not_weigh),
+        posted(line.disqualified),
+        posted(line.absent),
     ]
 }

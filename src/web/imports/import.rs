@@ -23,6 +23,7 @@ use crate::{
         imports::{
             Import,
             records::{self, MadeMatch, MadeSession, matches_made, sessions_made},
+            undoing,
         },
         settings,
     },
@@ -51,6 +52,8 @@ struct ImportPage {
     at: String,
     done: String,
     undone: String,
+    /// Who undid it; `None` of the command line.
+    undone_by: Option<String>,
     made: String,
     /// The first of its matches, while it is in the record.
     matches: Vec<MadeMatch>,
@@ -82,6 +85,7 @@ impl ImportPage {
             at: import.at.in_words(&zone),
             done: words(import.done).unwrap_or_default(),
             undone: words(import.undone).unwrap_or_default(),
+            undone_by: undoing::undone_by(&mut reading, import.id).await?,
             made: list::made(&mut reading, &import).await?,
             matches: match in_record {
                 true => matches_made(&mut reading, import.id, LINKED).await?,
@@ -95,7 +99,10 @@ impl ImportPage {
                 true => records::sessions_closed(&mut reading, import.id).await?,
                 false => 0,
             },
-            left_out: left_out(&records::left_out(&mut reading, import.id).await?),
+            left_out: left_out(
+                &records::left_out(&mut reading, import.id).await?,
+                import.state,
+            ),
             import,
             sure: Field::new("sure", "Yes, undo the whole file", "").problems(&problems),
             problems,
@@ -132,16 +139,21 @@ impl ImportPage {
     }
 }
 
-/// `Three rows of the sheet were left out and are not in the record: lines 3, 5 and 6.`
-fn left_out(lines: &[u64]) -> String {
+/// `Three rows of the sheet were left out and are not in the record: lines 3, 5 and 6.` Of a file
+/// that is undone no row is in the record, so there they only had been left out.
+fn left_out(lines: &[u64], state: ImportState) -> String {
     let (was, is) = match lines.len() {
         0 => return String::new(),
         1 => ("was", "is"),
         _ => ("were", "are"),
     };
     let rows = wording::count(lines.len(), "row", "rows");
+    let how = match state {
+        ImportState::Undone => "had been left out when it was saved".to_owned(),
+        _ => format!("{was} left out and {is} not in the record"),
+    };
     wording::sentence(&format!(
-        "{rows} of the sheet {was} left out and {is} not in the record: {}",
+        "{rows} of the sheet {how}: {}",
         lines_named(lines)
     ))
 }

@@ -14,7 +14,7 @@ use crate::{
     },
     statistics::wording,
     store::matches::entries::Entry,
-    web::figures::weights_held,
+    web::figures::{GAP, weights_held},
 };
 
 /// One line of a result as a page shows it.
@@ -37,6 +37,14 @@ impl Shown {
         match said || self.peg.is_empty() {
             true => String::new(),
             false => format!(", peg {}", self.peg),
+        }
+    }
+
+    /// The peg in a column of its own.
+    pub fn peg_shown(&self) -> &str {
+        match self.peg.as_str() {
+            "" => GAP,
+            peg => peg,
         }
     }
 
@@ -215,7 +223,7 @@ impl Laid {
 }
 
 fn placed(place: Option<Place>) -> String {
-    place.map_or_else(|| "–".to_owned(), |place| place.to_string())
+    place.map_or_else(|| GAP.to_owned(), |place| place.to_string())
 }
 
 fn team(standing: TeamStanding) -> ShownTeam {

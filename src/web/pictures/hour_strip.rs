@@ -4,6 +4,7 @@
 use askama::Template;
 
 use super::{Place, left, middle};
+use crate::web::figures;
 
 /// More ticks than this and each stands for several fish.
 const MOST_TICKS: i64 = 240;

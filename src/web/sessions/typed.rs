@@ -331,11 +331,17 @@ impl Reader<'_> {
         let (from, to) = (self.time("start", "Started"), self.time("end", "Packed up"));
         let given = |field| !self.form.get(field).is_empty();
         if given("start") != given("end") {
-            let missing = if given("start") { "end" } else { "start" };
-            self.problems.add(
-                missing,
-                "Enter both times, when you started and when you packed up, or neither.",
-            );
+            let (missing, sentence) = match given("start") {
+                true => (
+                    "end",
+                    "Packed up is empty and Started is not. Enter when you packed up, for example 15:00, or leave both empty.",
+                ),
+                false => (
+                    "start",
+                    "Started is empty and Packed up is not. Enter when you started, for example 7:30, or leave both empty.",
+                ),
+            };
+            self.problems.add(missing, sentence);
         }
         let (from, to) = (from?, to?);
         let (start, end) = spell::hours(day, from, to, &self.choices.zone);

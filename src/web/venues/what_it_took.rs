@@ -25,7 +25,7 @@ use crate::{
     web::{
         errors::PageError,
         exports::csv_file,
-        figures::weights_held,
+        figures::{GAP, weights_held},
         filters,
         forms::{Field, Problems},
         links::escaped,
@@ -185,7 +185,7 @@ impl TookPage {
     fn row(&self, took: &Took) -> Row {
         let weight = |grams: Option<f64>| {
             let shown = grams.map(|grams| weights_held(&wording::weight(grams, self.scale())));
-            shown.unwrap_or_else(|| "–".to_owned())
+            shown.unwrap_or_else(|| GAP.to_owned())
         };
         let sections: Vec<_> = took
             .section_winning

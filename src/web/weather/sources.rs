@@ -90,6 +90,7 @@ pub async fn submit(
     form: Form,
 ) -> Result<Response, PageError> {
     let (venue, mut sources) = fetch(&site, venue).await?;
+    let standing = sources.clone();
     let mut problems = Problems::default();
     let (db, now, by) = (&site.db, site.now(), member.by());
     let outcome = if form.has("add") {
@@ -103,8 +104,10 @@ pub async fn submit(
             read_source(&form, source, &mut problems);
         }
         refuse_twins(&sources, &mut problems);
+        let typed = arranged(&sources, &form);
+        refuse_recounting(&site, &standing, &typed, &mut problems).await?;
         if problems.is_empty() {
-            choose_weather::save_sources(db, now, &by, venue.id, &arranged(&sources, &form)).await
+            choose_weather::save_sources(db, now, &by, venue.id, &typed).await
         } else {
             Ok(())
         }
@@ -250,6 +253,29 @@ fn refuse_twins(sources: &[Source], problems: &mut Problems) {
             problems.add(field, choose_weather::NAME_TAKEN);
         }
     }
+}
+
+/// A source that has days is told at its day's end that they are counted already. One that another
+/// officer changed meanwhile is left to be shown both ways first.
+async fn refuse_recounting(
+    site: &Site,
+    standing: &[Source],
+    typed: &[Arranged],
+    problems: &mut Problems,
+) -> Result<(), PageError> {
+    let mut reading = site.db.read().await?;
+    for one in typed.iter().filter(|one| one.is_touched()) {
+        let stands = standing.iter().find(|of| of.id == one.source.id);
+        let Some(stands) = stands.filter(|of| one.was.is_empty() || one.was == of.token()) else {
+            continue;
+        };
+        let counted = choose_weather::counted_already(&mut reading, stands, &one.source).await?;
+        let field = format!("day_ends_{}", stands.id);
+        if let Some(sentence) = counted.filter(|_| problems.at(&field).is_empty()) {
+            problems.add(field, sentence);
+        }
+    }
+    Ok(())
 }
 
 fn laid_out(

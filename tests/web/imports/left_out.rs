@@ -1,6 +1,8 @@
 //! Rows that a file has and the record has not: who reads the result, and who looks at the file,
 //! is told.
 
+use peglore::{domain::accounts::Role, store::settings};
+
 use super::*;
 use crate::support::record::{number, tell};
 
@@ -174,4 +176,34 @@ async fn a_file_in_the_record_leads_to_its_sessions() {
             .await
             .taken();
     }
+}
+
+/// The page of a file that is undone speaks of it as taken out, not as though it stood.
+#[tokio::test]
+async fn a_file_that_is_undone_says_when_and_by_whom_and_that_it_may_come_in_anew() {
+    let (site, organiser) = with_water().await;
+    let import = lay_out_and_answer(&organiser, LACKING).await;
+    leave_out(&organiser, &import).await;
+    site.pass(3_600);
+    let undoer = site.somebody("Olwen Reedham", Role::Organiser).await;
+    undoer
+        .submit(&format!("{import}/undo"), &[("sure", "on")])
+        .await
+        .taken();
+
+    let mut reading = site.site.db.read().await.expect("a reader");
+    let zone = settings::club(&mut reading).await.expect("settings").zone;
+    let when = site.site.now().in_words(&zone);
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("This file was taken out of the record again</b>, ")
+        .says(&format!(
+            "{when}, by <span class=\"bidi\">Olwen Reedham</span>"
+        ))
+        .says("The file may be brought in anew")
+        .says("It had brought ")
+        .says("Three rows of the sheet had been left out when it was saved: lines 3, 4 and 6.")
+        .does_not_say("were left out and are not in the record");
 }

@@ -88,3 +88,18 @@ async fn the_rows_as_understood_show_who_and_where_was_chosen_and_what_is_not_ta
         .says("data-says=\"Water\">Quillet Water</td>")
         .says("jem coppleway → Jem Coppleway");
 }
+
+/// A link or a form of a file that was thrown away names no file laid out later.
+#[tokio::test]
+async fn the_address_of_a_file_thrown_away_is_never_another_files() {
+    let (_site, organiser) = with_water().await;
+    let gone = lay_out(&organiser, "results", RESULTS).await;
+    organiser
+        .submit(&format!("{gone}/discard"), &[])
+        .await
+        .taken();
+    let later = lay_out(&organiser, "results", RESULTS).await;
+
+    assert_ne!(later, gone);
+    assert_eq!(organiser.get(&gone).await.status, StatusCode::NOT_FOUND);
+}

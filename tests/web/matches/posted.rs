@@ -1,6 +1,6 @@
 //! What is changed after a posting is nobody's but the officers' until it is posted in its turn.
 
-use super::{a_posted_match, number, run};
+use super::{a_match, a_posted_match, number, run};
 use crate::support::{Actor, TestSite};
 
 /// As officers may leave it after that: another name, day, hours and section, Dot on peg 4, Olly
@@ -215,7 +215,7 @@ async fn officers_read_the_change_on_the_page_of_the_match_and_what_is_posted_in
         .get("/matches.csv")
         .await
         .shown()
-        .says("2026-11-14,Frost Cup,Quillet Water,published,drawn from a bag,3,2")
+        .says("2026-11-14,Frost Cup,Quillet Water,published,drawn from a bag,3,3,2,1,0,0,0")
         .does_not_say("Reed Bowl");
 }
 
@@ -248,11 +248,24 @@ async fn the_next_posting_shows_the_change_everywhere_and_the_earlier_one_still_
         .get("/matches.csv")
         .await
         .shown()
-        .says("2026-11-13,Reed Bowl,Quillet Water,published,pegs of choice,4,2");
+        .says("2026-11-13,Reed Bowl,Quillet Water,published,pegs of choice,4,2,2,0,0,0,2");
     visitor
         .get("/matches/1/result?posting=1")
         .await
         .shown()
         .says("Frost Cup</a>")
         .says("Olly T.");
+}
+
+/// What nobody has posted is not counted as nought.
+#[tokio::test]
+async fn a_match_without_a_result_has_only_its_entries_counted_in_the_csv() {
+    let site = TestSite::new().await;
+    a_match(&site).await;
+
+    site.visitor()
+        .get("/matches.csv")
+        .await
+        .shown()
+        .says("2026-11-14,Frost Cup,Quillet Water,planned,drawn from a bag,3,,,,,,");
 }

@@ -141,7 +141,8 @@ async fn every_match_is_kept_as_csv() {
         .get("/matches.csv")
         .await
         .shown()
-        .says("2026-11-14,Frost Cup,Quillet Water,published,drawn from a bag,4,2");
+        .says("entered,fished,weighed in,blanked,did not weigh,disqualified,absent")
+        .says("2026-11-14,Frost Cup,Quillet Water,published,drawn from a bag,4,3,2,0,1,0,1");
 }
 
 #[tokio::test]

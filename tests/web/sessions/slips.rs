@@ -186,8 +186,29 @@ async fn a_time_or_a_date_that_cannot_be_is_told_with_what_was_typed_and_why() {
     report(&member, &[&unread[..], &UNSAID[..]].concat())
         .await
         .asks("Two things are needed")
-        .does_not_say("Enter both times");
+        .does_not_say("leave both empty");
     report(&member, &[("carp_number", "four")])
         .await
         .asks("as a whole number in plain figures, for example 14.");
+}
+
+#[tokio::test]
+async fn one_time_alone_is_asked_about_at_the_other_with_an_example() {
+    let site = with_water().await;
+    let member = site.member().await;
+    for (missing, sentence) in [
+        (
+            "end",
+            "Packed up is empty and Started is not. Enter when you packed up, for example 15:00, or leave both empty.",
+        ),
+        (
+            "start",
+            "Started is empty and Packed up is not. Enter when you started, for example 7:30, or leave both empty.",
+        ),
+    ] {
+        report(&member, &[&UNSAID[..], &[(missing, "")]].concat())
+            .await
+            .asks(sentence)
+            .says(&format!("href=\"#{missing}\""));
+    }
 }

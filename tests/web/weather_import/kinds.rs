@@ -110,6 +110,8 @@ async fn last_night(site: &TestSite, day: Day) -> Option<f64> {
     record.expect("read").run_up(day).last_night_min_c
 }
 
+const TWO_LOWS: &[u8] = b"date,min_c\n2026-11-11,-1\n2026-11-12,-2.5\n";
+
 /// Read at nine and counted for the day before its printed date, a low fell after that day's
 /// sessions began.
 #[tokio::test]
@@ -127,12 +129,7 @@ async fn a_low_of_the_night_after_a_day_is_not_its_last_night() {
         ("col_0", "date"),
         ("col_1", "min-c"),
     ];
-    bring(
-        &officer,
-        b"date,min_c\n2026-11-11,-1\n2026-11-12,-2.5\n",
-        &form,
-    )
-    .await;
+    let page = bring(&officer, TWO_LOWS, &form).await;
     let (tenth, eleventh) = (TODAY.plus(-4), TODAY.plus(-3));
     assert_eq!(stands(&site, eleventh).await.min_c, Some(-2.5));
     assert_eq!(last_night(&site, eleventh).await, None);
@@ -146,9 +143,52 @@ async fn a_low_of_the_night_after_a_day_is_not_its_last_night() {
         ("rank_1", "2"),
         ("day_ends_1", "09:00"),
     ];
+    let sources = "/venues/1/weather/sources";
     officer
-        .submit("/venues/1/weather/sources", &credited_as_printed)
+        .submit(sources, &credited_as_printed)
+        .await
+        .asks("Harl Top has days in the record, counted as it was set when they were written.")
+        .says("href=\"#day_ends_1\"");
+    assert_eq!(last_night(&site, eleventh).await, None, "as it was read");
+
+    officer
+        .submit(&page, &[("act", "undo"), ("sure", "on")])
         .await
         .taken();
-    assert_eq!(last_night(&site, eleventh).await, Some(-2.5));
+    officer.submit(sources, &credited_as_printed).await.taken();
+    let known = [
+        ("act", "look"),
+        ("whose", "1"),
+        ("credited", "no"),
+        ("col_0", "date"),
+        ("col_1", "min-c"),
+    ];
+    bring(&officer, TWO_LOWS, &known).await;
+    assert_eq!(last_night(&site, eleventh).await, Some(-1.0));
+}
+
+/// A name and a rank say nothing of how days are counted; the hour does, and stays.
+#[tokio::test]
+async fn a_source_with_days_is_named_and_ranked_anew_and_keeps_its_days_end() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    bring(&officer, THREE_DAYS.as_bytes(), &new_source("Harl Top")).await;
+    let sources = "/venues/1/weather/sources";
+    let mut form = vec![
+        ("name_1", "Harl Foot"),
+        ("rank_1", "2"),
+        ("day_ends_1", "09:00"),
+    ];
+    officer.submit(sources, &form).await.taken();
+    officer.get(sources).await.shown().says("Harl Foot");
+
+    form[2].1 = "07:00";
+    officer
+        .submit(sources, &form)
+        .await
+        .asks("add another source for its days from then on")
+        .says("value=\"07:00\"");
+    let csv = site.visitor().get("/venues/1/weather.csv").await.shown();
+    csv.says("Harl Foot,09:00,0,0,0").does_not_say("07:00");
 }

@@ -18,6 +18,7 @@ use crate::{
     },
     web::{
         errors::PageError,
+        figures,
         forms::Problems,
         imports::latest,
         links::go,
@@ -242,7 +243,7 @@ impl PreviewPage {
     /// The club’s method that a row’s word is taken for: `feeder → Cage feeder`.
     fn method(&self, row: &Entry) -> String {
         let Some(word) = row.method.as_deref() else {
-            return "–".to_owned();
+            return figures::GAP.to_owned();
         };
         let id = self.lists.method(row, &self.mapping);
         let mut methods = self.lists.methods.iter();
@@ -280,7 +281,7 @@ fn hours(row: &Entry) -> String {
     match (times, length) {
         (Some(times), Some(length)) => format!("{times}, {length}"),
         (Some(one), None) | (None, Some(one)) => one,
-        (None, None) => "–".to_owned(),
+        (None, None) => figures::GAP.to_owned(),
     }
 }
 

@@ -114,9 +114,9 @@ impl Told {
     /// With its water and its date before all else.
     pub fn dated(report: &Report, choices: &Choices) -> Self {
         let mut told = Self::new(report, choices);
-        let water = Kind::Water.line(choices.water.name.as_str());
-        told.lines
-            .splice(0..0, [water, Kind::Date.line(report.day.long())]);
+        told.lines.insert(0, Kind::Date.line(report.day.long()));
+        let water = choices.water.name.as_str();
+        told.lines.insert(0, Kind::Water.line(water));
         told
     }
 

@@ -1,7 +1,9 @@
 -- Venues, banks, pegs, fish, methods, baits and the venue's diary.
 
+-- The number of a water that was removed is never given again: a page or a form may still be open that means the old one,
+-- and what was worked out of it may still be kept.
 CREATE TABLE venues (
-  id INTEGER PRIMARY KEY,
+  id INTEGER PRIMARY KEY AUTOINCREMENT,
   pid TEXT NOT NULL UNIQUE CHECK (length(pid) = 26),
   ver INTEGER NOT NULL DEFAULT 1,
   name TEXT NOT NULL COLLATE NOCASE UNIQUE CHECK (name <> ''),

@@ -26,8 +26,9 @@ CREATE TABLE club_marks (
 ) STRICT;
 INSERT INTO club_marks (id) VALUES (1);
 
+-- The number of a fit that went with its water is never given again: results are held in memory by it.
 CREATE TABLE fits (
-  id INTEGER PRIMARY KEY,
+  id INTEGER PRIMARY KEY AUTOINCREMENT,
   venue_id INTEGER NOT NULL REFERENCES venues (id) ON DELETE CASCADE,
   question TEXT NOT NULL,
   params_json TEXT NOT NULL,

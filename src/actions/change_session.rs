@@ -19,6 +19,7 @@ use crate::{
             reading::{self, Head},
             refresh_catches,
         },
+        venues,
     },
 };
 
@@ -33,8 +34,8 @@ async fn own(writing: &mut Writing, by: &By, session: &Pid) -> Result<Head, Acti
     Ok(head)
 }
 
-/// Puts a changed report in place of the one of version `ver`. Where its date or hours now fall
-/// in a match of the angler's, the report becomes that entry's session.
+/// Puts a changed report in place of the one of version `ver`. Where its water, date or hours are
+/// now those of a match of the angler's, the report becomes that entry's session.
 ///
 /// Errors: `Changed` when the record has moved on since, unless it already says the same.
 /// Otherwise it is `Kept::Saved`; `Kept::Reported` where that match has a report already; or
@@ -95,7 +96,11 @@ async fn put_changed(
             ),
         ));
     }
-    let moved = (head.day, head.start, head.end) != (report.day, report.start, report.end);
+    if head.venue != report.venue {
+        may_move(writing, &head, report).await?;
+    }
+    let moved = (head.venue, head.day, head.start, head.end)
+        != (report.venue, report.day, report.start, report.end);
     if moved && !another {
         let other = in_those_hours(writing, head.angler, Some(head.id), report).await?;
         if let Some(other) = other {
@@ -130,16 +135,40 @@ async fn put_changed(
         let answer = report.visibility.as_str();
         anglers::set_default_visibility(writing, head.angler, answer).await?;
     }
+    let detail = match head.venue == report.venue {
+        true => String::new(),
+        false => format!("venue {} to {}", head.venue, report.venue),
+    };
     audit::add(
         writing,
         now,
         by.pid(),
         "changed a session",
         Some(session.as_str()),
-        "",
+        &detail,
     )
     .await?;
     Ok(Kept::Saved(head.pid))
+}
+
+/// A match's session stays at the match's water; any other goes to one that is on record.
+async fn may_move(writing: &mut Writing, head: &Head, report: &Report) -> Result<(), ActionError> {
+    if head.entry.is_some() {
+        return Err(ActionError::refused(
+            "venue",
+            format!(
+                "This is your report of a match at {}. Keep that water.",
+                head.venue_name
+            ),
+        ));
+    }
+    match venues::by_id(writing, report.venue).await? {
+        Some(_) => Ok(()),
+        None => Err(ActionError::refused(
+            "venue",
+            "That water is not on record any longer. Choose another.",
+        )),
+    }
 }
 
 /// What the match gave and a form only gave back stays the match's.

@@ -37,6 +37,7 @@ pub mod place_entries;
 pub mod plant_demo;
 pub mod publish_results;
 pub mod record_weights;
+pub mod remove_water;
 pub mod report_in_match;
 pub mod save_session;
 pub mod save_weather;

@@ -90,6 +90,11 @@ impl StoreError {
         matches!(self, Self::Sql(sqlx::Error::Database(e)) if e.is_unique_violation() && e.message().contains(column))
     }
 
+    /// Did a row point at one that is no longer there?
+    pub fn points_nowhere(&self) -> bool {
+        matches!(self, Self::Sql(sqlx::Error::Database(e)) if e.is_foreign_key_violation())
+    }
+
     /// Is the disk full?
     pub fn is_full(&self) -> bool {
         matches!(self, Self::Sql(sqlx::Error::Database(e)) if e.code().as_deref() == Some("13"))

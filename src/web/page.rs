@@ -65,6 +65,14 @@ const NOTICES: &[(&str, &str)] = &[
         "reading-removed",
         "Taken out. The reading is no longer shown or counted.",
     ),
+    (
+        "water-removed",
+        "Removed. The water is no longer on record.",
+    ),
+    (
+        "water-gone",
+        "Removed already: the water was taken off the record before you sent that.",
+    ),
     ("imported", "Brought in. You can undo the whole file below."),
     (
         "undone",

@@ -114,6 +114,7 @@ pub fn table() -> Vec<Route> {
         get("/venues/{venue}", Anyone, venues::venue::show),
         get("/venues/{venue}/setup", Organiser, venues::setup::show),
         post("/venues/{venue}/setup", Organiser, venues::setup::submit),
+        post("/venues/{venue}/removal", Organiser, venues::removal::submit),
         get("/venues/{venue}/closures", Organiser, venues::closures::show),
         post("/venues/{venue}/closures", Organiser, venues::closures::submit),
         post("/venues/{venue}/closures/{closure}/open", Organiser, venues::closures::open),

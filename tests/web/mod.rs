@@ -28,6 +28,7 @@ mod pictures;
 mod privacy;
 mod readers;
 mod record;
+mod removing_water;
 mod same_person;
 mod sessions;
 mod sign_in;

@@ -50,7 +50,8 @@ pub async fn insert(
     Ok(SessionId(row.last_insert_rowid()))
 }
 
-/// Puts a report's own words on a session that is there already and raises its version.
+/// Puts a report's own words on a session that is there already and raises its version. At another
+/// water it is told in that water's zone.
 pub async fn update(
     connection: &mut SqliteConnection,
     session: SessionId,
@@ -58,9 +59,11 @@ pub async fn update(
 ) -> Result<(), StoreError> {
     let (visibility, effort) = (report.visibility.as_str(), effort_source(report));
     sqlx::query!(
-        "UPDATE sessions SET ver = ver + 1, has_report = 1, fished_on = ?, visibility = ?, remarks = ?,
-                start_utc = ?, end_utc = ?, effort_source = ? WHERE id = ?",
-        report.day, visibility, report.remarks, report.start, report.end, effort, session
+        "UPDATE sessions SET ver = ver + 1, has_report = 1, venue_id = ?1,
+                zone = CASE WHEN venue_id = ?1 THEN zone ELSE (SELECT v.zone FROM venues AS v WHERE v.id = ?1) END,
+                fished_on = ?2, visibility = ?3, remarks = ?4, start_utc = ?5, end_utc = ?6, effort_source = ?7
+         WHERE id = ?8",
+        report.venue, report.day, visibility, report.remarks, report.start, report.end, effort, session
     )
     .execute(connection)
     .await?;

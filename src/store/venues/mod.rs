@@ -3,6 +3,7 @@
 mod closures;
 pub mod diary;
 mod pegs;
+pub mod removal;
 
 pub use closures::{ClosureLine, closures, end_closure, insert_closure};
 pub use pegs::{

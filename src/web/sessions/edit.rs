@@ -11,14 +11,15 @@ use super::{
     choices::Choices,
     form::{self, ReportForm},
     pairs,
-    report::{self, ReportPage, editing},
+    report::{self, ReportPage, again},
     session,
     told::Told,
-    typed,
+    typed::{self, Reading},
 };
 use crate::{
     actions::{ActionError, change_session, report_in_match, save_session::Kept},
     domain::{
+        dates::Instant,
         ids::{Pid, VenueId},
         sessions::Report,
     },
@@ -78,7 +79,7 @@ async fn as_saved(
     let mut shown = ReportForm::new(&Form::from_pairs(pairs), &choices, None);
     shown.sure = shown.sure.problems(&problems);
     shown.problems = problems;
-    editing(site, member, shown, head.pid).await
+    again(site, member, shown, Some(&head)).await
 }
 
 pub async fn submit(
@@ -91,14 +92,22 @@ pub async fn submit(
         Err(PageError::NotFound) => return gone(&site, &member, &form, &session).await,
         head => head?,
     };
-    let choices = Choices::load(&site, &member, head.venue).await?;
-    if form.get("do").starts_with("add-") {
-        let asked = typed::questions_only(&form, &choices, site.now());
-        let shown = ReportForm::new(&form, &choices, Some(&asked));
-        let page = editing(&site, &member, shown, head.pid).await?;
-        return form_page(StatusCode::OK, page);
+    let form = with_ticks_of_its_water(form);
+    let (choices, wrong) = at_the_water(&site, &member, &head, &form).await?;
+    let act = form.get("do");
+    if act == "water" || act.starts_with("add-") {
+        let mut asked = match act {
+            "water" => pegs_only(&form, &choices, site.now()),
+            _ => typed::questions_only(&form, &choices, site.now()),
+        };
+        asked.problems.list.extend(wrong.list);
+        return shown(&site, &member, &head, &form, &choices, &asked).await;
     }
     let mut read = typed::read(&form, &choices, site.now());
+    if !wrong.is_empty() {
+        read.report = None;
+        read.problems.list.extend(wrong.list);
+    }
     let another = typed::another(&form);
     let said = another.ticked;
     if said {
@@ -114,11 +123,9 @@ pub async fn submit(
         };
         match kept {
             Ok(Kept::Reported(other)) => read.reported(&site, &other),
-            Ok(Kept::Overlaps(other)) => read.overlaps(&site, &form, &other, head.venue),
+            Ok(Kept::Overlaps(other)) => read.overlaps(&site, &form, &other, choices.water.id),
             Ok(_) if read_back => {
-                let shown = ReportForm::new(&form, &choices, Some(&read));
-                let page = editing(&site, &member, shown, head.pid).await?;
-                return form_page(StatusCode::OK, page);
+                return shown(&site, &member, &head, &form, &choices, &read).await;
             }
             Ok(_) => return Ok(report::saved(&site, &head.pid, report.visibility)),
             Err(ActionError::Changed) => {
@@ -136,9 +143,78 @@ pub async fn submit(
         let against = report_in_match::all_against(&site.db, &by, Some(&head), report).await?;
         read.add_against(against);
     }
-    let shown = ReportForm::new(&form, &choices, Some(&read));
-    let page = editing(&site, &member, shown, head.pid).await?;
-    form_page(StatusCode::UNPROCESSABLE_ENTITY, page)
+    shown(&site, &member, &head, &form, &choices, &read).await
+}
+
+/// The form with what was sent, and what is to be mended of it.
+async fn shown(
+    site: &Site,
+    member: &Member,
+    head: &Head,
+    form: &Form,
+    choices: &Choices,
+    read: &Reading,
+) -> Result<Response, PageError> {
+    let status = match read.problems.is_empty() {
+        true => StatusCode::OK,
+        false => StatusCode::UNPROCESSABLE_ENTITY,
+    };
+    let shown = ReportForm::new(form, choices, Some(read));
+    form_page(status, again(site, member, shown, Some(head)).await?)
+}
+
+/// The form without ticks that were given about pegs of another water than it names now.
+fn with_ticks_of_its_water(form: Form) -> Form {
+    if !form.has("shown") || form.get("shown") == form.get("venue") {
+        return form;
+    }
+    let of_a_peg = |name: &str| name.starts_with("peg") && name.ends_with("_sure");
+    let pairs = form.pairs().iter().filter(|(name, _)| !of_a_peg(name));
+    Form::from_pairs(pairs.cloned().collect())
+}
+
+/// What is chosen from at the water that the form names. A water that it cannot be moved to is a
+/// problem, and the choices are those of where it stands.
+async fn at_the_water(
+    site: &Site,
+    member: &Member,
+    head: &Head,
+    form: &Form,
+) -> Result<(Choices, Problems), PageError> {
+    let mut problems = Problems::default();
+    let named = form::number(form.get("venue")).map_or(head.venue, VenueId);
+    if named != head.venue && head.entry.is_some() {
+        let sentence = format!(
+            "This is your report of a match at {}. Keep that water.",
+            head.venue_name
+        );
+        problems.add("venue", sentence);
+    } else if named != head.venue {
+        match Choices::load(site, member, named).await {
+            Err(PageError::NotFound) => problems.add(
+                "venue",
+                "That water is not on record any longer. Choose another.",
+            ),
+            choices => return Ok((choices?, problems)),
+        }
+    }
+    Ok((Choices::load(site, member, head.venue).await?, problems))
+}
+
+/// Of a form that was to show another water, only what is wrong with its pegs there.
+fn pegs_only(form: &Form, choices: &Choices, now: Instant) -> Reading {
+    let of_a_peg = |field: &str| field == "peg" || field.starts_with("peg_");
+    let mut read = typed::read(form, choices, now);
+    read.problems
+        .list
+        .retain(|problem| of_a_peg(&problem.field));
+    read.questions.retain(|(field, _)| of_a_peg(field));
+    Reading {
+        report: None,
+        understood: None,
+        echoes: Vec::new(),
+        ..read
+    }
 }
 
 /// What was typed for a report that its angler took back meanwhile; of anything else, nothing.
@@ -149,10 +225,14 @@ async fn gone(
     session: &str,
 ) -> Result<Response, PageError> {
     let pid = Pid::parse(session).ok_or(PageError::NotFound)?;
-    let venue = taken_back_at(site, member, &pid)
+    let was = taken_back_at(site, member, &pid)
         .await?
         .ok_or(PageError::NotFound)?;
-    let choices = Choices::load(site, member, venue).await?;
+    let named = form::number(form.get("venue")).map_or(was, VenueId);
+    let choices = match Choices::load(site, member, named).await {
+        Err(PageError::NotFound) => Choices::load(site, member, was).await?,
+        choices => choices?,
+    };
     report::taken_back(site, member, form, &choices).await
 }
 
@@ -189,7 +269,8 @@ async fn versions(
         .cloned()
         .collect();
     pairs.push(("ver".to_owned(), head.ver.to_string()));
-    let (saved, yours) = Told::beside(&saved, yours, choices);
+    let there = Choices::load(site, member, head.venue).await?;
+    let (saved, yours) = Told::beside((&saved, &there), (yours, choices));
     let shown = VersionsPage {
         frame: Frame::new(site, &member.visitor(), Section::Report)
             .await?

@@ -56,6 +56,8 @@ pub struct NamedFields {
 pub struct ReportForm {
     pub water: String,
     pub venue: VenueId,
+    /// The water as it may be chosen anew.
+    pub at_water: Field,
     pub key: String,
     pub ver: String,
     pub ask_name: bool,
@@ -108,6 +110,8 @@ impl ReportForm {
         Self {
             water: choices.water.name.clone(),
             venue: choices.water.id,
+            at_water: Field::new("venue", "Water", choices.water.id.to_string())
+                .problems(&problems),
             key: if (16..=64).contains(&key.len()) {
                 key.to_owned()
             } else {

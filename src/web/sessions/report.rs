@@ -49,6 +49,10 @@ pub struct ReportPage {
     form: ReportForm,
     /// The report being changed; none for a new one.
     session: Option<Pid>,
+    /// The waters that it may be moved to, its own with them; none where there is no choice.
+    waters: Vec<(String, String)>,
+    /// Why the water of a match's session cannot be chosen.
+    stands: Option<String>,
     /// The form was accepted before with other words.
     other_words: bool,
     /// What was saved of it then, each line marked that what was sent now does not have.
@@ -112,6 +116,8 @@ pub async fn show(
         frame,
         form: ReportForm::new(&Form::from_pairs(pairs), &choices, None),
         session: None,
+        waters: Vec::new(),
+        stands: None,
         other_words: false,
         standing: None,
         taken_back: false,
@@ -289,32 +295,44 @@ async fn mend(
     form_page(status, again(site, member, shown, None).await?)
 }
 
-/// The form with what was sent, once more.
+/// The form with what was sent, once more; `head`: the session whose report it changes.
 pub async fn again(
     site: &Site,
     member: &Member,
     form: ReportForm,
-    session: Option<Pid>,
+    head: Option<&Head>,
 ) -> Result<ReportPage, PageError> {
     let frame = Frame::new(site, &member.visitor(), Section::Report).await?;
+    let (waters, stands) = match head {
+        Some(head) if head.entry.is_none() => (to_choose(site).await?, None),
+        Some(head) => (Vec::new(), stands_in(head)),
+        None => (Vec::new(), None),
+    };
     Ok(ReportPage {
         frame: frame.with_problems(!form.problems.is_empty()),
         form,
-        session,
+        session: head.map(|head| head.pid.clone()),
+        waters,
+        stands,
         other_words: false,
         standing: None,
         taken_back: false,
     })
 }
 
-/// The page of an edit.
-pub async fn editing(
-    site: &Site,
-    member: &Member,
-    form: ReportForm,
-    session: Pid,
-) -> Result<ReportPage, PageError> {
-    again(site, member, form, Some(session)).await
+/// The waters on record, where there is more than one.
+async fn to_choose(site: &Site) -> Result<Vec<(String, String)>, PageError> {
+    let waters = choices::waters(&mut *site.db.read().await?).await?;
+    let more_than_one = waters.len() > 1;
+    let waters = waters.into_iter().filter(|_| more_than_one);
+    Ok(waters.map(|one| (one.id.to_string(), one.name)).collect())
+}
+
+fn stands_in(head: &Head) -> Option<String> {
+    let (name, water) = (head.match_name.as_ref()?, &head.venue_name);
+    Some(format!(
+        "It stands in the match {name}, so its water stays {water}."
+    ))
 }
 
 /// 409: the report that was being changed has been taken back. What was typed, as a new report.
@@ -351,14 +369,14 @@ async fn other_words(
         Some(head) => {
             shown.ver = head.ver.to_string();
             let saved = reading::report(&mut *site.db.read().await?, head).await?;
+            let there = Choices::load(site, member, head.venue).await?;
             let yours = read.report.as_ref();
-            standing = yours.map(|yours| Told::beside(&saved, yours, choices).0);
+            standing = yours.map(|yours| Told::beside((&saved, &there), (yours, choices)).0);
         }
         // The first was taken back: what was sent is a new report.
         None => shown.key = tokens::new_pid().to_string(),
     }
-    let session = head.map(|_| pid);
-    let mut page = again(site, member, shown, session).await?;
+    let mut page = again(site, member, shown, head.as_ref()).await?;
     page.other_words = true;
     page.standing = standing;
     page.frame = page.frame.with_problems(true);

@@ -23,6 +23,7 @@ pub struct Line {
 
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Kind {
+    Water,
     Date,
     Fished,
     Spell,
@@ -37,6 +38,7 @@ enum Kind {
 impl Kind {
     fn label(self) -> &'static str {
         match self {
+            Self::Water => "Water",
             Self::Date => "Date",
             Self::Fished => "Fished",
             Self::Spell => "Spell",
@@ -109,16 +111,20 @@ impl Told {
         }
     }
 
-    /// With its date before all else.
+    /// With its water and its date before all else.
     pub fn dated(report: &Report, choices: &Choices) -> Self {
         let mut told = Self::new(report, choices);
         told.lines.insert(0, Kind::Date.line(report.day.long()));
+        let water = choices.water.name.as_str();
+        told.lines.insert(0, Kind::Water.line(water));
         told
     }
 
-    /// Two versions of one report with their dates, each line marked that the other does not have.
-    pub fn beside(one: &Report, other: &Report, choices: &Choices) -> (Self, Self) {
-        let [mut one, mut other] = [one, other].map(|report| Self::dated(report, choices));
+    /// Two versions of one report with their waters and dates, each line marked that the other does
+    /// not have. Each comes with what is chosen from at its water.
+    pub fn beside(one: (&Report, &Choices), other: (&Report, &Choices)) -> (Self, Self) {
+        let [mut one, mut other] =
+            [one, other].map(|(report, choices)| Self::dated(report, choices));
         one.mark(&other);
         other.mark(&one);
         (one, other)

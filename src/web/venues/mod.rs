@@ -18,6 +18,7 @@ mod peg_history;
 mod rate_table;
 pub mod record;
 mod reeds;
+pub mod removal;
 pub mod setup;
 mod today;
 mod typed;

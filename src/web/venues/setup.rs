@@ -8,7 +8,7 @@ use axum::{
 };
 
 use super::{
-    the_venue,
+    removal, the_venue,
     typed::{BankRow, Typed, bank_rows},
 };
 use crate::{
@@ -18,7 +18,10 @@ use crate::{
         venues::{Venue, WaterKind},
         weather::compass::Compass,
     },
-    store::{settings, venues},
+    store::{
+        settings,
+        venues::{self, removal::recorded},
+    },
     web::{
         errors::PageError,
         forms::{Field, Form, Problems},
@@ -40,9 +43,44 @@ struct SetupPage {
     problems: Problems,
     /// Where somebody saved first: field, theirs, yours.
     differences: Vec<(String, String, String)>,
+    /// What is recorded at the water, so that it cannot be removed.
+    standing: Option<String>,
+    /// The tick without which it is not removed.
+    sure: Field,
+    /// It was to be removed, and is not: the problems are of that.
+    removing: bool,
 }
 
 impl SetupPage {
+    async fn of(
+        site: &Site,
+        member: &Member,
+        venue: Option<Venue>,
+        typed: Typed,
+        problems: Problems,
+    ) -> Result<Self, PageError> {
+        let standing = match &venue {
+            Some(venue) => {
+                let recorded = recorded(&mut *site.db.read().await?, venue.id).await?;
+                removal::standing(&recorded)
+            }
+            None => None,
+        };
+        Ok(Self {
+            frame: Frame::new(site, &member.visitor(), Section::Venues)
+                .await?
+                .with_problems(!problems.is_empty()),
+            version: venue.as_ref().map_or(0, |venue| venue.version),
+            venue,
+            typed,
+            sure: Field::new("sure", "Yes, remove this water", "").problems(&problems),
+            problems,
+            differences: Vec::new(),
+            standing,
+            removing: false,
+        })
+    }
+
     fn field(&self, name: &str) -> Field {
         self.typed.field(name, &self.problems)
     }
@@ -79,14 +117,8 @@ impl SetupPage {
 
 pub async fn show_new(State(site): State<Site>, member: Member) -> Result<Response, PageError> {
     let club = settings::club(&mut *site.db.read().await?).await?;
-    page(SetupPage {
-        frame: Frame::new(&site, &member.visitor(), Section::Venues).await?,
-        venue: None,
-        version: 0,
-        typed: Typed::blank(&club.zone),
-        problems: Problems::default(),
-        differences: Vec::new(),
-    })
+    let typed = Typed::blank(&club.zone);
+    page(SetupPage::of(&site, &member, None, typed, Problems::default()).await?)
 }
 
 pub async fn submit_new(
@@ -103,14 +135,8 @@ pub async fn show(
     Path(venue): Path<String>,
 ) -> Result<Response, PageError> {
     let venue = the_venue(&site, &venue).await?;
-    page(SetupPage {
-        frame: Frame::new(&site, &member.visitor(), Section::Venues).await?,
-        version: venue.version,
-        typed: on_record(&site, &venue).await?,
-        venue: Some(venue),
-        problems: Problems::default(),
-        differences: Vec::new(),
-    })
+    let typed = on_record(&site, &venue).await?;
+    page(SetupPage::of(&site, &member, Some(venue), typed, Problems::default()).await?)
 }
 
 pub async fn submit(
@@ -121,6 +147,20 @@ pub async fn submit(
 ) -> Result<Response, PageError> {
     let venue = the_venue(&site, &venue).await?;
     save(&site, &member, Some(venue), &form).await
+}
+
+/// The page as saved, with what keeps the water from being removed.
+pub(super) async fn not_removed(
+    site: &Site,
+    member: &Member,
+    venue: Venue,
+    problems: Problems,
+) -> Result<impl Template, PageError> {
+    let typed = on_record(site, &venue).await?;
+    let mut shown = SetupPage::of(site, member, Some(venue), typed, problems).await?;
+    shown.frame = shown.frame.with_problems(true);
+    shown.removing = true;
+    Ok(shown)
 }
 
 async fn on_record(site: &Site, venue: &Venue) -> Result<Typed, PageError> {
@@ -148,16 +188,9 @@ async fn save(
             Err(other) => return Err(other.into()),
         }
     }
-    page_again(SetupPage {
-        frame: Frame::new(site, &member.visitor(), Section::Venues)
-            .await?
-            .with_problems(true),
-        venue,
-        version,
-        typed,
-        problems,
-        differences: Vec::new(),
-    })
+    let mut shown = SetupPage::of(site, member, venue, typed, problems).await?;
+    shown.version = version;
+    page_again(shown)
 }
 
 /// Somebody saved first: both versions side by side, and the form ready to save this one over theirs.
@@ -170,16 +203,9 @@ async fn changed(
     let venue = venue.ok_or(PageError::Changed)?;
     let venue = the_venue(site, &venue.id.to_string()).await?;
     let theirs = on_record(site, &venue).await?;
-    let html = SetupPage {
-        frame: Frame::new(site, &member.visitor(), Section::Venues)
-            .await?
-            .with_problems(true),
-        version: venue.version,
-        differences: theirs.differences(&typed),
-        venue: Some(venue),
-        typed,
-        problems: Problems::default(),
-    }
-    .render()?;
-    Ok((StatusCode::CONFLICT, Html(html)).into_response())
+    let differences = theirs.differences(&typed);
+    let mut shown = SetupPage::of(site, member, Some(venue), typed, Problems::default()).await?;
+    shown.frame = shown.frame.with_problems(true);
+    shown.differences = differences;
+    Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())
 }

@@ -8,6 +8,7 @@ use crate::support::{
     reports::{KEY, a_report, with_water},
 };
 
+mod another_water;
 mod changing;
 mod fields;
 mod meanwhile;

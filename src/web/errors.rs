@@ -118,6 +118,12 @@ impl IntoResponse for PageError {
         if status.is_server_error() {
             tracing::error!("{self}");
         }
+        // Told as a removal, which it should be: kept in the log in case it ever is not.
+        if let Self::Store(error) = &self
+            && error.points_nowhere()
+        {
+            tracing::warn!("{error}");
+        }
         let mut response = status.into_response();
         response.extensions_mut().insert(self.told());
         response

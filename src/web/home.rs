@@ -85,6 +85,11 @@ impl HomePage {
         }
     }
 
+    fn has_variable_wind(&self) -> bool {
+        let mut strips = self.waters.iter().filter_map(|water| water.strip.as_ref());
+        strips.any(SmallRunUpStrip::has_variable_wind)
+    }
+
     fn venue(&self, id: VenueId, page: &str) -> String {
         self.frame.url(&format!("/venues/{id}{page}"))
     }

@@ -71,6 +71,16 @@ impl LikeDay {
             (Family::ALL[i], comparison)
         })
     }
+
+    /// The families known of both days, closest first.
+    pub fn closest_first(&self) -> Vec<Family> {
+        let families = Family::ALL.into_iter().zip(self.by_family);
+        let mut known: Vec<_> = families
+            .filter_map(|(family, apart)| Some((family, apart?)))
+            .collect();
+        known.sort_by(|one, other| one.1.total_cmp(&other.1));
+        known.into_iter().map(|(family, _)| family).collect()
+    }
 }
 
 /// The `at_most` days of the fit's past nearest to `asked`, nearest first, the earlier first

@@ -2,13 +2,15 @@
 //!
 //! Words are chosen by fixed rules, common practice, no source: a spell is mild or cold when it
 //! is 2 °C off the season; wet at 4 mm a day, dry under 0.2 mm a day; a break is the change of
-//! level that leaves least spread either side of it, of 3 °C or more.
+//! level that leaves least spread either side of it, of 3 °C or more; what happens on the last day
+//! has no days after it to be a spell, and is told for itself at 4 °C.
 
 use super::{
     run_up::{RunUp, Usual},
     wording,
 };
 use crate::domain::{
+    customs::Approach,
     dates::Day,
     units::Speed,
     weather::{
@@ -24,6 +26,12 @@ const DAYS: i64 = 10;
 const OFF_SEASON_C: f64 = 2.0;
 /// Degrees between two spells that make a break.
 const BREAK_C: f64 = 3.0;
+/// Degrees by which the last day alone must differ to be told for itself.
+const SUDDEN_C: f64 = 4.0;
+/// Rain of a few days worth its figure, mm.
+const RAIN_MM: f64 = 10.0;
+/// Days whose rain is summed for that figure.
+const RAIN_DAYS: i64 = 3;
 /// Change of pressure in three days worth a word, hPa.
 const PRESSURE_HPA: f64 = 8.0;
 
@@ -58,15 +66,64 @@ pub fn summary(
             ),
         };
     }
-    let (broke, again) = breaks_of(&warm);
-    let mut parts = vec![opening(&days, &warm, broke, usual)];
+    let jumped = sudden(&warm, run_up.day);
+    let settled = &warm[..warm.len() - usize::from(jumped.is_some())];
+    let (broke, again) = breaks_of(settled);
+    let is_whole = warm.len() as i64 == DAYS;
+    let mut parts = vec![opening(&days, settled, is_whole, broke, usual)];
     parts.extend(frosts(&days, run_up.day, broke, again));
+    parts.extend(rain(&days, run_up.day, again.or(broke)));
     parts.extend(trend(run_up, broke.is_some()));
+    parts.extend(jumped.map(|change| jump(change, run_up.day.plus(-1))));
     parts.extend(ice(run_up));
     parts.extend(wind(run_up, speed));
     parts.extend(pressure(run_up));
     parts.extend(gaps(run_up.day, &warm));
     wording::sentence(&parts.join("; "))
+}
+
+/// By how much the mean of the day before `day` differs from its eve's, °C.
+fn last_change(weather: &WeatherDays, day: Day) -> Option<f64> {
+    let mean = |ago: i64| weather.get(&day.plus(-ago))?.mean_c();
+    Some(mean(1)? - mean(2)?)
+}
+
+/// The same where it is large and came all at once: the two days before it were of one level.
+fn sudden(warm: &[(Day, f64)], day: Day) -> Option<f64> {
+    let mean = |ago: i64| {
+        let found = warm.iter().rfind(|(one, _)| *one == day.plus(-ago));
+        found.map(|(_, c)| *c)
+    };
+    let change = mean(1)? - mean(2)?;
+    let (eves, before_it) = match mean(3) {
+        Some(earlier) => ((mean(2)? + earlier) / 2.0, mean(2)? - earlier),
+        None => (mean(2)?, 0.0),
+    };
+    let is_large = is_sudden(change) && is_sudden(mean(1)? - eves);
+    (is_large && 2.0 * before_it.abs() <= change.abs()).then_some(change)
+}
+
+/// Means are tenths halved and subtracted: a change that is 4 °C on paper counts.
+fn is_sudden(change: f64) -> bool {
+    change.abs() >= SUDDEN_C - 1e-9
+}
+
+/// `it fell 8.6 °C on Sat 28 Nov`.
+fn jump(change: f64, on: Day) -> String {
+    let way = if change < 0.0 { "fell" } else { "rose" };
+    format!("it {way} {:.1}\u{a0}°C on {}", change.abs(), on.brief())
+}
+
+/// What stands beside advice to begin boldly where the last day was far colder than its eve: the
+/// rules of custom go by spells, in which one such day does not yet show.
+pub fn fall_unseen(approach: Approach, weather: &WeatherDays, day: Day) -> Option<String> {
+    let change = last_change(weather, day)?;
+    (approach == Approach::Boldly && change < 0.0 && is_sudden(change)).then(|| {
+        format!(
+            "The rules look at three days and at seven, and do not see the last day’s fall: {}.",
+            jump(change, day.plus(-1))
+        )
+    })
 }
 
 /// The day on which a new spell began and the change of level, °C.
@@ -105,14 +162,20 @@ fn break_of(warm: &[(Day, f64)]) -> Option<Break> {
         .map(|(_, day, change)| (day, change))
 }
 
-/// What the days were like, up to the break where there was one.
+/// What the days were like, up to the break where there was one; `warm` leaves out a last day that
+/// is told for itself. Unless the ten days are whole, their mean says of how many it is.
 fn opening(
     days: &[Observed<'_>],
     warm: &[(Day, f64)],
+    is_whole: bool,
     broke: Option<Break>,
     usual: Option<Usual>,
 ) -> String {
-    let until = |day: Day| broke.is_none_or(|(first, _)| day < first);
+    let last = warm.last().map(|(day, _)| *day);
+    let until = |day: Day| match broke {
+        Some((first, _)) => day < first,
+        None => last.is_none_or(|last| day <= last),
+    };
     let means: Vec<f64> = warm
         .iter()
         .filter(|(day, _)| until(*day))
@@ -131,17 +194,22 @@ fn opening(
     .into_iter()
     .flatten()
     .collect();
-    let spell = match (broke.is_some(), means.len()) {
-        (false, _) => "ten days",
-        (true, 6..) => "week",
-        (true, _) => "run of days",
+    let spell = match means.len() {
+        6.. => "week",
+        _ => "run of days",
     };
     let figure = units::TemperatureUnit::Celsius.held(mean);
-    let described = match (words.is_empty(), spell) {
-        (true, "ten days") => format!("ten days with a mean of {figure}"),
-        (true, _) => format!("a {spell} with a mean of {figure}"),
-        (false, "ten days") => format!("ten {} days, mean {figure}", words.join(", ")),
-        (false, _) => format!("a {} {spell}", words.join(", ")),
+    let many = wording::count(means.len(), "day", "days");
+    let described = match (broke.is_some(), words.is_empty()) {
+        (false, true) if is_whole => format!("{many} with a mean of {figure}"),
+        (false, true) => format!("{many} of the ten, mean {figure}"),
+        (false, false) => {
+            let of = if is_whole { "" } else { " of the ten" };
+            let (number, words) = (wording::number(means.len()), words.join(", "));
+            format!("{number} {words} days{of}, mean {figure}")
+        }
+        (true, true) => format!("a {spell} with a mean of {figure}"),
+        (true, false) => format!("a {} {spell}", words.join(", ")),
     };
     match broke {
         None => described,
@@ -228,6 +296,23 @@ fn froze(days: &[Observed<'_>]) -> Vec<(Day, bool)> {
 fn counted(known: &[(Day, bool)]) -> Option<String> {
     let frosts = known.iter().filter(|(_, frost)| *frost).count();
     (!known.is_empty()).then(|| wording::count(frosts, "frost", "frosts"))
+}
+
+/// `18 mm of rain in the last three days`; or since the break, where only its days come to enough.
+fn rain(days: &[Observed<'_>], day: Day, broke: Option<Break>) -> Option<String> {
+    let since = |first: Day| {
+        let of_them = days.iter().filter(|(one, _)| *one >= first);
+        let known: Vec<f64> = of_them.filter_map(|(_, today)| today.rain()).collect();
+        let fell = known.iter().sum::<f64>();
+        let is_whole = known.len() as i64 == day.days_since(first);
+        let least = if is_whole { "" } else { "at least " };
+        (fell >= RAIN_MM - 1e-9).then(|| format!("{least}{fell:.0}\u{a0}mm of rain"))
+    };
+    let lately = since(day.plus(-RAIN_DAYS)).map(|fell| format!("{fell} in the last three days"));
+    lately.or_else(|| {
+        let (first, _) = broke?;
+        Some(format!("{} since {}", since(first)?, first.brief()))
+    })
 }
 
 fn trend(run_up: &RunUp, broke: bool) -> Option<String> {

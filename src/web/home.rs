@@ -15,7 +15,7 @@ use super::{
 };
 use crate::{
     domain::{
-        customs::advise,
+        customs::{Advice, advise},
         dates::{Day, Zone},
         ids::VenueId,
         units::{Scale, Speed},
@@ -85,6 +85,11 @@ impl HomePage {
         }
     }
 
+    fn has_variable_wind(&self) -> bool {
+        let mut strips = self.waters.iter().filter_map(|water| water.strip.as_ref());
+        strips.any(SmallRunUpStrip::has_variable_wind)
+    }
+
     fn venue(&self, id: VenueId, page: &str) -> String {
         self.frame.url(&format!("/venues/{id}{page}"))
     }
@@ -143,10 +148,20 @@ fn water(
         strip: any.then(|| strips::small(&format!("water-{id}"), record, today, scale, speed)),
         words: run_up_words::summary(&run_up, &record.weather, usual, speed),
         approach: match any {
-            true => advise(&run_up.conditions(usual)).sentence(),
+            true => approach(&advise(&run_up.conditions(usual)), record, today),
             false => String::new(),
         },
         id,
         name,
     }
+}
+
+/// The advice, with the last day's fall that it does not see.
+fn approach(advice: &Advice, record: &WeatherRecord, today: Day) -> String {
+    let unseen = run_up_words::fall_unseen(advice.approach, &record.weather, today);
+    [Some(advice.sentence()), unseen]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(" ")
 }

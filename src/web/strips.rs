@@ -9,7 +9,7 @@ use crate::{
         dates::Day,
         weather::{DailyWeather, WindFrom, bank_wind::BankWind, compass::Compass},
     },
-    statistics::run_up_words,
+    statistics::{run_up_words, wording},
     store::statistics::run_up::WeatherRecord,
 };
 
@@ -57,6 +57,7 @@ fn wind(weather: &DailyWeather, shown_in: Speed) -> Option<StripWind> {
             Some(WindFrom::Degrees(degrees)) if !weather.is_calm() => Some(degrees),
             _ => None,
         },
+        is_variable: weather.wind_from == Some(WindFrom::Variable) && !weather.is_calm(),
         words: words.join(" "),
     })
 }
@@ -81,18 +82,22 @@ pub fn large(
     })
 }
 
-/// The ten days before `day` alone, on a page that has their figures in a table of its own.
-pub fn before(id: &str, record: &WeatherRecord, day: Day, speed: Speed) -> RunUpStrip {
-    let (first, last) = (day.plus(-DAYS), day.plus(-1));
-    let mut drawn = drawn(id, record, day, speed);
-    drawn.days.retain(|day| !day.session_day);
-    RunUpStrip::new(Drawn {
-        title: format!("Ten days to {}", last.0.strftime("%A %-d %B")),
-        period: period(first, last),
-        wind_words: wind_words(record, day, None),
+/// A day and the ten before it, on a page that has their figures in a table of its own and is of
+/// no session; `None` where none of them is written down.
+pub fn to(id: &str, record: &WeatherRecord, last: Day, speed: Speed) -> Option<RunUpStrip> {
+    let mut all = record.weather.range(last.plus(-DAYS)..=last);
+    all.next()?;
+    let mut drawn = drawn(id, record, last, speed);
+    for day in &mut drawn.days {
+        day.session_day = false;
+    }
+    let strip = RunUpStrip::new(Drawn {
+        title: format!("Eleven days to {}", last.0.strftime("%A %-d %B")),
+        summary: wording::named(&drawn.title, &drawn.summary),
+        wind_words: wind_words(record, last.plus(1), None),
         ..drawn
-    })
-    .without_table()
+    });
+    Some(strip.without_table())
 }
 
 /// The wind of the three days before: `mostly from the south-west`, `mostly into your face`.

@@ -67,19 +67,24 @@ fn compass_points_are_read_as_people_write_them() {
 
 #[test]
 fn wind_on_a_bank_is_told_as_it_is_felt() {
-    // An angler facing north; the middle and both edges of every sector, either hand.
+    // An angler facing north; every point of the compass, either hand, and the bearings nearest to
+    // another word.
     for (off, words) in [
         (0.0, "into your face"),
         (22.5, "into your face"),
-        (22.6, "into your face from the right"),
+        (33.7, "into your face"),
+        (33.8, "into your face from the right"),
         (45.0, "into your face from the right"),
-        (67.4, "into your face from the right"),
+        (56.2, "into your face from the right"),
+        (56.3, "across from the right"),
         (67.5, "across from the right"),
         (90.0, "across from the right"),
         (112.5, "across from the right"),
-        (112.6, "from behind, over your right shoulder"),
+        (123.7, "across from the right"),
+        (123.8, "from behind, over your right shoulder"),
         (135.0, "from behind, over your right shoulder"),
-        (157.4, "from behind, over your right shoulder"),
+        (146.2, "from behind, over your right shoulder"),
+        (146.3, "from behind"),
         (157.5, "from behind"),
         (180.0, "from behind"),
     ] {
@@ -90,6 +95,8 @@ fn wind_on_a_bank_is_told_as_it_is_felt() {
     }
     // A bank facing south-west, the wind from the south-south-east.
     assert_eq!(BankWind::of(157.5, 225.0), BankWind::AcrossFromLeft);
+    // As a station writes it, whose tens of degrees are shown as the same point.
+    assert_eq!(BankWind::of(160.0, 225.0), BankWind::AcrossFromLeft);
     assert_eq!(BankWind::of(225.0, 225.0), BankWind::IntoYourFace);
     assert_eq!(BankWind::of(225.0, 45.0), BankWind::FromBehind);
 }

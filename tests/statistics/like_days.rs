@@ -101,6 +101,16 @@ fn what_made_a_day_alike_and_unlike_is_told_by_family() {
     );
     assert_eq!(days[0].by_feature[2], Some(2.0));
     assert_eq!(days[0].by_feature[4], None);
+    // Rain and pressure nought apart, temperature 0.5, frost 4.
+    assert_eq!(
+        days[0].closest_first(),
+        [
+            Family::Rain,
+            Family::Pressure,
+            Family::Temperature,
+            Family::Frost
+        ]
+    );
 }
 
 #[test]

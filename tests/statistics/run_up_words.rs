@@ -2,13 +2,14 @@
 
 use peglore::{
     domain::{
+        customs::Approach,
         dates::Day,
         units::Speed,
         weather::{DailyWeather, WeatherDays, WindFrom},
     },
     statistics::{
         run_up::{RunUp, Surroundings, Usual},
-        run_up_words::summary,
+        run_up_words::{fall_unseen, summary},
     },
 };
 
@@ -161,4 +162,99 @@ fn wind_and_pressure_get_their_words() {
         let said = words_in(session, &weather, USUAL, speed);
         assert!(said.contains(blew), "{said}");
     }
+}
+
+/// A crash on the last day has no second day to be a spell, and must not be dated a day early.
+#[test]
+fn a_fall_on_the_last_day_is_told_for_itself_and_on_its_day() {
+    let session = day("2026-11-29");
+    let means = |means: &[f64]| words_on(session, &with_means(session, means), USUAL);
+
+    assert_eq!(
+        means(&[12.0, 12.4, 12.2, 12.0, 12.4, 12.2, 12.0, 12.4, 12.6, 4.0]),
+        "Nine mild days, mean 12.2\u{a0}°C; no frosts; it fell 8.6\u{a0}°C on Sat 28 Nov."
+    );
+    assert_eq!(
+        means(&[2.0, 2.0, 2.0, 2.0, 8.0, 8.0, 8.0, 8.0, 8.0, 13.0]),
+        "A cold run of days turned milder on Mon 23 Nov; no frosts since; it rose 5.0\u{a0}°C on Sat 28 Nov."
+    );
+    // The fall began a day before: a break as any other.
+    let over_two_days = means(&[12.0, 12.0, 12.0, 12.0, 12.0, 12.0, 12.0, 12.0, 8.0, 4.0]);
+    assert!(
+        over_two_days.starts_with("A mild week broke on Fri 27 Nov"),
+        "{over_two_days}"
+    );
+    let a_little = means(&[8.0, 8.0, 8.0, 8.0, 8.0, 8.0, 8.0, 8.0, 8.0, 4.5]);
+    assert!(!a_little.contains("it fell"), "{a_little}");
+}
+
+#[test]
+fn advice_to_begin_boldly_is_told_of_a_fall_that_its_rules_do_not_see() {
+    let session = day("2026-11-29");
+    let fell = with_means(session, &[12.0, 12.4, 12.6, 4.0]);
+    let beside = |approach, weather| fall_unseen(approach, weather, session);
+
+    assert_eq!(
+        beside(Approach::Boldly, &fell).as_deref(),
+        Some(
+            "The rules look at three days and at seven, and do not see the last day’s fall: it fell 8.6\u{a0}°C on Sat 28 Nov."
+        )
+    );
+    assert_eq!(beside(Approach::Carefully, &fell), None);
+    let rose = with_means(session, &[12.0, 12.4, 4.0, 12.6]);
+    assert_eq!(beside(Approach::Boldly, &rose), None);
+    let a_little = with_means(session, &[12.0, 12.4, 12.6, 8.7]);
+    assert_eq!(beside(Approach::Boldly, &a_little), None);
+}
+
+#[test]
+fn rain_of_the_last_days_or_since_the_break_is_told_once() {
+    let session = day("2026-11-29");
+    let said = |rain: [f64; 10], means: &[f64; 10]| {
+        let mut weather = with_means(session, means);
+        for (today, mm) in weather.values_mut().zip(rain) {
+            today.rain_mm = Some(mm);
+        }
+        words_on(session, &weather, USUAL)
+    };
+    let even = [7.0; 10];
+    let broken = [12.0, 12.0, 12.0, 12.0, 4.0, 4.0, 4.0, 4.0, 4.0, 4.0];
+
+    assert_eq!(
+        said([0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 20.0], &broken),
+        "A mild, dry run of days broke on Mon 23 Nov; no frosts since; 20\u{a0}mm of rain in the last three days."
+    );
+    assert_eq!(
+        said([0.0, 0.0, 0.0, 0.0, 6.0, 6.0, 6.0, 0.0, 0.0, 0.0], &broken),
+        "A mild, dry run of days broke on Mon 23 Nov; no frosts since; 18\u{a0}mm of rain since Mon 23 Nov."
+    );
+    let mut with_a_gap = with_means(session, &even);
+    with_a_gap
+        .get_mut(&session.plus(-2))
+        .expect("written")
+        .rain_mm = Some(12.0);
+    let gappy = words_on(session, &with_a_gap, USUAL);
+    assert!(
+        gappy.contains("at least 12\u{a0}mm of rain in the last three days"),
+        "{gappy}"
+    );
+    let little = said([9.9, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 3.0, 3.0, 3.9], &even);
+    assert!(!little.contains("rain"), "{little}");
+}
+
+#[test]
+fn a_mean_says_of_how_many_days_it_is() {
+    let session = day("2026-11-29");
+    let mut weather = with_means(session, &[3.7; 10]);
+    for ago in [2, 4, 6, 8, 10] {
+        weather.remove(&session.plus(-ago));
+    }
+    assert_eq!(
+        words_on(session, &weather, None),
+        "Five days of the ten, mean 3.7\u{a0}°C; no frosts; no temperature on five of the ten days."
+    );
+    assert_eq!(
+        words_on(session, &weather, USUAL),
+        "Five cold days of the ten, mean 3.7\u{a0}°C; no frosts; no temperature on five of the ten days."
+    );
 }

@@ -23,6 +23,7 @@ fn run_up() -> RunUp {
         wind: Some(StripWind {
             speed_ms: Some(0.0),
             from_deg: None,
+            is_variable: false,
             words: "calm".into(),
         }),
         pressure_hpa: Some(1028.0),
@@ -42,6 +43,7 @@ fn run_up() -> RunUp {
         wind: Some(StripWind {
             speed_ms: Some(8.0),
             from_deg: Some(270.0),
+            is_variable: false,
             words: "18\u{a0}mph W".into(),
         }),
         pressure_hpa: Some(998.0),
@@ -116,6 +118,36 @@ fn days_without_a_session_are_boxed_nowhere_and_the_table_can_be_the_pages_own()
     assert!(drawn.contains("Each column is a day. Bar:"), "{drawn}");
     assert!(!drawn.contains("class=\"today\""), "{drawn}");
     assert!(!drawn.contains("<table"), "{drawn}");
+}
+
+/// A direction nobody wrote down leaves a gap; only a wind written down as variable has the mark.
+#[test]
+fn a_variable_wind_is_drawn_and_explained_and_an_unknown_one_is_neither() {
+    let with_wind = |is_variable| {
+        let mut run_up = run_up();
+        run_up.days[1].wind = Some(StripWind {
+            speed_ms: Some(5.0),
+            from_deg: None,
+            is_variable,
+            words: "11\u{a0}mph".into(),
+        });
+        RunUpStrip::new(run_up).to_string()
+    };
+    let mark = "M-6 2C";
+
+    let variable = with_wind(true);
+    assert!(variable.contains(mark), "{variable}");
+    assert!(
+        variable.contains("into your face on the day; ~ variable.</figcaption>"),
+        "{variable}"
+    );
+    let unknown = with_wind(false);
+    assert!(!unknown.contains(mark), "{unknown}");
+    assert!(!unknown.contains("variable"), "{unknown}");
+    assert!(
+        !unknown.contains("no record"),
+        "its speed is on record: {unknown}"
+    );
 }
 
 #[test]

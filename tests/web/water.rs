@@ -73,6 +73,36 @@ async fn the_run_up_gives_custom_its_reasons_and_calls_for_the_usual_cautions() 
     .says("The water’s own rules, local byelaws and licensed practice come first.");
 }
 
+/// A week grew milder and crashed on its last day: the rules say boldly, and the page says the rest.
+#[tokio::test]
+async fn beside_boldly_stands_the_fall_of_the_last_day_that_custom_does_not_see() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let mut writing = site.site.db.write().await.expect("a writer");
+    let source = rows::source(&mut writing, planted.venue, "By hand")
+        .await
+        .expect("a source");
+    for (ago, mean) in (1_i64..).zip([5.0, 11.0, 10.5, 10.0, 9.5, 9.0, 8.5]) {
+        let weather = DailyWeather {
+            min_c: Some(mean - 2.0),
+            max_c: Some(mean + 2.0),
+            ..DailyWeather::default()
+        };
+        let on = day(11, 14).plus(-ago);
+        rows::weather_day(&mut writing, source, on, &weather, Instant(NOON))
+            .await
+            .expect("a day");
+    }
+    writing.commit().await.expect("kept");
+
+    let like_days = format!("{}/like-days", planted.path);
+    for address in ["/", &planted.path, &like_days] {
+        let page = site.visitor().get(address).await.shown();
+        page.says("By custom, begin boldly")
+            .says("do not see the last day’s fall: it fell 6.0\u{a0}°C on Fri 13 Nov.");
+    }
+}
+
 /// On paper the crumbs are what names the water.
 #[tokio::test]
 async fn every_page_of_a_water_names_it_in_its_crumbs() {

@@ -266,8 +266,9 @@ async fn no_day_is_boxed_where_nobody_asked_about_a_session_and_the_figures_stan
         .get("/venues/1/weather")
         .await
         .shown()
-        .says("Ten days to Saturday 14 November")
-        .says("Thu 5 to Sat 14 November")
+        .says("Weather, Wed 4 Nov to Sat 14 Nov 2026")
+        .says("Eleven days to Saturday 14 November")
+        .says("<b>Wed 4 to Sat 14 November.</b>")
         .does_not_say("class=\"today\"")
         .does_not_say("session day")
         .does_not_say("The run-up as a table");

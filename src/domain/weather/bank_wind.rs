@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::compass::within_circle;
+use super::compass::{Compass, within_circle};
 
 /// Where the wind comes from, seen from the bank.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -20,13 +20,14 @@ pub enum BankWind {
 impl BankWind {
     /// The wind from `from` degrees on a bank whose anglers look towards `facing` degrees.
     ///
-    /// Sectors of 45° about the face, either hand and the back. Compass points fall on their edges,
-    /// where the plainer word is said, alike on either hand: 67.5° off the face is across.
+    /// Told of the point of the compass by which pages name the wind: one of 160° is called
+    /// south-south-east, so on a bank it is what a south-south-easter is there. Sectors of 45° about
+    /// the face, either hand and the back. Points fall on their edges, where the plainer word is
+    /// said, alike on either hand: 67.5° off the face is across.
     pub fn of(from: f64, facing: f64) -> Self {
-        let ahead = within_circle(from - facing);
+        let ahead = within_circle(Compass::of(from).degrees() - facing);
         let from_right = ahead < 180.0;
-        // To a tenth of a degree: a mean bearing that is an edge but for rounding is that edge.
-        let off = (ahead.min(360.0 - ahead) * 10.0).round() / 10.0;
+        let off = ahead.min(360.0 - ahead);
         match (off, from_right) {
             (..=22.5, _) => Self::IntoYourFace,
             (..67.5, true) => Self::FaceFromRight,

@@ -139,6 +139,13 @@ pub struct Drawing {
     pub gap: Place,
 }
 
+impl Drawing {
+    fn has_variable_wind(&self) -> bool {
+        let mut arrows = self.columns.iter().filter_map(|c| c.arrow.as_ref());
+        arrows.any(|arrow| *arrow == Arrow::Variable)
+    }
+}
+
 /// The strip of a page: drawing, caption and table.
 #[derive(Template)]
 #[template(path = "pictures/run_up_strip.html")]
@@ -176,6 +183,10 @@ impl RunUpStrip {
 
     fn has_session_day(&self) -> bool {
         self.run_up.days.iter().any(|day| day.session_day)
+    }
+
+    fn has_variable_wind(&self) -> bool {
+        self.drawing.has_variable_wind()
     }
 
     fn air(&self, day: &StripDay) -> String {
@@ -219,6 +230,11 @@ impl SmallRunUpStrip {
     pub fn new(run_up: RunUp) -> Self {
         let drawing = draw(&run_up, &SMALL);
         Self { run_up, drawing }
+    }
+
+    /// A page that explains its strips says what the mark is where one is drawn.
+    pub fn has_variable_wind(&self) -> bool {
+        self.drawing.has_variable_wind()
     }
 }
 
@@ -265,7 +281,7 @@ fn column(
         && day.high_c.is_none()
         && day.rain_mm.is_none()
         && day.pressure_hpa.is_none()
-        && arrow.is_none();
+        && blowing.is_none();
     Column {
         x: middle(at, count),
         left: left(at, count),

@@ -14,6 +14,8 @@ pub struct StripWind {
     pub speed_ms: Option<f64>,
     /// Bearing it comes from, degrees from north; `None` for variable or not written down.
     pub from_deg: Option<f64>,
+    /// Written down as variable; a direction that nobody wrote down is not.
+    pub is_variable: bool,
     /// As the reader's units have it, such as `12 mph SW`.
     pub words: String,
 }
@@ -39,7 +41,7 @@ pub fn arrow(wind: &StripWind, facing_deg: Option<f64>, longest: f64) -> Option<
         return Some(Arrow::Calm);
     }
     let Some(from) = wind.from_deg else {
-        return wind.speed_ms.map(|_| Arrow::Variable);
+        return wind.is_variable.then_some(Arrow::Variable);
     };
     // A fresh wind is drawn a half longer than a light one; beyond a near gale no longer still.
     let strength = (wind.speed_ms.unwrap_or(4.0) / 14.0).clamp(0.0, 1.0);
@@ -60,6 +62,7 @@ mod tests {
         StripWind {
             speed_ms,
             from_deg,
+            is_variable: false,
             words: String::new(),
         }
     }
@@ -86,11 +89,16 @@ mod tests {
             arrow(&wind(Some(0.1), Some(90.0)), None, 15.0),
             Some(Arrow::Calm)
         );
-        assert_eq!(
-            arrow(&wind(Some(2.0), None), None, 15.0),
-            Some(Arrow::Variable)
-        );
-        assert_eq!(arrow(&wind(None, None), None, 15.0), None);
+        let variable = |speed_ms| StripWind {
+            is_variable: true,
+            ..wind(speed_ms, None)
+        };
+        for speed in [Some(2.0), None] {
+            let drawn = arrow(&variable(speed), None, 15.0);
+            assert_eq!(drawn, Some(Arrow::Variable));
+            let not_written_down = arrow(&wind(speed, None), None, 15.0);
+            assert_eq!(not_written_down, None);
+        }
     }
 
     #[test]

@@ -73,6 +73,8 @@ struct LikeDaysPage {
     typed: Option<String>,
     members_only: bool,
     advice: Advice,
+    /// The last day's fall, where custom says boldly and does not see it.
+    fall_unseen: Option<String>,
     reasons: Vec<ReasonLine>,
     cautions: Vec<Called>,
     closed: Option<String>,
@@ -199,6 +201,7 @@ pub async fn show(
     let drawn = LikeDaysPage {
         strip: strip(&record, asked.date, speed),
         summary: run_up_words::summary(&run_up, &record.weather, record.usual(asked.date), speed),
+        fall_unseen: run_up_words::fall_unseen(advice.approach, &record.weather, asked.date),
         reasons: reasons(&advice, &kept),
         cautions: called_for(cautions::cautions(&run_up.around())),
         closed: peg

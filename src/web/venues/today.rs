@@ -22,6 +22,8 @@ pub struct WaterToday {
     /// The ten days in a sentence.
     pub words: String,
     pub advice: Advice,
+    /// The last day's fall, where custom says boldly and does not see it.
+    pub fall_unseen: Option<String>,
     conditions: Conditions,
     /// Each bank that has a facing, with what the wind of three days does there.
     pub winds: Vec<(String, String)>,
@@ -35,11 +37,13 @@ impl WaterToday {
         let run_up = record.run_up(day);
         let usual = record.usual(day);
         let conditions = run_up.conditions(usual);
+        let advice = advise(&conditions);
         let from = run_up.wind.and_then(|wind| wind.from_deg);
         Self {
             any: strips::any(record, day),
             words: run_up_words::summary(&run_up, &record.weather, usual, speed),
-            advice: advise(&conditions),
+            fall_unseen: run_up_words::fall_unseen(advice.approach, &record.weather, day),
+            advice,
             conditions,
             winds: winds(from, banks),
             water: run_up

@@ -129,7 +129,7 @@ struct GridPage {
     last_day: String,
     problems: Problems,
     both: Vec<Both>,
-    /// The days shown, drawn; the day after them is not one of them.
+    /// The days shown, drawn.
     strip: Option<RunUpStrip>,
 }
 
@@ -141,12 +141,11 @@ pub async fn show(
 ) -> Result<Response, PageError> {
     let window = Window::fetch(&site, venue, &asked, visitor.units().wind).await?;
     let frame = Frame::new(&site, &visitor, Section::Weather).await?;
-    let (after, weather) = (window.to.plus(1), site.db.weather());
+    let weather = site.db.weather();
     let record = weather.of(&mut *site.db.read().await?, venue).await?;
     let mut shown = laid_out(frame, &window, None, Problems::default());
     let speed = visitor.units().wind;
-    shown.strip =
-        strips::any(&record, after).then(|| strips::before("run-up", &record, after, speed));
+    shown.strip = strips::to("run-up", &record, window.to, speed);
     page(shown)
 }
 

@@ -199,8 +199,8 @@ fn method(of: &spells::MethodOfDay) -> String {
     format!("{}: {} anglers{hours}{lines}", of.name, of.anglers)
 }
 
-/// `Alike in temperature and rain; fewer frosts; pressure not known.` What is not known of the day
-/// asked about is said once for all days.
+/// `Alike in temperature and rain; fewer frosts; pressure not known.` Where nothing is much alike or
+/// unlike, what is nearest. What is not known of the day asked about is said once for all days.
 fn words(studied: &Studied, like: &LikeDay, today: &Features) -> String {
     let of = |wanted: Comparison| {
         let each = like.comparisons().into_iter();
@@ -214,6 +214,9 @@ fn words(studied: &Studied, like: &LikeDay, today: &Features) -> String {
         parts.push(format!("alike in {}", wording::list(&alike)));
     }
     parts.extend(of(Comparison::Unlike).map(|family| unlike(studied, like, today, family)));
+    if parts.is_empty() {
+        parts.extend(nearest_in(&like.closest_first()));
+    }
     let said: Vec<_> = unknown(studied, today).collect();
     let here: Vec<_> = of(Comparison::Unknown)
         .filter(|family| !said.contains(family))
@@ -223,8 +226,27 @@ fn words(studied: &Studied, like: &LikeDay, today: &Features) -> String {
         parts.push(format!("{} not known", wording::list(&here)));
     }
     match parts.is_empty() {
-        true => "Neither alike nor unlike in anything by much.".to_owned(),
+        true => "Its weather cannot be compared.".to_owned(),
         false => wording::sentence(&parts.join("; ")),
+    }
+}
+
+/// `nearest in temperature and wind; farthest in rain`, of families closest first.
+fn nearest_in(families: &[Family]) -> Option<String> {
+    match families {
+        [] => None,
+        [only] => Some(format!("neither near nor far in {}", name(*only))),
+        [near, far] => Some(format!(
+            "nearest in {}; farther in {}",
+            name(*near),
+            name(*far)
+        )),
+        [one, two, .., far] => Some(format!(
+            "nearest in {} and {}; farthest in {}",
+            name(*one),
+            name(*two),
+            name(*far)
+        )),
     }
 }
 
@@ -275,4 +297,27 @@ fn own(studied: &Studied, like: &LikeDay, feature: usize) -> Option<f64> {
     let seasons = &studied.fit.anomalies;
     let usual = seasons.usual(feature, like.past.day_of_year)?;
     Some(usual + like.past.anomalies[feature]? * seasons.steps[feature])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_day_neither_alike_nor_unlike_is_told_by_what_is_nearest_and_farthest() {
+        use Family::{Frost, Pressure, Rain, Temperature, Wind};
+
+        let said = |families: &[Family]| nearest_in(families).unwrap_or_default();
+        assert_eq!(
+            said(&[Temperature, Wind, Frost, Pressure, Rain]),
+            "nearest in temperature and wind; farthest in rain"
+        );
+        assert_eq!(
+            said(&[Wind, Frost, Rain]),
+            "nearest in wind and frosts; farthest in rain"
+        );
+        assert_eq!(said(&[Wind, Rain]), "nearest in wind; farther in rain");
+        assert_eq!(said(&[Rain]), "neither near nor far in rain");
+        assert_eq!(said(&[]), "");
+    }
 }

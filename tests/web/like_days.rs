@@ -36,6 +36,7 @@ async fn the_page_never_waits_for_a_fit_and_says_so() {
     assert!(honest < figures, "the honest line comes first");
     page.says("too few to tell whether the weather matters here")
         .says("in five hours with one rod")
+        .says(", as the day’s average over all who fish; single nets vary far more.</p>")
         .says("The nearest days: Matches")
         .says(" fished, ")
         .says("small-strip")

@@ -41,6 +41,7 @@ pub struct Estimate {
 }
 
 pub struct Told {
+    pub series: Series,
     pub slug: &'static str,
     pub heading: &'static str,
     pub groups: String,
@@ -69,6 +70,11 @@ impl Told {
         self.at_peg.as_ref().is_some_and(|peg| peg.figure.is_some())
     }
 
+    /// Whose average the figure and its band are, so that no one net is read into them.
+    pub fn average(&self) -> &'static str {
+        whose_average(self.series)
+    }
+
     /// `matches, carp and silvers`, within a sentence.
     pub fn within(&self) -> String {
         format!("{}, {}", within(self.heading), self.fish())
@@ -77,6 +83,14 @@ impl Told {
     /// The groups within a heading or a sentence.
     pub fn fish(&self) -> String {
         within(&self.groups)
+    }
+}
+
+/// What a day's expectation is an average of, after its figure.
+pub(super) fn whose_average(series: Series) -> &'static str {
+    match series {
+        Series::Match => "the day’s average over all who fish; single nets vary far more",
+        Series::Report => "the day’s average over all who report; single catches vary far more",
     }
 }
 
@@ -98,6 +112,7 @@ pub async fn of(
     asked: &AskedOf<'_>,
 ) -> Result<Told, StoreError> {
     let mut told = Told {
+        series: kept.of.series,
         slug: kept.of.series.slug(),
         heading: kept.of.series.name(),
         groups: kept.of.groups.to_string(),

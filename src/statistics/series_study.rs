@@ -144,6 +144,32 @@ impl SeriesStudy {
         }
     }
 
+    /// What so few fished days gave; under six nothing is expected from them. Days that may not be
+    /// listed by themselves are left out of it.
+    pub fn few_days(&self) -> Option<String> {
+        let fished = self.days.days.len();
+        if fished == 0 || fished >= FEWEST_DAYS {
+            return None;
+        }
+        let listed = self.days.days.iter();
+        let each: Vec<_> = listed
+            .filter(|day| self.days.may_be_listed(day))
+            .map(|day| {
+                let rate = self.days.unit.words(day.rate());
+                format!("{rate} an hour on {}", day.day.short())
+            })
+            .collect();
+        let gave = match each.is_empty() {
+            true => String::new(),
+            false => format!("; on record: {}", wording::list(&each)),
+        };
+        Some(wording::sentence(&format!(
+            "{} on record {} too few to expect anything from, six are wanted{gave}",
+            wording::count(fished, "day", "days"),
+            wording::are(fished)
+        )))
+    }
+
     /// What is said first: whether knowing the weather would have told anything here.
     pub fn honest_sentence(&self) -> String {
         let Some(studied) = self.studied() else {
@@ -155,6 +181,9 @@ impl SeriesStudy {
                 ),
             };
         };
+        if let Some(few) = self.few_days() {
+            return few;
+        }
         let honesty = &studied.honesty;
         let foretold = wording::count(honesty.days_foretold, "day", "days");
         match (honesty.verdict, honesty.weather) {

@@ -120,14 +120,27 @@ async fn what_is_not_known_of_the_day_asked_about_is_said_once() {
 }
 
 #[tokio::test]
-async fn one_day_and_no_band_are_said_as_they_are() {
+async fn six_days_are_wanted_and_fewer_say_what_they_gave() {
     let site = TestSite::with_club(1, 1, 0).await;
     site.fitted().await;
     site.visitor()
         .get(PAGE)
         .await
         .shown()
-        .says("One day on record is too few to tell whether the weather matters here")
+        .says("One day on record is too few to expect anything from, six are wanted; on record: ")
+        .says(" an hour on ")
+        .does_not_say("expect about")
+        .does_not_say("no band yet")
+        .does_not_say("The nearest days");
+
+    let site = TestSite::with_club(1, 6, 0).await;
+    site.fitted().await;
+    site.visitor()
+        .get(PAGE)
+        .await
+        .shown()
+        .says("Six days on record are too few to tell whether the weather matters here")
+        .says("expect about")
         .says("(no band yet)")
         .says("no days foretold so far, and twenty are needed");
 }
@@ -215,6 +228,22 @@ async fn reports_need_three_anglers_and_are_shown_to_members() {
 
     site.report(venue, 3, TODAY.plus(-9), 30, "club").await;
     site.fitted().await;
+    member
+        .get(PAGE)
+        .await
+        .shown()
+        .says("Two days on record are too few to expect anything from, six are wanted; on record: ")
+        .says("an hour on Thu 5 Nov 2026.")
+        .does_not_say("Sun 8 Nov 2026")
+        .does_not_say("expect about");
+
+    for ago in 20..24 {
+        for angler in 1..=3 {
+            let day = TODAY.plus(-ago);
+            site.report(venue, angler, day, 12, "club").await;
+        }
+    }
+    site.fitted().await;
     let page = member.get(PAGE).await.shown();
     page.says("expect about")
         .says("three anglers who shared them with the club")
@@ -259,6 +288,10 @@ async fn how_two_anglers_fished_a_day_is_not_shown() {
     for angler in 1..=3 {
         site.report(venue, angler, TODAY.plus(-9), 12, "club").await;
         site.report(venue, angler, TODAY.plus(-5), 12, "club").await;
+        for ago in 20..24 {
+            let day = TODAY.plus(-ago);
+            site.report(venue, angler, day, 12, "club").await;
+        }
     }
     tell(
         &site,
@@ -273,8 +306,8 @@ async fn how_two_anglers_fished_a_day_is_not_shown() {
         .does_not_say("Pole: 2 anglers");
     assert_eq!(
         page.body.matches("Pole: 3 anglers").count(),
-        1,
-        "of the ninth only"
+        5,
+        "of every listed day but the ninth"
     );
 }
 

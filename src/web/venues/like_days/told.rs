@@ -148,7 +148,7 @@ pub async fn of(
     told.honest = study.honest_sentence();
     told.behind = wording::sentence(&behind(study));
     told.csv = csv(asked.frame, asked.venue.id, kept);
-    if let Some(studied) = study.studied() {
+    if let Some(studied) = study.studied().filter(|_| study.few_days().is_none()) {
         let expected = studied.expect(asked.run_up);
         let unit = study.days.unit;
         told.rate = Some(rate(unit, &expected));

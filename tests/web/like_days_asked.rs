@@ -41,12 +41,41 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
     page.says("Sat 14 Nov: 900.0\u{a0}mm is far more rain than one day usually brings. Check what you typed.")
         .says("is far from usual as the mean of a whole day");
     assert_eq!(page.body.matches("<b>Far from usual.</b>").count(), 4);
+    // And feeds nothing until somebody says that it is right.
+    page.says("Mend the weather typed in first, or tick beside it that it is right")
+        .says(&format!("name=\"rain_{TODAY}_sure\""))
+        .does_not_say("What you typed for")
+        .does_not_say("expect about");
+    let rain = format!("{PAGE}?date={tomorrow}&rain_{TODAY}=120");
+    site.visitor()
+        .get(&rain)
+        .await
+        .shown()
+        .does_not_say("expect about");
+    let sure = "120.0%C2%A0mm+is+far+more+rain+than+one+day+usually+brings.";
+    site.visitor()
+        .get(&format!("{rain}&rain_{TODAY}_sure={sure}"))
+        .await
+        .shown()
+        .says("<b>Far from usual.</b>")
+        .says("What you typed for")
+        .says("expect about");
 
     site.visitor()
         .get(&format!("{PAGE}?date={tomorrow}&low_{TODAY}=mild"))
         .await
         .asks("could not be read as the temperature")
+        .says("Mend the weather typed in first")
+        .does_not_say("expect about")
         .says("value=\"mild\"");
+    site.visitor()
+        .get(&format!(
+            "{PAGE}?date={tomorrow}&low_{TODAY}=9&high_{TODAY}=3"
+        ))
+        .await
+        .says("Mend the weather typed in first")
+        .does_not_say("What you typed for")
+        .does_not_say("expect about");
     site.visitor()
         .get(&format!("{PAGE}?date=2026-12-24"))
         .await

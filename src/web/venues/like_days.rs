@@ -102,6 +102,9 @@ impl LikeDaysPage {
             _ if self.asked.day_refused => {
                 "No figures are shown: this page looks at today and tomorrow only.".to_owned()
             }
+            _ if self.asked.weather_to_mend() => {
+                "No figures are shown. Mend the weather typed in first, or tick beside it that it is right; it goes into nothing on this page until then.".to_owned()
+            }
             Some(told) => told.honest.clone(),
             None => "Nothing has been worked out for this water yet. Figures are made in the background, within a minute or so of the first result or report.".to_owned(),
         }
@@ -160,8 +163,9 @@ pub async fn show(
     let mut reading = site.db.read().await?;
     let record = site.db.weather().of(&mut reading, venue.id).await?;
     let mut asked = Asked::read(&form, today, &record);
-    let typed = asked.typed_words(&record);
-    let record = match asked.typed.is_empty() {
+    let to_mend = asked.weather_to_mend();
+    let typed = asked.typed_words(&record).filter(|_| !to_mend);
+    let record = match asked.typed.is_empty() || to_mend {
         true => record,
         false => record.with(asked.typed.iter().copied()).into(),
     };
@@ -175,7 +179,7 @@ pub async fn show(
     let mut kept = Vec::new();
     for (of, standing) in standing {
         let is_kept_back = members_only && of.series == Series::Report;
-        let shown = !(asked.day_refused || is_kept_back);
+        let shown = !(asked.day_refused || is_kept_back || to_mend);
         if Some(of.groups) == groups && asked.series.is_none_or(|one| one == of.series) && shown {
             kept.push(site.db.studies().of(&mut reading, of, standing).await?);
         }

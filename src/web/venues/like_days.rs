@@ -18,8 +18,9 @@ use crate::{
         pegs::Peg,
         units::Speed,
         venues::Venue,
+        weather::{DailyWeather, WeatherDays},
     },
-    statistics::{fished_days::Series, run_up_words, series_study},
+    statistics::{fished_days::Series, run_up_words, series_study, wording},
     store::{
         statistics::{
             run_up::WeatherRecord,
@@ -49,6 +50,9 @@ use asked::Asked;
 use told::{AskedOf, Told};
 pub(super) use told::{csv as days_file, notes, own_days};
 
+/// Days before the one asked about that an expectation goes by.
+const RUN_UP_DAYS: i64 = 7;
+
 /// One reason for how to begin, and what the club's own days say of it.
 struct ReasonLine {
     words: String,
@@ -76,6 +80,8 @@ struct LikeDaysPage {
     reasons: Vec<ReasonLine>,
     cautions: Vec<Called>,
     closed: Option<String>,
+    /// Which of the seven days before are not written down.
+    unwritten: Option<String>,
 }
 
 impl LikeDaysPage {
@@ -202,6 +208,7 @@ pub async fn show(
     let speed = frame.units.wind;
     let drawn = LikeDaysPage {
         strip: strip(&record, asked.date, speed),
+        unwritten: unwritten(&record.weather, asked.date),
         summary: run_up_words::summary(&run_up, &record.weather, record.usual(asked.date), speed),
         reasons: reasons(&advice, &kept),
         cautions: called_for(cautions::cautions(&run_up.around())),
@@ -277,6 +284,21 @@ fn sets(of: impl Iterator<Item = Of>) -> Vec<(String, String)> {
 
 fn strip(record: &WeatherRecord, day: Day, speed: Speed) -> Option<RunUpStrip> {
     strips::any(record, day).then(|| strips::large("run-up", record, day, None, speed))
+}
+
+/// The days of the run-up that nothing is known of.
+fn unwritten(weather: &WeatherDays, day: Day) -> Option<String> {
+    let before = (1..=RUN_UP_DAYS).rev().map(|ago| day.plus(-ago));
+    let nothing = |day: &Day| weather.get(day).is_none_or(DailyWeather::is_empty);
+    let days: Vec<Day> = before.filter(nothing).collect();
+    match days.len() as i64 {
+        0 => None,
+        RUN_UP_DAYS => Some("None of the seven days before is written down.".to_owned()),
+        _ => Some(format!(
+            "The weather of {} is not written down.",
+            wording::days(&days)
+        )),
+    }
 }
 
 fn reasons(advice: &Advice, kept: &[Kept]) -> Vec<ReasonLine> {

@@ -49,7 +49,7 @@ async fn did_not_weigh_counts_as_nothing_and_the_figure_without_stands_beside() 
     site.fitted().await;
     let page = site.visitor().get(PAGE).await.shown();
     page.says("Without those who did not weigh")
-        .says("did not weigh and count as nothing caught above");
+        .says("did not weigh, counted as nothing caught above");
 }
 
 #[tokio::test]

@@ -300,7 +300,7 @@ fn parts(
         parts.push((
             "Without those who did not weigh",
             format!(
-                "{} an hour: the same catch over the rod-hours of those who weighed; {} did not weigh and count as nothing caught above",
+                "{} an hour: the same catch over the rod-hours of those who weighed; {} did not weigh, counted as nothing caught above",
                 unit.words(weighed),
                 wording::count(study.days.behind.did_not_weigh, "session", "sessions")
             ),

@@ -23,6 +23,7 @@ async fn the_page_never_waits_for_a_fit_and_says_so() {
     let page = site.visitor().get(PAGE).await.shown();
     assert!(began.elapsed().as_secs_f64() < 2.0);
     page.says("Nothing has been worked out for this water yet")
+        .says(">Silvers</option>")
         .says("How boldly to begin")
         .says("By custom, begin");
 

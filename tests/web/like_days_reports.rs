@@ -86,7 +86,17 @@ async fn reports_need_three_anglers_and_are_shown_to_members() {
         .visitor()
         .get("/venues/1/like-days.csv?series=report&group=2")
         .await;
-    assert_eq!(refused.status, StatusCode::FORBIDDEN);
+    assert_eq!(refused.status, StatusCode::UNAUTHORIZED);
+    refused.says("<form method=\"post\" action=\"/sign-in\"");
+    member.get(PAGE).await.says(">Reports only</option>");
+    site.visitor()
+        .get(&format!("{PAGE}?series=report"))
+        .await
+        .shown()
+        .says("No figures are shown: members’ reports are shown to members, once signed in.")
+        .says("<a class=\"on-screen\" href=\"/sign-in\">Sign in</a>")
+        .does_not_say(">Reports only</option>")
+        .does_not_say("Nothing has been worked out");
 }
 
 #[tokio::test]

@@ -3,7 +3,7 @@
 
 use askama::Template;
 use axum::{
-    extract::{Path, RawQuery, State},
+    extract::{Path, RawQuery, Request, State},
     response::Response,
 };
 
@@ -14,7 +14,7 @@ use crate::{
         close_season::close_season,
         customs::{self, Advice},
         dates::Day,
-        groups::GroupSet,
+        groups::{Group, GroupSet},
         pegs::Peg,
         units::Speed,
         venues::Venue,
@@ -29,6 +29,7 @@ use crate::{
         venues,
     },
     web::{
+        accounts::sign_in,
         errors::PageError,
         exports::csv_file,
         forms::Form,
@@ -76,6 +77,8 @@ struct LikeDaysPage {
     /// The conditions typed in that the page goes by.
     typed: Option<String>,
     members_only: bool,
+    /// Studies of reports that a visitor is not shown.
+    kept_back: bool,
     advice: Advice,
     reasons: Vec<ReasonLine>,
     cautions: Vec<Called>,
@@ -98,6 +101,18 @@ impl LikeDaysPage {
         }
     }
 
+    /// What figures may be asked from; a visitor is shown those of matches only.
+    fn series(&self) -> &'static [(&'static str, &'static str)] {
+        match self.members_only {
+            true => &[("match", "Matches only")],
+            false => &[
+                ("", "Matches and reports, each apart"),
+                ("match", "Matches only"),
+                ("report", "Reports only"),
+            ],
+        }
+    }
+
     fn tomorrow(&self) -> Day {
         self.today.plus(1)
     }
@@ -112,6 +127,12 @@ impl LikeDaysPage {
                 "No figures are shown. Mend the weather typed in first, or tick beside it that it is right; it goes into nothing on this page until then.".to_owned()
             }
             Some(told) => told.honest.clone(),
+            None if self.members_only && self.asked.series == Some(Series::Report) => {
+                "No figures are shown: members’ reports are shown to members, once signed in.".to_owned()
+            }
+            None if self.kept_back => {
+                "Nothing has been worked out from matches here; members’ reports are shown to members, once signed in.".to_owned()
+            }
             None => "Nothing has been worked out for this water yet. Figures are made in the background, within a minute or so of the first result or report.".to_owned(),
         }
     }
@@ -183,8 +204,10 @@ pub async fn show(
     let members_only = visitor.who.is_none();
     let run_up = record.run_up(asked.date);
     let mut kept = Vec::new();
+    let mut kept_back = false;
     for (of, standing) in standing {
         let is_kept_back = members_only && of.series == Series::Report;
+        kept_back |= is_kept_back && Some(of.groups) == groups;
         let shown = !(asked.day_refused || is_kept_back || to_mend);
         if Some(of.groups) == groups && asked.series.is_none_or(|one| one == of.series) && shown {
             kept.push(site.db.studies().of(&mut reading, of, standing).await?);
@@ -218,7 +241,7 @@ pub async fn show(
         pegs: pegs
             .iter()
             .filter(|peg| peg.existed_on(asked.date))
-            .map(|peg| (peg.number.clone(), format!("Peg {}", peg.number)))
+            .map(|peg| (peg.number.clone(), at_peg::name(peg, asked.date)))
             .collect(),
         frame: frame.with_problems(problems),
         venue,
@@ -229,6 +252,7 @@ pub async fn show(
         told,
         typed,
         members_only,
+        kept_back,
         advice,
     };
     match problems {
@@ -243,13 +267,14 @@ pub async fn download(
     visitor: Visitor,
     Path(venue): Path<String>,
     RawQuery(query): RawQuery,
+    request: Request,
 ) -> Result<Response, PageError> {
     let venue = the_venue(&site, &venue).await?;
     let form = Form::parse(query.unwrap_or_default().as_bytes())?;
     let series = Series::from_slug(form.get("series")).ok_or(PageError::NotFound)?;
     let groups = asked::groups_of(form.get("group")).ok_or(PageError::NotFound)?;
     if series == Series::Report && visitor.who.is_none() {
-        return Err(PageError::NotAllowed);
+        return sign_in::ask(&site, request, sign_in::Why::SignedOut).await;
     }
     let mut reading = site.db.read().await?;
     let standing = site.db.studies().standing(&mut reading, venue.id).await?;
@@ -269,13 +294,16 @@ pub async fn download(
     Ok(csv_file(&format!("days-{id}-{series}-{groups}.csv"), csv))
 }
 
-/// The sets that anything was worked out for, each once.
+/// The sets that anything was worked out for, each once; every group where nothing was yet.
 fn sets(of: impl Iterator<Item = Of>) -> Vec<(String, String)> {
     let mut sets: Vec<GroupSet> = Vec::new();
     for one in of {
         if !sets.contains(&one.groups) {
             sets.push(one.groups);
         }
+    }
+    if sets.is_empty() {
+        sets.extend(Group::ALL.map(GroupSet::from));
     }
     sets.into_iter()
         .map(|set| (set.bits().to_string(), set.to_string()))

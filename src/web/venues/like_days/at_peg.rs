@@ -2,7 +2,7 @@
 
 use super::told::{between, whose_average};
 use crate::{
-    domain::{pegs::Peg, units::Scale},
+    domain::{dates::Day, pegs::Peg, units::Scale},
     statistics::{
         fished_days::{CatchUnit, Series},
         peg_effect::{FEWEST_MATCHES, PegEffect, Standing},
@@ -15,6 +15,15 @@ use crate::{
 
 /// Stands in the place of a band.
 const NO_BAND: &str = "no band yet, too few days were foretold";
+
+/// `Peg 7`, and whether it is closed on `day`.
+pub fn name(peg: &Peg, day: Day) -> String {
+    let closed = match peg.closed_on(day) {
+        Some(_) => " (closed)",
+        None => "",
+    };
+    format!("Peg {}{closed}", peg.number)
+}
 
 /// What to expect of a peg, in words around its figure.
 pub struct AtPeg {
@@ -40,12 +49,12 @@ impl AtPeg {
 /// `Peg 7: expect about 2 lb 3 oz an hour (14 oz to 4 lb 1 oz), from the day’s average over all who
 /// fish; single nets vary far more. So far the peg shows no better and no worse than its
 /// neighbours.` How it was come by is among the parts.
-pub fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> AtPeg {
-    let number = &peg.number;
+pub fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg, day: Day) -> AtPeg {
+    let name = name(peg, day);
     let drawn = study.days.series == Series::Match;
     match effect(study, peg).filter(|_| drawn) {
         Some(effect) => AtPeg {
-            before: format!("Peg {number}: expect about "),
+            before: format!("{name}: expect about "),
             figure: Some(weights_held(
                 &study.days.unit.words(expected.rate * effect.multiplier()),
             )),
@@ -61,10 +70,10 @@ pub fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> AtPeg {
             own: own_part(effect, expected.band.is_some()),
         },
         None if drawn => AtPeg::as_the_water(format!(
-            "Peg {number}: no drawn match on record was fished from it throughout, so the water’s figure stands for it."
+            "{name}: no drawn match on record was fished from it throughout, so the water’s figure stands for it."
         )),
         None => AtPeg::as_the_water(format!(
-            "Peg {number}: only drawn matches can tell a peg from its angler, so the water’s figure stands for it."
+            "{name}: only drawn matches can tell a peg from its angler, so the water’s figure stands for it."
         )),
     }
 }

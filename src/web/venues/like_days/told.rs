@@ -153,7 +153,9 @@ pub async fn of(
         let unit = study.days.unit;
         told.rate = Some(rate(unit, &expected));
         told.session = Some(session(unit, &expected, asked.hours));
-        told.at_peg = asked.peg.map(|peg| at_peg(study, &expected, peg));
+        told.at_peg = asked
+            .peg
+            .map(|peg| at_peg(study, &expected, peg, asked.run_up.day));
         told.parts = parts(study, studied, &expected, asked);
         let found = alike::nearest(reading, study, studied, asked).await?;
         told.unlisted = alike::unlisted(study, found.len());

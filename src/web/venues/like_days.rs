@@ -102,10 +102,10 @@ impl LikeDaysPage {
     }
 
     /// What figures may be asked from; a visitor is shown those of matches only.
-    fn series(&self) -> &'static [(&'static str, &'static str)] {
+    fn series(&self) -> Vec<(&'static str, &'static str)> {
         match self.members_only {
-            true => &[("match", "Matches only")],
-            false => &[
+            true => vec![("match", "Matches only")],
+            false => vec![
                 ("", "Matches and reports, each apart"),
                 ("match", "Matches only"),
                 ("report", "Reports only"),

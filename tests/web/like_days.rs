@@ -41,7 +41,14 @@ async fn the_page_never_waits_for_a_fit_and_says_so() {
         .says("The nearest days: Matches")
         .says(" fished, ")
         .says("small-strip")
-        .says("The figures behind it, as CSV");
+        .says("The figures behind it, as CSV")
+        .says("The steps in their order")
+        .says("<dt>5. Days alike</dt>")
+        .says("Multiplier: (n·A + 6)/(n + 6).")
+        .says("frost nights or rain may be fractions")
+        .says("<dt>The weather’s two readings</dt><dd>Days alike ")
+        .says(" days’ worth), weight ")
+        .says("; regression ");
 }
 
 #[tokio::test]

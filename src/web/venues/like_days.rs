@@ -158,6 +158,10 @@ impl LikeDaysPage {
         series_study::FORMULA
     }
 
+    fn steps(&self) -> [(&'static str, &'static str); 8] {
+        series_study::STEPS
+    }
+
     fn source(&self) -> &'static str {
         series_study::SOURCE
     }

@@ -8,6 +8,7 @@ use super::{
 use crate::{
     domain::{customs::Rule, ids::VenueId, pegs::Peg, venues::Venue},
     statistics::{
+        expectation::Expectation,
         fished_days::{ANGLERS_BEHIND_REPORTS, CatchUnit, Series},
         run_up::RunUp,
         series_study::{Expected, SeriesStudy, Studied},
@@ -287,17 +288,23 @@ fn parts(
     parts.push((
         "Form lately",
         format!(
-            "{}, as the venue has fished beyond its season",
-            figures::change(made_of.form.multiplier)
+            "{}, as the venue has fished beyond its season: {:.2} times",
+            figures::change(made_of.form.multiplier),
+            made_of.form.multiplier
         ),
     ));
     parts.push((
         "Weather",
         match made_of.weights.are_nought() {
             true => "Left out: on the past it has earned no say here".to_owned(),
-            false => figures::change(made_of.weather_multiplier),
+            false => format!(
+                "{}: {:.2} times",
+                figures::change(made_of.weather_multiplier),
+                made_of.weather_multiplier
+            ),
         },
     ));
+    parts.push(("The weather’s two readings", two_readings(made_of)));
     if let Some(weighed) = expected.weighed {
         parts.push((
             "Without those who did not weigh",
@@ -315,6 +322,20 @@ fn parts(
         *words = weights_held(words);
     }
     parts
+}
+
+/// What each reading of the day's weather gave, and how far it is believed.
+fn two_readings(made_of: &Expectation) -> String {
+    let alike = &made_of.like_days;
+    format!(
+        "Days alike {:.2} times ({:.2} of what season and form gave, on {} days’ worth), weight {:.1}; regression {:.2} times, weight {:.1}",
+        alike.ln_multiplier.exp(),
+        alike.observed_over_expected,
+        figures::number(alike.effective_days, 1),
+        made_of.weights.like_days(),
+        made_of.regression.ln_multiplier.exp(),
+        made_of.weights.regression()
+    )
 }
 
 /// What a series' own days say of a custom; `None` where nothing may be shown.

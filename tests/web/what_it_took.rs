@@ -81,7 +81,7 @@ async fn the_sentence_is_that_of_the_statistics() {
         .says(", of eight sections)")
         .says("Frost Cup, round 8")
         .says("one place by custom")
-        .says("data-says=\"Most carp / most silvers by one angler\"")
+        .says("data-says=\"Most carp / most silvers\"")
         .says("Eight matches are eight days’ weather and eight fields. It says")
         .does_not_say("is not known</b>")
         .says("data-says=\"Lowest\">a blank</td>")

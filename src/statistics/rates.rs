@@ -28,7 +28,7 @@ const BLANK_TAIL: f64 = 0.05;
 pub const FORMULA: &str = "Total catch divided by total rod-hours. From six days: the ratio estimator over days, \
     linearised residuals with the CR2 correction, Student limits at Satterthwaite degrees of freedom, 95 %. \
     One session: exact Poisson limits, which hold if fish come singly. All blank: 1 − 0.05^(1/days), without the days on \
-    which somebody did not weigh. Who did not weigh stands as nothing, and in the note as the lowest weight of the same match. \
+    which somebody did not weigh. Who did not weigh stands as nothing, and in the note as the lowest weight above nought of the same match. \
     In invented clubs whose days are very uneven the interval held the truth about 89 times in 100 over 8 days, \
     91 over 20 and 94 over 60, and lay too low where it missed; over even days 94 to 95 times.";
 /// Where the method is published.
@@ -141,8 +141,8 @@ pub struct Rate {
     pub behind: Behind,
     /// Those who did not weigh counted as having caught nothing.
     pub answer: Answer,
-    /// Where some did not weigh: how many, and the answer had each had the lowest weight
-    /// weighed beside them. The truth lies between the two.
+    /// Where some did not weigh: how many, and the answer had each had the lowest weight above
+    /// nought weighed beside them. The truth lies between the two.
     pub if_lowest: Option<(usize, Answer)>,
     /// Of them, those beside whom nobody weighed anything: they have no lowest weight.
     pub without_lowest: usize,
@@ -224,7 +224,7 @@ fn by_day(rows: impl Iterator<Item = (Day, f64, f64)>) -> Vec<DayRate> {
     days.into_values().collect()
 }
 
-/// The lowest weight put on the scales in the same match, or else on the same day; `None` when
+/// The lowest weight above nought put on the scales in the same match, or else on the same day; `None` when
 /// nobody weighed any.
 fn lowest_beside(rows: &[CatchRow], one: &CatchRow) -> Option<f64> {
     let beside = rows

@@ -34,9 +34,53 @@ pub const QUESTION: &str = "what to expect";
 pub const METHOD_VERSION: i64 = 5;
 
 /// How an expectation is worked out, for the page.
-pub const FORMULA: &str = "Catch = rod-hours × season × form × weather. Season: two harmonics of the day of the year. \
-    Form: observed over expected on earlier days, fading. Weather: days alike and a ridge regression, each weighted by what it \
-    earned on the past, often nothing. Band: the 10th to the 90th percentile of observed over expected on the days foretold.";
+pub const FORMULA: &str = "Catch = rod-hours × season × form × weather, and at a peg times the peg’s own part. \
+    Band: the 10th to the 90th percentile of observed over expected on the days foretold.";
+/// The steps of the same in their order, with every figure that whoever does them again needs.
+pub const STEPS: [(&str, &str); 8] = [
+    (
+        "Days",
+        "One row a fished day: catch c and rod-hours h; who did not weigh counts as nothing. Every fit is a penalised negative \
+        binomial one with offset ln h and one size θ, found by moments. A day counts W = 1/(1 + μ/θ), μ being what it was expected to give.",
+    ),
+    (
+        "Season",
+        "Two harmonics of the day of the year, penalty λ = 2, the level free of it.",
+    ),
+    (
+        "Form",
+        "ln[(Σ ωWc + 2θ)/(Σ ωWμ + 2θ)] over earlier days, μ from season alone, ω = e^(−age/τ) with τ of 10, 30 or 90 days; times a \
+        strength of 0, ¼, ½, ¾ or 1. Both by least deviance on the past.",
+    ),
+    (
+        "The weather’s readings",
+        "Each less its own season, counted in steps: mean temperature of three days 3 °C; its change over seven 0.7 °C a day; \
+        frost nights in seven 2; ln(1 + mm of rain in three days) 1; westerly and southerly wind of three days 3 m/s; pressure \
+        and its change over three days 8 hPa. Sums and counts are over the days written down, scaled to the window, so that frost \
+        nights or rain may be fractions; with over a third of its days missing a reading is left out.",
+    ),
+    (
+        "Days alike",
+        "Each past day counts e^(−Δ/4). Δ adds, over temperature, frost, rain, wind and pressure, the mean squared difference in \
+        steps; one that is missing on either day counts 2. A is the catch of those days over what season and form gave, n how many \
+        days they are worth, by blocks of 14 days and by what each tells. Multiplier: (n·A + 6)/(n + 6).",
+    ),
+    (
+        "Regression",
+        "Ridge on the readings g, on ½(g² − 1) of temperature, its change, rain and westerly wind, and on g × winter, a cosine that \
+        peaks on 20 January. Its penalty, 10 to 10,000, by five folds of the past.",
+    ),
+    (
+        "Weights",
+        "One for each of the two, in tenths, together at most 1: least deviance on the same folds plus 4 for each whole unit, so \
+        often nought. Weather = (days alike)^w₁ × (regression)^w₂.",
+    ),
+    (
+        "Band",
+        "The percentiles of caught over expected on the days foretold, each from earlier days alone, in fortnights from the 27th \
+        day on, the latest sixty; twenty days at least; times the expectation.",
+    ),
+];
 /// How the club's own days of a custom are worked out, for the page.
 pub const CUSTOMS_FORMULA: &str = "Any custom that asks for care outranks every custom that invites boldness. The club’s own days: \
     total catch over what season and form gave, all days of a custom together; ratio estimator over days, CR2, 95 %, from six days. \
@@ -144,6 +188,32 @@ impl SeriesStudy {
         }
     }
 
+    /// What so few fished days gave; under six nothing is expected from them. Days that may not be
+    /// listed by themselves are left out of it.
+    pub fn few_days(&self) -> Option<String> {
+        let fished = self.days.days.len();
+        if fished == 0 || fished >= FEWEST_DAYS {
+            return None;
+        }
+        let listed = self.days.days.iter();
+        let each: Vec<_> = listed
+            .filter(|day| self.days.may_be_listed(day))
+            .map(|day| {
+                let rate = self.days.unit.words(day.rate());
+                format!("{rate} an hour on {}", day.day.short())
+            })
+            .collect();
+        let gave = match each.is_empty() {
+            true => String::new(),
+            false => format!("; on record: {}", wording::list(&each)),
+        };
+        Some(wording::sentence(&format!(
+            "{} on record {} too few to expect anything from, six are wanted{gave}",
+            wording::count(fished, "day", "days"),
+            wording::are(fished)
+        )))
+    }
+
     /// What is said first: whether knowing the weather would have told anything here.
     pub fn honest_sentence(&self) -> String {
         let Some(studied) = self.studied() else {
@@ -155,6 +225,9 @@ impl SeriesStudy {
                 ),
             };
         };
+        if let Some(few) = self.few_days() {
+            return few;
+        }
         let honesty = &studied.honesty;
         let foretold = wording::count(honesty.days_foretold, "day", "days");
         match (honesty.verdict, honesty.weather) {

@@ -278,13 +278,13 @@ fn a_peg_whose_anglers_did_not_weigh_is_not_called_a_blank() {
     assert_eq!(
         rate.sentence(),
         "Nobody who fished here weighed (two days, two sessions, 10.0 rod-hours), so the catch is not known. \
-         Two anglers did not weigh; with the lowest weight weighed beside each, and nothing for one angler beside whom nobody weighed any, it would be 100 g an hour."
+         Two anglers did not weigh; with the lowest weight above nought weighed beside each, and nothing for one angler beside whom nobody weighed any, it would be 100 g an hour."
     );
     let alone = Rate::of(Measure::Weight(Scale::Grams), &rows[1..]);
     assert_eq!(
         alone.notes(),
         [
-            "One angler did not weigh; nobody beside it weighed anything, so how much it was cannot be told."
+            "One angler did not weigh; nobody beside that angler weighed anything, so how much it was cannot be told."
         ]
     );
 }

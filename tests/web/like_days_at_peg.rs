@@ -15,7 +15,7 @@ async fn a_peg_multiplies_the_expectation_with_its_interval() {
     site.fitted().await;
     let page = site.visitor().get(&format!("{PAGE}?peg=3")).await.shown();
     page.says("<p class=\"known\">Peg 3: expect about <b class=\"big\">")
-        .says("</b> an hour (no band yet, too few days were foretold). ")
+        .says("</b> an hour (no band yet, too few days were foretold), from the day’s average over all who fish; single nets vary far more. ")
         .says(". <a href=\"#match\">The whole water, and how this was worked out</a></p>")
         .says("Peg 3 gave")
         .says("times the mean of its matches")
@@ -35,6 +35,12 @@ async fn a_peg_multiplies_the_expectation_with_its_interval() {
     );
     assert!(opening.contains("its neighbours"), "{opening}");
     assert!(below.contains("times the mean of its matches"));
+    let after = below.trim_start();
+    assert!(
+        after.starts_with("<p class=\"quiet\">The peg’s own part is "),
+        "its doubt right after: {}",
+        after.chars().take(120).collect::<String>()
+    );
     site.visitor()
         .get(&format!("{PAGE}?peg=99"))
         .await

@@ -109,7 +109,7 @@ async fn who_did_not_weigh_is_bounded_by_the_lowest_weight_of_the_whole_match() 
         .await
         .shown()
         .says(&figures::weights_held(&format!(
-            "one angler did not weigh and stands here as nothing; with the lowest weight weighed beside it it would be {if_lowest}."
+            "one angler did not weigh and stands here as nothing; with the lowest weight above nought weighed beside that angler it would be {if_lowest}."
         )));
 }
 

@@ -48,7 +48,7 @@ async fn the_figures_are_those_of_the_statistics_with_those_who_did_not_weigh_as
         .says(&format!("({between})"))
         .says(&rate.behind.words())
         .says("Carp and silvers: two anglers did not weigh")
-        .says("with the lowest weight weighed beside each it would be")
+        .says("with the lowest weight above nought weighed beside each it would be")
         .says("Number: not written down for carp or silvers in any session with hours.");
     let all = figures(&rows, planted.scale());
     assert!(matches!(&all[0].sets[0].weight, Figure::Told(told) if *told == rate));

@@ -296,6 +296,7 @@ async fn a_closed_peg_says_why_until_it_is_opened() {
         .shown();
     let at = |words: &str| like_days.body.find(words).expect(words);
     assert!(at("Peg closed.") < at("How far to trust this."));
+    assert!(at(">Peg 14 (closed)</option>") > at("How far to trust this."));
 
     let page = organiser.get(&closures).await.body;
     let open = page

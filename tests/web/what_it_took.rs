@@ -81,7 +81,10 @@ async fn the_sentence_is_that_of_the_statistics() {
         .says(", of eight sections)")
         .says("Frost Cup, round 8")
         .says("one place by custom")
-        .says("data-says=\"Best carp / best silvers\"")
+        .says("data-says=\"Most carp / most silvers\"")
+        .says("Eight matches are eight days’ weather and eight fields. It says")
+        .does_not_say("is not known</b>")
+        .says("data-says=\"Lowest\">a blank</td>")
         .says("data-says=\"Fished\"")
         .does_not_say("data-says=\"Anglers\"");
 }
@@ -140,13 +143,17 @@ async fn the_next_match_is_asked_about_with_the_field_its_name_usually_draws() {
     let entries = made.taken();
     let id = entries.split('/').nth(2).expect("the number of the match");
 
-    for query in [String::new(), format!("?match={id}"), "?match=x".to_owned()] {
+    for (query, is_known) in [
+        (String::new(), true),
+        (format!("?match={id}"), true),
+        ("?match=x".to_owned(), false),
+        ("?match=9999".to_owned(), false),
+    ] {
         let path = format!("{}/what-it-took{query}", planted.path);
-        site.visitor()
-            .get(&path)
-            .await
-            .shown()
-            .says("In the last eight matches")
+        let page = site.visitor().get(&path).await.shown();
+        let unknown = "<b>That match is not known</b> among those to come at this water.";
+        assert_eq!(page.body.contains(unknown), !is_known, "{query}");
+        page.says("In the last eight matches")
             .says("The field is taken as six, the middle of the last eight matches of this name; nobody has entered yet.");
     }
 }
@@ -238,5 +245,7 @@ async fn a_water_without_a_match_says_so() {
         .get("/venues/1/what-it-took")
         .await
         .shown()
-        .says("No match is on record here yet");
+        .says("No match is on record here yet")
+        .does_not_say("What this cannot tell.")
+        .does_not_say("Ten matches");
 }

@@ -55,7 +55,7 @@ impl Rate {
         if let Some((sessions, answer)) = &self.if_lowest {
             let anglers = wording::count(*sessions, "angler", "anglers");
             let (them, all) = match *sessions {
-                1 => ("it", "it"),
+                1 => ("that angler", "that angler"),
                 _ => ("each", "them"),
             };
             // Where nobody weighed there is no figure for them to stand in.
@@ -85,7 +85,7 @@ impl Rate {
                         ),
                     };
                     format!(
-                        "{stand}; with the lowest weight weighed beside {them}{but} it would be {rate}"
+                        "{stand}; with the lowest weight above nought weighed beside {them}{but} it would be {rate}"
                     )
                 }
                 None => stand.to_owned(),

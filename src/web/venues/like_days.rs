@@ -3,7 +3,7 @@
 
 use askama::Template;
 use axum::{
-    extract::{Path, RawQuery, State},
+    extract::{Path, RawQuery, Request, State},
     response::Response,
 };
 
@@ -14,12 +14,13 @@ use crate::{
         close_season::close_season,
         customs::{self, Advice},
         dates::Day,
-        groups::GroupSet,
+        groups::{Group, GroupSet},
         pegs::Peg,
         units::Speed,
         venues::Venue,
+        weather::{DailyWeather, WeatherDays},
     },
-    statistics::{fished_days::Series, run_up_words, series_study},
+    statistics::{fished_days::Series, run_up_words, series_study, wording},
     store::{
         statistics::{
             run_up::WeatherRecord,
@@ -28,6 +29,7 @@ use crate::{
         venues,
     },
     web::{
+        accounts::sign_in,
         errors::PageError,
         exports::csv_file,
         forms::Form,
@@ -48,6 +50,9 @@ mod told;
 use asked::Asked;
 use told::{AskedOf, Told};
 pub(super) use told::{csv as days_file, notes, own_days};
+
+/// Days before the one asked about that an expectation goes by.
+const RUN_UP_DAYS: i64 = 7;
 
 /// One reason for how to begin, and what the club's own days say of it.
 struct ReasonLine {
@@ -72,12 +77,16 @@ struct LikeDaysPage {
     /// The conditions typed in that the page goes by.
     typed: Option<String>,
     members_only: bool,
+    /// Studies of reports that a visitor is not shown.
+    kept_back: bool,
     advice: Advice,
     /// The last day's fall, where custom says boldly and does not see it.
     fall_unseen: Option<String>,
     reasons: Vec<ReasonLine>,
     cautions: Vec<Called>,
     closed: Option<String>,
+    /// Which of the seven days before are not written down.
+    unwritten: Option<String>,
 }
 
 impl LikeDaysPage {
@@ -94,6 +103,18 @@ impl LikeDaysPage {
         }
     }
 
+    /// What figures may be asked from; a visitor is shown those of matches only.
+    fn series(&self) -> Vec<(&'static str, &'static str)> {
+        match self.members_only {
+            true => vec![("match", "Matches only")],
+            false => vec![
+                ("", "Matches and reports, each apart"),
+                ("match", "Matches only"),
+                ("report", "Reports only"),
+            ],
+        }
+    }
+
     fn tomorrow(&self) -> Day {
         self.today.plus(1)
     }
@@ -104,7 +125,16 @@ impl LikeDaysPage {
             _ if self.asked.day_refused => {
                 "No figures are shown: this page looks at today and tomorrow only.".to_owned()
             }
+            _ if self.asked.weather_to_mend() => {
+                "No figures are shown. Mend the weather typed in first, or tick beside it that it is right; it goes into nothing on this page until then.".to_owned()
+            }
             Some(told) => told.honest.clone(),
+            None if self.members_only && self.asked.series == Some(Series::Report) => {
+                "No figures are shown: members’ reports are shown to members, once signed in.".to_owned()
+            }
+            None if self.kept_back => {
+                "Nothing has been worked out from matches here; members’ reports are shown to members, once signed in.".to_owned()
+            }
             None => "Nothing has been worked out for this water yet. Figures are made in the background, within a minute or so of the first result or report.".to_owned(),
         }
     }
@@ -128,6 +158,10 @@ impl LikeDaysPage {
 
     fn formula(&self) -> &'static str {
         series_study::FORMULA
+    }
+
+    fn steps(&self) -> [(&'static str, &'static str); 8] {
+        series_study::STEPS
     }
 
     fn source(&self) -> &'static str {
@@ -162,8 +196,9 @@ pub async fn show(
     let mut reading = site.db.read().await?;
     let record = site.db.weather().of(&mut reading, venue.id).await?;
     let mut asked = Asked::read(&form, today, &record);
-    let typed = asked.typed_words(&record);
-    let record = match asked.typed.is_empty() {
+    let to_mend = asked.weather_to_mend();
+    let typed = asked.typed_words(&record).filter(|_| !to_mend);
+    let record = match asked.typed.is_empty() || to_mend {
         true => record,
         false => record.with(asked.typed.iter().copied()).into(),
     };
@@ -175,9 +210,11 @@ pub async fn show(
     let members_only = visitor.who.is_none();
     let run_up = record.run_up(asked.date);
     let mut kept = Vec::new();
+    let mut kept_back = false;
     for (of, standing) in standing {
         let is_kept_back = members_only && of.series == Series::Report;
-        let shown = !(asked.day_refused || is_kept_back);
+        kept_back |= is_kept_back && Some(of.groups) == groups;
+        let shown = !(asked.day_refused || is_kept_back || to_mend);
         if Some(of.groups) == groups && asked.series.is_none_or(|one| one == of.series) && shown {
             kept.push(site.db.studies().of(&mut reading, of, standing).await?);
         }
@@ -200,6 +237,7 @@ pub async fn show(
     let speed = frame.units.wind;
     let drawn = LikeDaysPage {
         strip: strip(&record, asked.date, speed),
+        unwritten: unwritten(&record.weather, asked.date),
         summary: run_up_words::summary(&run_up, &record.weather, record.usual(asked.date), speed),
         fall_unseen: run_up_words::fall_unseen(advice.approach, &record.weather, asked.date),
         reasons: reasons(&advice, &kept),
@@ -210,7 +248,7 @@ pub async fn show(
         pegs: pegs
             .iter()
             .filter(|peg| peg.existed_on(asked.date))
-            .map(|peg| (peg.number.clone(), format!("Peg {}", peg.number)))
+            .map(|peg| (peg.number.clone(), at_peg::name(peg, asked.date)))
             .collect(),
         frame: frame.with_problems(problems),
         venue,
@@ -221,6 +259,7 @@ pub async fn show(
         told,
         typed,
         members_only,
+        kept_back,
         advice,
     };
     match problems {
@@ -235,13 +274,14 @@ pub async fn download(
     visitor: Visitor,
     Path(venue): Path<String>,
     RawQuery(query): RawQuery,
+    request: Request,
 ) -> Result<Response, PageError> {
     let venue = the_venue(&site, &venue).await?;
     let form = Form::parse(query.unwrap_or_default().as_bytes())?;
     let series = Series::from_slug(form.get("series")).ok_or(PageError::NotFound)?;
     let groups = asked::groups_of(form.get("group")).ok_or(PageError::NotFound)?;
     if series == Series::Report && visitor.who.is_none() {
-        return Err(PageError::NotAllowed);
+        return sign_in::ask(&site, request, sign_in::Why::SignedOut).await;
     }
     let mut reading = site.db.read().await?;
     let standing = site.db.studies().standing(&mut reading, venue.id).await?;
@@ -261,13 +301,16 @@ pub async fn download(
     Ok(csv_file(&format!("days-{id}-{series}-{groups}.csv"), csv))
 }
 
-/// The sets that anything was worked out for, each once.
+/// The sets that anything was worked out for, each once; every group where nothing was yet.
 fn sets(of: impl Iterator<Item = Of>) -> Vec<(String, String)> {
     let mut sets: Vec<GroupSet> = Vec::new();
     for one in of {
         if !sets.contains(&one.groups) {
             sets.push(one.groups);
         }
+    }
+    if sets.is_empty() {
+        sets.extend(Group::ALL.map(GroupSet::from));
     }
     sets.into_iter()
         .map(|set| (set.bits().to_string(), set.to_string()))
@@ -276,6 +319,21 @@ fn sets(of: impl Iterator<Item = Of>) -> Vec<(String, String)> {
 
 fn strip(record: &WeatherRecord, day: Day, speed: Speed) -> Option<RunUpStrip> {
     strips::any(record, day).then(|| strips::large("run-up", record, day, None, speed))
+}
+
+/// The days of the run-up that nothing is known of.
+fn unwritten(weather: &WeatherDays, day: Day) -> Option<String> {
+    let before = (1..=RUN_UP_DAYS).rev().map(|ago| day.plus(-ago));
+    let nothing = |day: &Day| weather.get(day).is_none_or(DailyWeather::is_empty);
+    let days: Vec<Day> = before.filter(nothing).collect();
+    match days.len() as i64 {
+        0 => None,
+        RUN_UP_DAYS => Some("None of the seven days before is written down.".to_owned()),
+        _ => Some(format!(
+            "The weather of {} is not written down.",
+            wording::days(&days)
+        )),
+    }
 }
 
 fn reasons(advice: &Advice, kept: &[Kept]) -> Vec<ReasonLine> {

@@ -12,8 +12,10 @@ use axum::{
 mod asking; // the form: what is typed, what is offered
 mod rows; // the like matches as a file has them
 mod units; // pounds or kilograms, as the reader chose
+mod words; // what is said beside the figures
 
-use self::asking::{Offered, Typed, choices, like, nearest, offer, read, wanted};
+use self::asking::{Offered, Typed, choices, is_unknown, like, nearest, offer, read, wanted};
+use self::words::{of_sections, places};
 use super::the_venue;
 use crate::{
     domain::{ids::MatchId, units::Scale, venues::Venue},
@@ -74,6 +76,8 @@ struct TookPage {
     choices: Vec<(i64, String)>,
     offered: Offered,
     answer: Option<WhatItTook>,
+    /// The address names a match that is not to come here.
+    unknown: bool,
     /// That no match was like the one asked about, where the answer is of the nearest in size.
     unlike: Option<String>,
     names: BTreeMap<MatchId, String>,
@@ -162,8 +166,8 @@ impl TookPage {
             pair("Won a section", answer.section_winning)
                 .map(|(label, middle, range)| (label, middle, range + &of_sections(answer))),
             pair("Middle angler", answer.median),
-            pair("Best carp", answer.best_carp),
-            pair("Best silvers", answer.best_silvers),
+            pair("Most carp by one angler", answer.best_carp),
+            pair("Most silvers by one angler", answer.best_silvers),
         ]
         .into_iter()
         .flatten()
@@ -187,6 +191,10 @@ impl TookPage {
             let shown = grams.map(|grams| weights_held(&wording::weight(grams, self.scale())));
             shown.unwrap_or_else(|| GAP.to_owned())
         };
+        let or_blank = |grams: Option<f64>| match grams {
+            Some(0.0) => "a blank".to_owned(),
+            grams => weight(grams),
+        };
         let sections: Vec<_> = took
             .section_winning
             .iter()
@@ -200,11 +208,11 @@ impl TookPage {
                 .url(&format!("/matches/{}/result", took.match_id)),
             anglers: took.anglers,
             won: weight(took.winning),
-            framed: weight(took.framed),
+            framed: or_blank(took.framed),
             places: places(took),
             sections,
-            middle: weight(took.median),
-            lowest: weight(took.lowest),
+            middle: or_blank(took.median),
+            lowest: or_blank(took.lowest),
             blanks: took.blanks,
             did_not_weigh: took.did_not_weigh,
             apart: took
@@ -264,23 +272,6 @@ impl TookPage {
     }
 }
 
-/// `, of 19 sections`; nothing where there is only one.
-fn of_sections(answer: &WhatItTook) -> String {
-    match answer.section_winning.map_or(0, |spread| spread.count) {
-        0 | 1 => String::new(),
-        n => format!(", of {}", wording::count(n, "section", "sections")),
-    }
-}
-
-/// `2 places by custom`.
-fn places(took: &Took) -> String {
-    let places = wording::count(took.frame, "place", "places");
-    match took.frame_by_custom {
-        true => format!("{places} by custom"),
-        false => places,
-    }
-}
-
 pub async fn show(
     State(site): State<Site>,
     visitor: Visitor,
@@ -326,6 +317,7 @@ async fn found(
     let heads = entries::heads(&mut reading, venue.id).await?;
     let today = site.now().day(&venue.zone);
     let coming = entries::coming(&mut reading, Some(venue.id), today, MOST_COMING).await?;
+    let unknown = is_unknown(typed, &coming);
     let (offered, values) = offer(typed, wanted(typed, coming), &heads);
     let mut problems = Problems::default();
     let mut asked = read(&values, &heads, &mut problems).filter(|_| !heads.is_empty());
@@ -377,6 +369,7 @@ async fn found(
         problems,
         offered,
         answer,
+        unknown,
         unlike,
     })
 }

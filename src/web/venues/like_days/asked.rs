@@ -18,7 +18,7 @@ use crate::{
     statistics::{fished_days::Series, wording},
     store::statistics::run_up::WeatherRecord,
     web::{
-        forms::{Field, Form, Problems},
+        forms::{Field, Form, Problems, Sure},
         weather::window::in_words,
     },
 };
@@ -163,17 +163,39 @@ impl Asked {
         })
     }
 
-    /// Notes what was typed of a day that is far from usual.
-    fn remark(&mut self, day: Day, filled: &DailyWeather, record: &WeatherRecord) {
+    /// Something is wrong with the weather typed in, or far from usual and nobody ticked that it
+    /// is right: nothing is expected from it.
+    pub fn weather_to_mend(&self) -> bool {
+        let mut boxes = self.gaps.iter().flat_map(|gap| &gap.boxes);
+        boxes.any(|field| {
+            field.problem.is_some() || field.sure.as_ref().is_some_and(|sure| !sure.ticked)
+        })
+    }
+
+    /// Notes what was typed of a day that is far from usual, and asks at its box.
+    fn remark(
+        &mut self,
+        form: &Form,
+        day: Day,
+        filled: &DailyWeather,
+        record: &WeatherRecord,
+        boxes: &mut [Field],
+    ) {
         let known = record.weather.get(&day).copied().unwrap_or_default();
-        let typed = Element::ALL
-            .iter()
-            .filter(|element| !element.agrees(&known, filled));
         let unit = SpeedUnit::default();
-        let said = typed
-            .filter_map(|one| unlikely::remark(*one, filled, day, &record.weather, unit))
-            .map(|said| format!("{}: {said} Check what you typed.", day.brief()));
-        self.remarks.extend(said);
+        for &element in Element::ALL {
+            if element.agrees(&known, filled) {
+                continue;
+            }
+            let said = unlikely::remark(element, filled, day, &record.weather, unit);
+            let Some(said) = said else { continue };
+            let name = format!("{}_{day}", box_of(element));
+            if let Some(field) = boxes.iter_mut().find(|field| field.name == name) {
+                field.sure = Some(Sure::new(form, &name, said.clone()));
+            }
+            let words = format!("{}: {said} Check what you typed.", day.brief());
+            self.remarks.push(words);
+        }
     }
 
     /// Offers boxes for what the record lacks of a day, and takes what was typed in them.
@@ -197,14 +219,16 @@ impl Asked {
             });
         }
         if let Err(problem) = typed::low_and_high(filled.min_c, filled.max_c) {
-            let at = boxes
-                .first()
-                .map_or(String::new(), |field| field.name.clone());
-            self.problems.add(at, format!("{}: {problem}", day.brief()));
+            let sentence = format!("{}: {problem}", day.brief());
+            let at = boxes.first_mut().map_or(String::new(), |field| {
+                field.problem = Some(sentence.clone());
+                field.name.clone()
+            });
+            self.problems.add(at, sentence);
             filled = known;
         }
         if filled != known {
-            self.remark(day, &filled, record);
+            self.remark(form, day, &filled, record, &mut boxes);
             self.typed.push((day, filled));
         }
         if !boxes.is_empty() {
@@ -298,6 +322,18 @@ fn lacks(known: &DailyWeather, key: &str) -> bool {
         "wind" => known.wind_ms.is_none(),
         "from" => known.wind_from.is_none() && known.wind_ms != Some(0.0),
         _ => known.pressure_hpa.is_none(),
+    }
+}
+
+/// The key of the box that an element is typed in.
+fn box_of(element: Element) -> &'static str {
+    match element {
+        Element::Min => "low",
+        Element::Max => "high",
+        Element::Rain => "rain",
+        Element::Wind => "wind",
+        Element::Pressure => "pressure",
+        Element::Cloud | Element::Snow | Element::Ice => "",
     }
 }
 

@@ -1,8 +1,8 @@
 //! What a peg does to the expectation of its water, in words.
 
-use super::told::between;
+use super::told::{between, whose_average};
 use crate::{
-    domain::{pegs::Peg, units::Scale},
+    domain::{dates::Day, pegs::Peg, units::Scale},
     statistics::{
         fished_days::{CatchUnit, Series},
         peg_effect::{FEWEST_MATCHES, PegEffect, Standing},
@@ -16,12 +16,23 @@ use crate::{
 /// Stands in the place of a band.
 const NO_BAND: &str = "no band yet, too few days were foretold";
 
+/// `Peg 7`, and whether it is closed on `day`.
+pub fn name(peg: &Peg, day: Day) -> String {
+    let closed = match peg.closed_on(day) {
+        Some(_) => " (closed)",
+        None => "",
+    };
+    format!("Peg {}{closed}", peg.number)
+}
+
 /// What to expect of a peg, in words around its figure.
 pub struct AtPeg {
     pub before: String,
     /// `None` where the water's figure stands for it.
     pub figure: Option<String>,
     pub after: String,
+    /// The peg's own part and its doubt, which the band leaves out; empty without a figure.
+    pub own: String,
 }
 
 impl AtPeg {
@@ -30,37 +41,57 @@ impl AtPeg {
             before: words,
             figure: None,
             after: String::new(),
+            own: String::new(),
         }
     }
 }
 
-/// `Peg 7: expect about 2 lb 3 oz an hour (14 oz to 4 lb 1 oz). So far the peg shows no better and
-/// no worse than its neighbours.` How it was come by is among the parts.
-pub fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg) -> AtPeg {
-    let number = &peg.number;
+/// `Peg 7: expect about 2 lb 3 oz an hour (14 oz to 4 lb 1 oz), from the day’s average over all who
+/// fish; single nets vary far more. So far the peg shows no better and no worse than its
+/// neighbours.` How it was come by is among the parts.
+pub fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg, day: Day) -> AtPeg {
+    let name = name(peg, day);
     let drawn = study.days.series == Series::Match;
     match effect(study, peg).filter(|_| drawn) {
         Some(effect) => AtPeg {
-            before: format!("Peg {number}: expect about "),
+            before: format!("{name}: expect about "),
             figure: Some(weights_held(
                 &study.days.unit.words(expected.rate * effect.multiplier()),
             )),
             after: format!(
-                " an hour ({}). {}",
+                " an hour ({}), from {}. {}",
                 match expected.band {
                     Some(_) => between(study.days.unit, expected.band, effect.multiplier()),
                     None => NO_BAND.to_owned(),
                 },
+                whose_average(study.days.series),
                 beside_neighbours(effect.standing())
             ),
+            own: own_part(effect, expected.band.is_some()),
         },
         None if drawn => AtPeg::as_the_water(format!(
-            "Peg {number}: no drawn match on record was fished from it throughout, so the water’s figure stands for it."
+            "{name}: no drawn match on record was fished from it throughout, so the water’s figure stands for it."
         )),
         None => AtPeg::as_the_water(format!(
-            "Peg {number}: only drawn matches can tell a peg from its angler, so the water’s figure stands for it."
+            "{name}: only drawn matches can tell a peg from its angler, so the water’s figure stands for it."
         )),
     }
+}
+
+/// `The peg’s own part is 1.32 times, between 1.04 and 1.68, and this doubt is not in the band.`
+fn own_part(effect: &PegEffect, has_band: bool) -> String {
+    let between = match effect.limits {
+        Some((lower, upper)) => format!("between {:.2} and {:.2}", lower.exp(), upper.exp()),
+        None => "on too little to say between what".to_owned(),
+    };
+    let left_out = match has_band {
+        true => ", and this doubt is not in the band",
+        false => "",
+    };
+    format!(
+        "The peg’s own part is {:.2} times, {between}{left_out}.",
+        effect.multiplier()
+    )
 }
 
 /// The band of the water's days times what the peg gives: the doubt of the day, not that of the
@@ -164,6 +195,26 @@ mod tests {
             assert!(words.contains("its neighbours"), "{words}");
         }
         assert!(beside_neighbours(None).contains("Too little"));
+    }
+
+    #[test]
+    fn a_pegs_own_part_is_told_with_its_doubt_and_that_the_band_leaves_it_out() {
+        let effect = |limits| PegEffect {
+            ln_multiplier: 1.32_f64.ln(),
+            limits,
+            chance: None,
+            matches: 13,
+            left_out: 0,
+        };
+        let limits = Some((1.04_f64.ln(), 1.68_f64.ln()));
+        assert_eq!(
+            own_part(&effect(limits), true),
+            "The peg’s own part is 1.32 times, between 1.04 and 1.68, and this doubt is not in the band."
+        );
+        assert_eq!(
+            own_part(&effect(None), false),
+            "The peg’s own part is 1.32 times, on too little to say between what."
+        );
     }
 
     #[test]

@@ -8,6 +8,7 @@ use super::{
 use crate::{
     domain::{customs::Rule, ids::VenueId, pegs::Peg, venues::Venue},
     statistics::{
+        expectation::Expectation,
         fished_days::{ANGLERS_BEHIND_REPORTS, CatchUnit, Series},
         run_up::RunUp,
         series_study::{Expected, SeriesStudy, Studied},
@@ -41,6 +42,7 @@ pub struct Estimate {
 }
 
 pub struct Told {
+    pub series: Series,
     pub slug: &'static str,
     pub heading: &'static str,
     pub groups: String,
@@ -69,6 +71,11 @@ impl Told {
         self.at_peg.as_ref().is_some_and(|peg| peg.figure.is_some())
     }
 
+    /// Whose average the figure and its band are, so that no one net is read into them.
+    pub fn average(&self) -> &'static str {
+        whose_average(self.series)
+    }
+
     /// `matches, carp and silvers`, within a sentence.
     pub fn within(&self) -> String {
         format!("{}, {}", within(self.heading), self.fish())
@@ -77,6 +84,14 @@ impl Told {
     /// The groups within a heading or a sentence.
     pub fn fish(&self) -> String {
         within(&self.groups)
+    }
+}
+
+/// What a day's expectation is an average of, after its figure.
+pub(super) fn whose_average(series: Series) -> &'static str {
+    match series {
+        Series::Match => "the day’s average over all who fish; single nets vary far more",
+        Series::Report => "the day’s average over all who report; single catches vary far more",
     }
 }
 
@@ -98,6 +113,7 @@ pub async fn of(
     asked: &AskedOf<'_>,
 ) -> Result<Told, StoreError> {
     let mut told = Told {
+        series: kept.of.series,
         slug: kept.of.series.slug(),
         heading: kept.of.series.name(),
         groups: kept.of.groups.to_string(),
@@ -133,12 +149,14 @@ pub async fn of(
     told.honest = study.honest_sentence();
     told.behind = wording::sentence(&behind(study));
     told.csv = csv(asked.frame, asked.venue.id, kept);
-    if let Some(studied) = study.studied() {
+    if let Some(studied) = study.studied().filter(|_| study.few_days().is_none()) {
         let expected = studied.expect(asked.run_up);
         let unit = study.days.unit;
         told.rate = Some(rate(unit, &expected));
         told.session = Some(session(unit, &expected, asked.hours));
-        told.at_peg = asked.peg.map(|peg| at_peg(study, &expected, peg));
+        told.at_peg = asked
+            .peg
+            .map(|peg| at_peg(study, &expected, peg, asked.run_up.day));
         told.parts = parts(study, studied, &expected, asked);
         let found = alike::nearest(reading, study, studied, asked).await?;
         told.unlisted = alike::unlisted(study, found.len());
@@ -270,22 +288,28 @@ fn parts(
     parts.push((
         "Form lately",
         format!(
-            "{}, as the venue has fished beyond its season",
-            figures::change(made_of.form.multiplier)
+            "{}, as the venue has fished beyond its season: {:.2} times",
+            figures::change(made_of.form.multiplier),
+            made_of.form.multiplier
         ),
     ));
     parts.push((
         "Weather",
         match made_of.weights.are_nought() {
             true => "Left out: on the past it has earned no say here".to_owned(),
-            false => figures::change(made_of.weather_multiplier),
+            false => format!(
+                "{}: {:.2} times",
+                figures::change(made_of.weather_multiplier),
+                made_of.weather_multiplier
+            ),
         },
     ));
+    parts.push(("The weather’s two readings", two_readings(made_of)));
     if let Some(weighed) = expected.weighed {
         parts.push((
             "Without those who did not weigh",
             format!(
-                "{} an hour: the same catch over the rod-hours of those who weighed; {} did not weigh and count as nothing caught above",
+                "{} an hour: the same catch over the rod-hours of those who weighed; {} did not weigh, counted as nothing caught above",
                 unit.words(weighed),
                 wording::count(study.days.behind.did_not_weigh, "session", "sessions")
             ),
@@ -298,6 +322,20 @@ fn parts(
         *words = weights_held(words);
     }
     parts
+}
+
+/// What each reading of the day's weather gave, and how far it is believed.
+fn two_readings(made_of: &Expectation) -> String {
+    let alike = &made_of.like_days;
+    format!(
+        "Days alike {:.2} times ({:.2} of what season and form gave, on {} days’ worth), weight {:.1}; regression {:.2} times, weight {:.1}",
+        alike.ln_multiplier.exp(),
+        alike.observed_over_expected,
+        figures::number(alike.effective_days, 1),
+        made_of.weights.like_days(),
+        made_of.regression.ln_multiplier.exp(),
+        made_of.weights.regression()
+    )
 }
 
 /// What a series' own days say of a custom; `None` where nothing may be shown.

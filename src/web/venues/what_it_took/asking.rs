@@ -65,6 +65,12 @@ pub fn nearest(asked: &Asked, heads: &[MatchHead]) -> Option<Asked> {
     fields.min_by_key(|one| one.field.abs_diff(asked.field))
 }
 
+/// The address asks for a match that is none of those to come.
+pub fn is_unknown(typed: &Typed, coming: &[Coming]) -> bool {
+    let wanted = typed.for_match.as_deref().filter(|id| !id.is_empty());
+    wanted.is_some_and(|id| coming.iter().all(|one| one.id.to_string() != id))
+}
+
 /// Of the matches to come the one that the address names, else the next.
 pub fn wanted(typed: &Typed, coming: Vec<Coming>) -> Option<Coming> {
     let named = |one: &Coming| typed.for_match.as_deref() == Some(one.id.to_string().as_str());

@@ -62,6 +62,8 @@ pub struct Plan {
     pub headings: String,
     /// The name of the earlier file whose plan this one began with.
     pub like: Option<String>,
+    /// What was answered of that file and is not filled in, because it is each file's own.
+    pub own: Vec<String>,
 }
 
 /// Who is meant by a name.

@@ -190,8 +190,21 @@ impl Look {
             are(self.already, "on record already"),
             are(self.beside, "not taken: the match is on record"),
             are(self.left_out.len(), "left out with the angler or the water"),
+            self.totals(),
         ];
         all.into_iter().flatten().collect()
+    }
+
+    /// `one is a total and not taken`.
+    fn totals(&self) -> Option<String> {
+        match self.read.totals.len() {
+            0 => None,
+            1 => Some("one is a total and not taken".to_owned()),
+            lines => Some(format!(
+                "{} are totals and not taken",
+                wording::number(lines)
+            )),
+        }
     }
 
     pub fn makes_nothing(&self) -> bool {
@@ -287,6 +300,8 @@ pub async fn look(
         }
     }
     words::tell_unmatched(&mut look);
+    let totals = look.read.totals_told();
+    look.told.extend(totals);
     let of = plan.mapping.of;
     let slips: Vec<Told> = look.taken().flat_map(|row| unusual(row, of)).collect();
     look.told.extend(slips);

@@ -73,7 +73,7 @@ fn a_total_that_differs_from_its_rows_says_so() {
         told_of(&each),
         [
             PLAIN.to_owned(),
-            format!("{PLAIN} It says 3 lb 1 oz, and the rows it adds up come to 3 lb 0 oz."),
+            format!("{PLAIN} It says 3 lb 1 oz, and the rows it adds up come to 3 lb."),
             PLAIN.to_owned()
         ]
     );

@@ -192,3 +192,58 @@ async fn a_source_with_days_is_named_and_ranked_anew_and_keeps_its_days_end() {
     let csv = site.visitor().get("/venues/1/weather.csv").await.shown();
     csv.says("Harl Foot,09:00,0,0,0").does_not_say("07:00");
 }
+
+/// Fahrenheit, inches and miles an hour leave long decimals behind: none is written, and none is
+/// taken for a correction.
+#[tokio::test]
+async fn converted_figures_are_written_to_the_hundredth_and_change_nothing_when_they_come_back() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let text = "Date,Low °F,High °F,Rain in,Wind mph,Baro inHg\n\
+                2026-11-10,28.4,44,0.12,7,29.92\n2026-11-11,31.9,50,0.01,11,30.01\n";
+    let columns = [
+        ("col_0", "date"),
+        ("col_1", "min-f"),
+        ("col_2", "max-f"),
+        ("col_3", "rain-in"),
+        ("col_4", "wind-mph"),
+        ("col_5", "pressure-inhg"),
+    ];
+    let mut form = vec![
+        ("act", "look"),
+        ("whose", "new"),
+        ("new_name", "Harl Top"),
+        ("day_ends", "24:00"),
+        ("credited", "no"),
+    ];
+    form.extend(columns);
+    bring(&officer, text.as_bytes(), &form).await;
+
+    let csv = site.visitor().get("/venues/1/weather.csv").await.shown();
+    csv.says("2026-11-10,-2,6.67,3.05,3.13,,1013.21,")
+        .says("2026-11-11,-0.06,10,0.25,4.92,,1016.26,");
+
+    let page = upload(&officer, csv.body.as_bytes()).await.taken();
+    let mut form = vec![
+        ("act", "look"),
+        ("whose", "1"),
+        ("credited", "yes"),
+        ("col_10", "source"),
+        ("only", "Harl Top"),
+    ];
+    form.extend(own_columns());
+    officer.submit(&page, &form).await.taken();
+    officer
+        .get(&page)
+        .await
+        .shown()
+        .says("2 days read")
+        .says("Nothing in this file is new");
+    let again = upload(&officer, text.as_bytes()).await.taken();
+    officer
+        .get(&again)
+        .await
+        .shown()
+        .says("In the record already, just so</dt><dd><b>2</b>");
+}

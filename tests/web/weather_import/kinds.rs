@@ -247,3 +247,52 @@ async fn converted_figures_are_written_to_the_hundredth_and_change_nothing_when_
         .shown()
         .says("In the record already, just so</dt><dd><b>2</b>");
 }
+
+#[tokio::test]
+async fn new_days_are_shown_with_their_figures_as_they_would_be_kept() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let mut text = "Date,Low F,High F,Rain in\n".to_owned();
+    for day in 1..=8 {
+        text.push_str(&format!("2026-11-{day:02},{},50,0.{day}\n", 30 + day));
+    }
+    let form = [
+        ("act", "look"),
+        ("whose", "new"),
+        ("new_name", "Harl Top"),
+        ("day_ends", "9 am"),
+        ("credited", "yes"),
+        ("col_0", "date"),
+        ("col_1", "min-f"),
+        ("col_2", "max-f"),
+        ("col_3", "rain-in"),
+    ];
+    let (_, looked) = laid_out(&officer, text.as_bytes(), &form).await;
+    looked
+        .says("name=\"day_ends\" value=\"09:00\"")
+        .says("The first five new days and the last:")
+        .says("<b>Sun 1 Nov 2026.</b> low \u{2212}0.6 °C, high 10.0 °C, rain 2.5 mm")
+        .says("<b>Thu 5 Nov 2026.</b> low 1.7 °C, high 10.0 °C, rain 12.7 mm")
+        .does_not_say("<b>Fri 6 Nov 2026.</b>")
+        .says("<b>Sun 8 Nov 2026.</b> low 3.3 °C, high 10.0 °C, rain 20.3 mm")
+        .says("Over all days of the file: low from \u{2212}0.6 °C to 3.3 °C; high always 10.0 °C; rain from 2.5 mm to 20.3 mm.");
+}
+
+#[tokio::test]
+async fn one_amount_presumed_nought_is_told_of_as_one() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let text = "XX000012345,20261110,PRCP,86,,,E,0900\nXX000012345,20261111,PRCP,0,P,,E,0900\n";
+    let form = [
+        ("act", "look"),
+        ("whose", "new"),
+        ("new_name", "Station XX000012345"),
+        ("day_ends", "0900"),
+        ("credited", "no"),
+        ("rain", "on"),
+    ];
+    let (_, looked) = laid_out(&officer, text.as_bytes(), &form).await;
+    looked.says("1 amount is marked “missing, presumed zero” and taken as nought.");
+}

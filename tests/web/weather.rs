@@ -374,7 +374,7 @@ async fn an_officer_adds_a_source_and_ranks_it_and_a_bad_rank_is_kept() {
         .asks("Enter the hour at which the source’s day ends")
         .says("id=\"day_ends_1-problem\"")
         .says("id=\"name_1-problem\"")
-        .says("value=\"11 am\"");
+        .says("value=\"elevenish\"");
     let good = [
         ("name_1", "Harl Top"),
         ("rank_1", "1"),

@@ -92,6 +92,16 @@ fn units_are_guessed_from_other_peoples_headings() {
             None,
         ]
     );
+    let short = guess(&sheet("Date,Lo F,Hi F,Baro inHg,Knots\nx,,,,\n"));
+    assert_eq!(
+        short.columns[1..],
+        [
+            Some(Column::Min(TemperatureUnit::Fahrenheit)),
+            Some(Column::Max(TemperatureUnit::Fahrenheit)),
+            Some(Column::Pressure(PressureUnit::InchesOfMercury)),
+            Some(Column::Wind(SpeedUnit::Knots)),
+        ]
+    );
     for column in Column::all() {
         assert_eq!(Column::from_slug(&column.slug()), Some(column));
     }

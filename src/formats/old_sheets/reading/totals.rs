@@ -42,8 +42,10 @@ fn worded(cell: &str) -> Option<Worded> {
 /// The same of the cell of a name, which may go on after it: `Total (14 fished)`.
 fn worded_name(cell: &str) -> Option<Worded> {
     let folded = key(cell);
-    let begins = folded.split(' ').next().unwrap_or_default();
-    let total = SUMS[..4].contains(&begins);
+    let mut words = folded
+        .split(' ')
+        .skip_while(|word| matches!(*word, "grand" | "sub"));
+    let total = words.next().is_some_and(|word| SUMS[..4].contains(&word));
     worded(cell).or_else(|| total.then_some(Worded::Sum))
 }
 

@@ -60,9 +60,8 @@ fn a_row_whose_name_was_lost_or_only_sounds_so_is_no_total() {
 
 #[test]
 fn a_total_that_differs_from_its_rows_says_so() {
-    let told_of = |rows: &str| told(rows);
     assert_eq!(
-        told_of(&format!("{FIRST},,TOTAL,,,16-12\n")),
+        told(&format!("{FIRST},,TOTAL,,,16-12\n")),
         [format!(
             "{PLAIN} It says 16 lb 12 oz, and the rows it adds up come to 16 lb 10 oz."
         )]
@@ -70,7 +69,7 @@ fn a_total_that_differs_from_its_rows_says_so() {
     // Each match has its own, and the last line adds up the file.
     let each = format!("{FIRST},,,,Total,16-10\n{SECOND},,,,Total,3-1\n,,,,Grand total,19-10\n");
     assert_eq!(
-        told_of(&each),
+        told(&each),
         [
             PLAIN.to_owned(),
             format!("{PLAIN} It says 3 lb 1 oz, and the rows it adds up come to 3 lb."),
@@ -80,7 +79,7 @@ fn a_total_that_differs_from_its_rows_says_so() {
     // A total of the day it names, wherever it stands.
     let named = format!("{FIRST}{SECOND}2019-01-05,,,,Total,16-9\n");
     assert_eq!(
-        told_of(&named),
+        told(&named),
         [format!(
             "{PLAIN} It says 16 lb 9 oz, and the rows it adds up come to 16 lb 10 oz."
         )]
@@ -88,7 +87,7 @@ fn a_total_that_differs_from_its_rows_says_so() {
     let lost =
         format!("{FIRST}2019-01-05,Cup,Quillet Water,3,Ivy Sallowfield,4-x\n,,,,Total,20-0\n");
     assert_eq!(
-        told_of(&lost),
+        told(&lost),
         [format!(
             "{PLAIN} It says 20 lb, and the rows it adds up come to 16 lb 10 oz, without those that cannot be taken."
         )]

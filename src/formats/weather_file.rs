@@ -291,8 +291,11 @@ fn station_notes(station: &Station, day_ends: Option<&str>) -> Vec<String> {
     }
     if station.presumed > 0 {
         notes.push(format!(
-            "{} amounts are marked “missing, presumed zero” and taken as nought.",
-            station.presumed
+            "{} marked “missing, presumed zero” and taken as nought.",
+            match station.presumed {
+                1 => "1 amount is".to_owned(),
+                n => format!("{n} amounts are"),
+            }
         ));
     }
     if station.fastest_bearing > 0 {

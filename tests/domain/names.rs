@@ -86,6 +86,29 @@ fn a_first_name_spelt_much_alike_is_no_faint_likeness() {
 }
 
 #[test]
+fn an_initial_with_a_surname_one_letter_off_is_a_doubt_to_ask() {
+    let known = [name("Greta Culverstone"), name("Jim Hill")];
+    let found = likely(&name("G. Culverston"), &known);
+    let found: Vec<_> = found.iter().map(|one| (one.at, one.likeness)).collect();
+    assert_eq!(found.len(), 1);
+    let (at, why) = found[0];
+    assert_eq!(at, 0);
+    assert!(!why.is_certain() && !why.is_faint(), "asked, never taken");
+    assert_eq!(
+        why.reason(),
+        "the initial agrees, and the surnames are one letter apart"
+    );
+    for other in [
+        "P. Culverston",
+        "G. Culversto",
+        "Gordon Culverston",
+        "J. Hall",
+    ] {
+        assert_eq!(likely(&name(other), &known), [], "{other}");
+    }
+}
+
+#[test]
 fn a_name_typed_in_pieces_and_one_typed_whole_are_the_same() {
     let (composed, apart) = (name("Zo\u{eb} Marrowgate"), name("Zoe\u{308} Marrowgate"));
     assert_eq!(composed, apart);

@@ -8,6 +8,7 @@ mod ghcn_daily;
 mod old_sheets;
 mod sheet_slips;
 mod sheet_times;
+mod sheet_totals;
 mod weather_csv;
 mod weather_file;
 

@@ -364,7 +364,7 @@ mod anything {
                 let rows = sheet.rows.iter().filter(|row| !row.is_empty()).count();
                 for of in [SheetOf::Matches, SheetOf::Sessions] {
                     if let Ok(read) = read(&sheet, &guess(&sheet, of), latest()) {
-                        prop_assert_eq!(read.entries.len() + read.problems.len(), rows);
+                        prop_assert_eq!(read.entries.len() + read.problems.len() + read.totals.len(), rows);
                         prop_assert!(read.problems.iter().all(|bad| !bad.sentences.is_empty()));
                         prop_assert!(read.entries.iter().all(|entry| entry.day <= latest()));
                     }

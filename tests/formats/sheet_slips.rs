@@ -5,7 +5,7 @@ use peglore::{
     formats::{
         csv::{Heading, read as read_csv},
         days::DayOrder,
-        old_sheets::{Mapping, OldSheet, SheetOf, guess, read, unlikely},
+        old_sheets::{Field, Mapping, OldSheet, SheetOf, guess, read, unlikely},
     },
 };
 
@@ -83,4 +83,22 @@ fn a_dash_of_any_length_in_a_cell_is_a_gap_and_never_a_name() {
         ];
         assert!(told.iter().all(|cell| cell.is_none()), "{dash}: {told:?}");
     }
+}
+
+#[test]
+fn headings_that_ask_where_are_taken_for_the_water() {
+    let text = "Date,Where fished,Name,Hours fished,Kgs\n2019-01-05,Quillet Water,Jem,5,2.3 kg\n";
+    let sheet = read_csv(text.as_bytes(), Heading::Guess).expect("a sheet");
+    let columns = guess(&sheet, SheetOf::Sessions).columns.into_iter();
+    let fields: Vec<_> = columns.map(|column| column.map(|one| one.field)).collect();
+    assert_eq!(
+        fields,
+        [
+            Some(Field::Date),
+            Some(Field::Venue),
+            Some(Field::Angler),
+            Some(Field::Hours),
+            Some(Field::Weight)
+        ]
+    );
 }

@@ -1,6 +1,9 @@
 //! The app's own weather layout, other people's columns, and what each row is made into.
 
-use peglore::domain::weather::units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit};
+use peglore::domain::weather::bringing_in::{Change, plan};
+use peglore::domain::weather::units::{
+    PressureUnit, RainUnit, SpeedUnit, TemperatureUnit, hundredths,
+};
 use peglore::domain::weather::{Cloud, DailyWeather, Ice, Snow, WindFrom};
 use peglore::formats::csv::{Heading, Writer, read as read_csv};
 use peglore::formats::days::{DayOrder, OrderFound};
@@ -87,6 +90,16 @@ fn units_are_guessed_from_other_peoples_headings() {
             Some(Column::WindFrom),
             Some(Column::Pressure(PressureUnit::InchesOfMercury)),
             None,
+        ]
+    );
+    let short = guess(&sheet("Date,Lo F,Hi F,Baro inHg,Knots\nx,,,,\n"));
+    assert_eq!(
+        short.columns[1..],
+        [
+            Some(Column::Min(TemperatureUnit::Fahrenheit)),
+            Some(Column::Max(TemperatureUnit::Fahrenheit)),
+            Some(Column::Pressure(PressureUnit::InchesOfMercury)),
+            Some(Column::Wind(SpeedUnit::Knots)),
         ]
     );
     for column in Column::all() {
@@ -241,7 +254,7 @@ fn each_element_is_credited_to_the_date_on_which_its_period_began() {
 
 proptest! {
     #[test]
-    fn an_exported_day_comes_back_the_same(
+    fn an_exported_day_comes_back_to_the_hundredth_and_changes_nothing(
         low in -50.0..30.0_f64, span in 0.0..20.0_f64, rain in prop::option::of(0.0..90.0_f64), trace: bool,
         wind in prop::option::of(0.0..40.0_f64), from in prop::option::of(0.0..359.9_f64), pressure in prop::option::of(950.0..1050.0_f64),
         words in (0..4_usize, 0..4_usize, 0..5_usize),
@@ -263,6 +276,18 @@ proptest! {
         let bytes = to.finish().expect("memory");
         let sheet = read_csv(&bytes, Heading::Present).map_err(TestCaseError::fail)?;
         let back = read(&sheet, &guess(&sheet)).map_err(|p| TestCaseError::fail(p.join(" ")))?;
-        prop_assert_eq!(back.rows, [DayRow::Understood { line: 2, day: day("2026-01-05"), weather }]);
+        let written = DailyWeather {
+            min_c: weather.min_c.map(hundredths),
+            max_c: weather.max_c.map(hundredths),
+            rain_mm: weather.rain_mm.map(hundredths),
+            wind_ms: weather.wind_ms.map(hundredths),
+            wind_from: from.map(hundredths).map(WindFrom::Degrees),
+            pressure_hpa: weather.pressure_hpa.map(hundredths),
+            ..weather
+        };
+        prop_assert_eq!(back.rows, [DayRow::Understood { line: 2, day: day("2026-01-05"), weather: written }]);
+        let (file, before) = ([(day("2026-01-05"), written)], [(day("2026-01-05"), weather)]);
+        let planned = plan(&file.into(), &before.into(), day("2026-02-01"));
+        prop_assert_eq!(&planned[0].change, &Change::Same);
     }
 }

@@ -96,7 +96,7 @@ fn two_stations_in_one_file_are_a_question() {
 }
 
 #[test]
-fn what_is_taken_away_reads_back_the_same_source_by_source() {
+fn what_is_taken_away_reads_back_to_the_hundredth_source_by_source() {
     let said = DailyWeather {
         min_c: Some(-3.5),
         max_c: Some(100.0 / 3.0),
@@ -144,7 +144,12 @@ fn what_is_taken_away_reads_back_the_same_source_by_source() {
     );
     how.only = Some("=Harl Top".to_owned());
     let file = read(&bytes, ImportKind::Weather, &how).expect("readable");
-    assert_eq!(file.days.get(&day("2026-02-28")), Some(&said));
+    let to_the_hundredth = DailyWeather {
+        max_c: Some(33.33),
+        wind_ms: Some(4.47),
+        ..said
+    };
+    assert_eq!(file.days.get(&day("2026-02-28")), Some(&to_the_hundredth));
 }
 
 #[test]

@@ -150,7 +150,7 @@ async fn one(
         Holds::Sessions => ImportKind::Sessions,
     };
     let of = rows_of(kind).ok_or_else(|| sentence("this file holds no rows of a sheet"))?;
-    let mut plan = begun(db, &sheet, (kind, of)).await?;
+    let mut plan = begun(db, (&sheet, &bytes), (kind, of)).await?;
     answer(&mut plan.mapping, args)?;
     told::like(&plan);
     told::of_the_whole_file(&plan.mapping);
@@ -234,10 +234,16 @@ async fn one(
 /// Like an earlier file of the same headings in its columns, in what was answered of words and names,
 /// and in the venue and the match of rows that name none, as the page is. A later file then begins
 /// with that too.
-async fn begun(db: &Db, sheet: &Sheet, (kind, of): (ImportKind, SheetOf)) -> Result<Plan, Ending> {
+async fn begun(
+    db: &Db,
+    (sheet, content): (&Sheet, &[u8]),
+    (kind, of): (ImportKind, SheetOf),
+) -> Result<Plan, Ending> {
     let guessed = Plan::guessed(sheet, of);
-    let mut begun = Plan::begun(&mut *db.read().await?, sheet, (kind, of)).await?;
+    let sent = (sheet, content);
+    let mut begun = Plan::begun(&mut *db.read().await?, sent, (kind, of)).await?;
     let like = begun.like.take();
+    begun.own.clear();
     let mapping = Mapping {
         columns: begun.mapping.columns,
         methods: begun.mapping.methods,

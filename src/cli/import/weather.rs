@@ -9,7 +9,7 @@ use crate::{
         By,
         import::{
             self,
-            weather::{self as bring, Brought, NewSource, Preview, Saved, Whose, fine_day_end},
+            weather::{self as bring, Brought, NewSource, Preview, Saved, Whose, read_day_end},
         },
     },
     cli::Ending,
@@ -201,11 +201,11 @@ async fn whose(db: &Db, asked: &Weather) -> Result<Whose, Ending> {
         return Ok(Whose::Known(source.id));
     }
     let day_ends = asked.day_ends.as_deref().unwrap_or("24:00");
-    if !fine_day_end(day_ends) {
-        return Err(Ending::Sentence(format!(
+    let day_ends_at = read_day_end(day_ends).ok_or_else(|| {
+        Ending::Sentence(format!(
             "“{day_ends}” is no hour at which a day can end; write it like 09:00, or 24:00 for midnight"
-        )));
-    }
+        ))
+    })?;
     let known = ["low", "high", "rain"];
     if let Some(odd) = asked
         .day_before
@@ -219,7 +219,7 @@ async fn whose(db: &Db, asked: &Weather) -> Result<Whose, Ending> {
     let shift = |what: &str| -i64::from(asked.day_before.iter().any(|said| said == what));
     Ok(Whose::New(NewSource {
         name: asked.source.clone(),
-        day_ends_at: day_ends.to_owned(),
+        day_ends_at,
         min_shift: shift("low"),
         max_shift: shift("high"),
         rain_shift: shift("rain"),

@@ -28,6 +28,9 @@ pub enum Likeness {
     ShortForm,
     /// One letter more, less or other, or two changed places.
     OneLetter,
+    /// One has only the initial of the first name, and the surnames are one letter apart:
+    /// `G. Culverston` for `Greta Culverstone`.
+    InitialAndNear,
     /// The surnames agree, and the first names are spelt much alike: `Dylis` for `Dilys`.
     Spelling,
     /// One has no surname, and the first names agree.
@@ -49,6 +52,7 @@ impl Likeness {
             Self::SurnameInitial => "the first name agrees, and so does the initial of the surname",
             Self::ShortForm => "the same surname, and one first name is short for the other",
             Self::OneLetter => "one letter apart",
+            Self::InitialAndNear => "the initial agrees, and the surnames are one letter apart",
             Self::Spelling => "the same surname, and the first names are spelt much alike",
             Self::NoSurname => "the first name agrees; one has no surname",
             Self::SurnameAlone => "the surname agrees; one has no first name",
@@ -142,6 +146,13 @@ impl Folded {
         }
         if same_surname {
             return Some(self.same_surname(other));
+        }
+        // Of short surnames too many are a letter apart.
+        let surnames = [&self.surname, &other.surname];
+        let long = surnames.iter().all(|name| name.chars().count() >= 5);
+        let near = long && one_letter_apart(&self.surname, &other.surname);
+        if near && !same_given && initials_agree(&self.given, &other.given) {
+            return Some(Likeness::InitialAndNear);
         }
         let whole = |f: &Self| format!("{} {}", f.given, f.surname);
         let lengths = |f: &Self| f.given.len() + f.surname.len();

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{DailyWeather, WeatherDays, sources::Element, typed};
+use super::{DailyWeather, WeatherDays, WindFrom, sources::Element, typed, units::hundredths};
 use crate::domain::dates::Day;
 
 /// One day of a file, and what saving it would do.
@@ -72,17 +72,36 @@ fn plain(weather: &DailyWeather) -> DailyWeather {
     }
 }
 
+/// A figure of a file over what was known: one that a file of days writes just so is no other.
+fn figure(file: Option<f64>, before: Option<f64>) -> Option<f64> {
+    match (file, before) {
+        (Some(new), Some(old)) if hundredths(new) == hundredths(old) => before,
+        _ => file.or(before),
+    }
+}
+
+fn wind_from(file: Option<WindFrom>, before: Option<WindFrom>) -> Option<WindFrom> {
+    match (file, before) {
+        (Some(WindFrom::Degrees(new)), Some(WindFrom::Degrees(old)))
+            if hundredths(new) == hundredths(old) =>
+        {
+            before
+        }
+        _ => file.or(before),
+    }
+}
+
 /// What is known of `file` written over `before`.
 fn over(before: &DailyWeather, file: &DailyWeather) -> DailyWeather {
     let rain_from = if file.rain_mm.is_some() { file } else { before };
     DailyWeather {
-        min_c: file.min_c.or(before.min_c),
-        max_c: file.max_c.or(before.max_c),
-        rain_mm: rain_from.rain_mm,
+        min_c: figure(file.min_c, before.min_c),
+        max_c: figure(file.max_c, before.max_c),
+        rain_mm: figure(rain_from.rain_mm, before.rain_mm),
         rain_trace: rain_from.rain_trace,
-        wind_ms: file.wind_ms.or(before.wind_ms),
-        wind_from: file.wind_from.or(before.wind_from),
-        pressure_hpa: file.pressure_hpa.or(before.pressure_hpa),
+        wind_ms: figure(file.wind_ms, before.wind_ms),
+        wind_from: wind_from(file.wind_from, before.wind_from),
+        pressure_hpa: figure(file.pressure_hpa, before.pressure_hpa),
         cloud: file.cloud.or(before.cloud),
         snow: file.snow.or(before.snow),
         ice: file.ice.or(before.ice),

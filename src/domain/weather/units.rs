@@ -216,6 +216,13 @@ fn rounded(value: f64, places: usize) -> String {
     format!("{:.places$}", if value == 0.0 { 0.0 } else { value })
 }
 
+/// A figure as files of days have it: to the hundredth of its unit, finer than any instrument of the
+/// bank, without the last digits that a conversion leaves; never `-0`.
+pub fn hundredths(value: f64) -> f64 {
+    let value = (value * 100.0).round() / 100.0;
+    if value == 0.0 { 0.0 } else { value }
+}
+
 /// A minus sign for reading, where a field needs a hyphen.
 fn with_minus_sign(figure: &str) -> String {
     figure.replacen('-', "\u{2212}", 1)

@@ -121,13 +121,16 @@ impl Field {
             Self::Date => &["date", "day", "on", "when"],
             Self::Match => &["match", "competition", "event", "cup", "fixture", "round"],
             Self::Venue => &[
-                "venue", "water", "lake", "fishery", "pool", "river", "canal",
+                "venue", "water", "lake", "fishery", "pool", "river", "canal", "where", "location",
             ],
             Self::Peg => &["peg", "swim"],
             Self::Angler => &["angler", "name", "member", "competitor", "who"],
             Self::Team => &["team", "club"],
             Self::Section => &["section", "sect", "sec", "zone", "sector"],
-            Self::Weight => &["weight", "wt", "net", "catch", "lb", "lbs", "kg", "total"],
+            Self::Weight => &[
+                "weight", "wt", "net", "catch", "lb", "lbs", "pounds", "kg", "kgs", "kilos",
+                "total",
+            ],
             Self::Outcome => &["outcome", "status", "dnw", "result"],
             Self::Place => &["place", "position", "pos", "posn", "rank"],
             Self::Started => &["start", "started", "from", "began", "begin"],

@@ -11,6 +11,7 @@ mod reading;
 mod rows;
 mod same_day;
 mod times;
+mod totals;
 mod unusual;
 
 pub use fields::{Column, Field, guess, headings_not_taken};
@@ -19,4 +20,5 @@ pub use places::disagreements;
 pub use reading::read;
 pub use rows::{BadRow, Entry, Net, OldSheet, PastMatch, RowOf, Told, lines_named, ranking};
 pub use same_day::SameDayRow;
+pub use totals::TotalLine;
 pub use unusual::{Unlikely, unlikely, unusual};

@@ -23,6 +23,11 @@ use crate::domain::units::{
 use crate::formats::csv::{Row, Sheet};
 use crate::formats::days::{DayOrder, OrderFound, find_order, read_day};
 
+use repeated::{own, twice};
+
+mod repeated;
+mod totals;
+
 /// Reads a sheet with its mapping. Dates after `latest` are problems.
 ///
 /// Errors: problems of the mapping itself, a sentence each.
@@ -31,11 +36,16 @@ pub fn read(sheet: &Sheet, mapping: &Mapping, latest: Day) -> Result<OldSheet, V
     let mut read = OldSheet {
         entries: Vec::new(),
         problems: Vec::new(),
+        totals: Vec::new(),
         asks: reader.asks(sheet),
     };
     let mut seen: BTreeMap<String, u64> = BTreeMap::new();
     for row in sheet.rows.iter().filter(|row| !row.is_empty()) {
         let line = row.line;
+        if let Some(total) = reader.total(row) {
+            read.totals.push(total);
+            continue;
+        }
         let entry = match reader.entry(row) {
             Ok(entry) => entry,
             Err(bad) => {
@@ -65,32 +75,6 @@ pub fn read(sheet: &Sheet, mapping: &Mapping, latest: Day) -> Result<OldSheet, V
         }
     }
     Ok(read)
-}
-
-/// What may stand in a file once only: an angler in a match; of sessions, all that a row tells.
-fn own(entry: &Entry, of: SheetOf) -> String {
-    match of {
-        SheetOf::Matches => [
-            entry.day.to_string(),
-            key(&entry.venue),
-            key(&entry.match_name),
-            entry.angler.key(),
-        ]
-        .join("\u{1f}"),
-        SheetOf::Sessions => entry.outing_sha256().map(|b| format!("{b:02x}")).concat(),
-    }
-}
-
-fn twice(entry: &Entry, first: u64, of: SheetOf) -> String {
-    let who = quoted(&entry.angler.full());
-    match of {
-        SheetOf::Matches => format!(
-            "{who} stands in this match on line {first} already. Take out one of the two, or tell two of one name apart."
-        ),
-        SheetOf::Sessions => format!(
-            "The same outing stands on line {first}, so this one is said twice. Take out one of the two; if {who} fished twice that day, say in the remarks what tells them apart."
-        ),
-    }
 }
 
 struct Reader<'a> {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Time;
 use sha2::{Digest, Sha256};
 
-use super::Ask;
+use super::{Ask, TotalLine};
 use crate::domain::dates::Day;
 use crate::domain::groups::GroupSet;
 use crate::domain::matches::Outcome;
@@ -157,6 +157,8 @@ pub struct OldSheet {
     /// In the order of the file.
     pub entries: Vec<Entry>,
     pub problems: Vec<BadRow>,
+    /// Lines that add up others, and are nobody's.
+    pub totals: Vec<TotalLine>,
     /// What still has to be answered; while any stands, rows that hang on it are problems.
     pub asks: Vec<Ask>,
 }

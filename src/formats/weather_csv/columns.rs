@@ -171,20 +171,37 @@ fn guess_column(name: &str) -> Option<Column> {
     ]) {
         return Some(Column::WindFrom);
     }
-    if has(&["wind", "windspeed", "wspd"]) && !has(&["max", "maximum", "highest"]) {
+    if has(&["wind", "windspeed", "wspd", "mph", "knots", "kts"])
+        && !has(&["max", "maximum", "highest"])
+    {
         return Some(Column::Wind(speed_unit(&lower, &has)));
     }
-    if has(&["pressure", "mslp", "barometer", "pres", "hpa", "slp"]) {
+    let pressure = [
+        "pressure",
+        "mslp",
+        "baro",
+        "barometer",
+        "barometric",
+        "pres",
+        "hpa",
+        "slp",
+        "inhg",
+        "mmhg",
+        "millibars",
+        "mbar",
+        "mb",
+    ];
+    if has(&pressure) {
         return Some(Column::Pressure(match () {
             () if has(&["inhg", "in"]) => PressureUnit::InchesOfMercury,
             () if has(&["mmhg"]) => PressureUnit::MillimetresOfMercury,
             () => PressureUnit::Hectopascals,
         }));
     }
-    if has(&["min", "minimum", "tmin", "low", "lowest"]) {
+    if has(&["min", "minimum", "tmin", "low", "lowest", "lo"]) {
         return Some(Column::Min(temperature));
     }
-    if has(&["max", "maximum", "tmax", "high", "highest"]) {
+    if has(&["max", "maximum", "tmax", "high", "highest", "hi"]) {
         return Some(Column::Max(temperature));
     }
     [

@@ -1,6 +1,7 @@
 //! The app's own layout of weather, written so that it reads back the same.
 
 use crate::domain::dates::Day;
+use crate::domain::weather::units::hundredths;
 use crate::domain::weather::{Cloud, DailyWeather, Ice, Snow, WindFrom};
 
 /// The heading of the app's own layout.
@@ -68,10 +69,10 @@ pub fn export_row(day: Day, weather: &DailyWeather, source: &SourceCells) -> Vec
     row
 }
 
-/// One day as a row of the app's own layout. Figures are written in full, so that they read
-/// back the same.
+/// One day as a row of the app's own layout. Figures are written to the hundredth: read back over
+/// the day they came from, they change nothing.
 pub fn layout_row(day: Day, weather: &DailyWeather) -> [String; 10] {
-    let figure = |value: Option<f64>| value.map(|v| v.to_string()).unwrap_or_default();
+    let figure = |value: Option<f64>| value.map(|v| hundredths(v).to_string()).unwrap_or_default();
     let wind_from = match weather.wind_from {
         Some(WindFrom::Degrees(degrees)) => figure(Some(degrees)),
         Some(from) => from.to_string(),

@@ -56,6 +56,8 @@ struct ColumnsPage {
     twin: Option<ImportId>,
     /// The name of the earlier file with these headings whose answers were filled in.
     like: Option<String>,
+    /// What of it was not.
+    not_filled_in: String,
     lists: ClubLists,
     /// Words for methods and baits that are not on the club's lists.
     unknown: Vec<UnknownWord>,
@@ -208,6 +210,7 @@ pub async fn show(
         behind: Behind::of(&look),
         lists,
         form: form_of(&plan.mapping),
+        not_filled_in: plan.not_filled_in(),
         like: plan.like,
         problems: Problems::default(),
         import,
@@ -260,6 +263,7 @@ pub async fn submit(
         sheet,
         waters,
         twin,
+        not_filled_in: plan.not_filled_in(),
         like: plan.like,
         lists,
         unknown,

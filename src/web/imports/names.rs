@@ -75,7 +75,7 @@ impl Known {
             Person::OnRecord(pid) => self.anglers.iter().find(|angler| angler.pid == *pid),
             Person::New { .. } | Person::SameAs(_) | Person::LeftOut => None,
         };
-        let words = one.words.clone();
+        let words = one.short.clone();
         match angler {
             Some(angler) => self.apart.beside(angler.id, words),
             None => words,
@@ -153,8 +153,13 @@ impl NamesPage {
             };
             let answer = named.answer.as_ref().filter(|_| !named.has_left());
             let value = self.value(&name, answer.map_or(unsaid, word));
-            let field = self.field(named, &label, value);
+            let mut field = self.field(named, &label, value);
             let offered = named.suggestions.iter();
+            if !faint {
+                // Choices are cut off on a phone, so why each may be meant stands above them.
+                let why: Vec<&str> = offered.clone().map(|one| one.words.as_str()).collect();
+                field = field.hint(&format!("{}.", why.join(". ")));
+            }
             let mut choices: Vec<(String, String)> = offered
                 .map(|one| (word(&one.person), self.known.told(one)))
                 .collect();

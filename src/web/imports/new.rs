@@ -83,7 +83,9 @@ pub async fn submit(
         }
     };
     if let (Some(kind), Some(of), Some(file), Some(sheet)) = (kind, of, file, sheet) {
-        let begun = Plan::begun(&mut *site.db.read().await?, &sheet, (kind, of)).await?;
+        let mut reading = site.db.read().await?;
+        let begun = Plan::begun(&mut reading, (&sheet, &file.bytes), (kind, of)).await?;
+        drop(reading);
         let plan = begun.json()?;
         let sent = (file.name.as_str(), file.bytes.as_slice());
         match keep_file(&site.db, site.now(), &member.by(), sent, kind, &plan).await {

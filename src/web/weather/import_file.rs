@@ -27,7 +27,7 @@ use crate::{
     },
     formats::weather_csv::Column,
     store::{
-        imports::{self, Import},
+        imports::{self, Import, undoing},
         weather::{self, Source, WeatherVenue},
     },
     web::{
@@ -64,6 +64,8 @@ struct ImportFilePage {
     changes: Changes,
     made: i64,
     twin: bool,
+    /// Who undid it; `None` of the command line.
+    undone_by: Option<String>,
     /// The tick without which the file is not undone.
     sure: Field,
     problems: Problems,
@@ -118,6 +120,7 @@ impl ImportFilePage {
                 .find(|(kind, _)| *kind == RecordKind::WeatherDay)
                 .map_or(0, |(_, days)| *days),
             twin: twin.is_some_and(|twin| twin != import.id),
+            undone_by: undoing::undone_by(&mut reading, import.id).await?,
             zone: Zone::named(&venue.zone).unwrap_or_else(Zone::utc),
             frame,
             venue,
@@ -146,6 +149,12 @@ impl ImportFilePage {
 
     fn when(&self) -> String {
         self.import.at.in_words(&self.zone)
+    }
+
+    /// When it was undone; empty where it was not.
+    fn undone(&self) -> String {
+        let undone = self.import.undone;
+        undone.map(|at| at.in_words(&self.zone)).unwrap_or_default()
     }
 
     fn became(&self) -> String {

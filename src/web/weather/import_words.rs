@@ -1,8 +1,8 @@
 //! A weather file's page in words: what was typed about it, and what it would change.
 
-use super::window::in_words;
+use super::{import_figures, window::in_words};
 use crate::{
-    actions::import::weather::{Brought, NewSource, Preview, Whose, fine_day_end},
+    actions::import::weather::{Brought, NewSource, Preview, Whose, read_day_end},
     domain::{
         dates::Day,
         ids::SourceId,
@@ -137,14 +137,14 @@ fn whose(form: &Form, before: &Brought, problems: &mut Problems) -> Whose {
 fn new_source(form: &Form, problems: &mut Problems) -> Whose {
     let name = clean_line(form.raw("new_name"), "the name of the source", 80);
     let name = problems.take("new_name", name.and_then(fine_name));
-    let day_ends = form.get("day_ends").to_owned();
-    if !fine_day_end(&day_ends) {
+    let day_ends = read_day_end(form.get("day_ends"));
+    if day_ends.is_none() {
         problems.add("day_ends", "Enter the hour at which the source’s day ends, for example 09:00, or 24:00 for midnight.");
     }
     let shift = |box_name: &str| -i64::from(form.has(box_name));
     Whose::New(NewSource {
         name: name.unwrap_or_default(),
-        day_ends_at: day_ends,
+        day_ends_at: day_ends.unwrap_or_default(),
         min_shift: shift("min"),
         max_shift: shift("max"),
         rain_shift: shift("rain"),
@@ -173,6 +173,10 @@ pub struct ChangeLine {
 pub struct Changes {
     /// `Sun 1 Jan 2006 to Wed 31 Dec 2025 (7305 days)`.
     pub new_runs: Vec<String>,
+    /// The first new days and the last, as they would be kept.
+    pub figures: Vec<ChangeLine>,
+    /// The lowest and the highest of each element over the file.
+    pub ranges: String,
     pub corrected: Vec<ChangeLine>,
     pub refused: Vec<ChangeLine>,
     pub refused_count: usize,
@@ -212,6 +216,8 @@ impl Changes {
         Self {
             unread: unread.collect(),
             new_runs: new_runs.map(run_in_words).collect(),
+            figures: import_figures::shown(preview),
+            ranges: import_figures::ranges(preview).join("; "),
             corrected: corrected(preview),
             refused_count: preview.file.refused_count + preview.refused_days(),
             refused,

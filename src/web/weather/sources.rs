@@ -11,7 +11,7 @@ use crate::{
     actions::{
         ActionError,
         choose_weather::{self, Arranged},
-        import::weather::fine_day_end,
+        import::weather::read_day_end,
     },
     domain::ids::VenueId,
     statistics::wording,
@@ -231,15 +231,16 @@ fn read_source(form: &Form, source: &mut Source, problems: &mut Problems) {
     };
     let rank = problems.take(&field("rank"), rank).flatten();
     let name = form.get(&field("name")).to_owned();
-    let day_ends_at = form.get(&field("day_ends")).to_owned();
-    if !fine_day_end(&day_ends_at) {
+    let typed = form.get(&field("day_ends"));
+    let day_ends_at = read_day_end(typed);
+    if day_ends_at.is_none() {
         problems.add(field("day_ends"), choose_weather::NO_DAY_END);
     }
     if let Err(ActionError::Refused { sentence, .. }) = choose_weather::fine_name(&name) {
         problems.add(field("name"), sentence);
     }
     source.name = name;
-    source.day_ends_at = day_ends_at;
+    source.day_ends_at = day_ends_at.unwrap_or_else(|| typed.to_owned());
     source.rank = rank;
     (source.min_shift, source.max_shift, source.rain_shift) = (min_shift, max_shift, rain_shift);
 }

@@ -75,5 +75,6 @@ async fn sections_teams_and_columns_not_taken_are_seen_before_saving() {
         .shown()
         .says("data-says=\"Section\">Willows</td>")
         .says("data-says=\"Team\">Reeds</td>")
-        .says("Nothing is taken from the column “Scratch”.");
+        .says("<li>Nothing is taken from the column “Scratch”.</li>")
+        .does_not_say("Say what it holds");
 }

@@ -30,6 +30,7 @@ async fn a_name_or_a_water_written_in_part_is_asked_about() {
         .await
         .shown()
         .says("Dot Hazelpatch, on the club’s list: the surname agrees; one has no first name")
+        .says(">Dot Hazelpatch, on the list</option>")
         .says("Perry Hazelpatch, on the club’s list: the surname agrees; one has no first name")
         .says("Olly Underhythe, on the club’s list: the first name agrees, and so does the initial of the surname")
         .says("> Bert Newman is a junior</label>")

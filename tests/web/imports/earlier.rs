@@ -91,6 +91,7 @@ async fn how_a_file_in_the_record_wrote_its_dates_and_weights_is_not_said_of_the
         .shown()
         .says("Begun like")
         .says("value=\"bag\" selected")
+        .says("Not filled in, because it may be otherwise in this file: what comes first in its dates and what weights without a unit are.")
         .does_not_say("value=\"day-first\" selected")
         .does_not_say("value=\"pounds-point-ounces\" selected");
     // As the form stands: the file itself settles that the month comes first.
@@ -266,4 +267,47 @@ async fn a_nickname_that_is_taken_as_answered_is_counted_too() {
         .shown()
         .says("One name that could be two is taken as answered, here or of an earlier file.")
         .says("Smudger → Jem Coppleway");
+}
+
+/// Nothing of it may be otherwise, so what its page fills in is enough to read it by.
+#[tokio::test]
+async fn the_very_same_file_begins_with_all_that_was_answered_about_it() {
+    let (_site, organiser) = with_water().await;
+    let text = "Date,Venue,Angler,Weight\n06/03/2021,Quillet Water,Jem Coppleway,2.4\n";
+    let columns = ["date", "venue", "angler", "weight"];
+    let said = [
+        ("pegs_allotted", "bag"),
+        ("match_name", "Summer League"),
+        ("day_order", "day-first"),
+        ("bare", "pounds-point-ounces"),
+    ];
+    let first = lay_out(&organiser, "results", text).await;
+    answer(&organiser, &first, &columns, &said).await;
+    organiser.submit(&first, &[]).await.taken();
+    // Another file of these headings, between the two, says otherwise.
+    let other = text.replace("06/03/2021", "13/03/2021");
+    let other = lay_out(&organiser, "results", &other).await;
+    let otherwise = [
+        ("pegs_allotted", "bag"),
+        ("match_name", "Spring League"),
+        ("bare", "decimal-pounds"),
+    ];
+    answer(&organiser, &other, &columns, &otherwise).await;
+
+    let again = lay_out(&organiser, "results", text).await;
+    organiser
+        .get(&format!("{again}/columns"))
+        .await
+        .shown()
+        .says("there is nothing to answer")
+        .does_not_say("Not filled in")
+        .says("value=\"Summer League\"")
+        .says("value=\"day-first\" selected")
+        .says("value=\"pounds-point-ounces\" selected");
+    organiser
+        .get(&again)
+        .await
+        .shown()
+        .says("Nothing in this file is new.")
+        .says("Its rows are known and are not taken twice.");
 }

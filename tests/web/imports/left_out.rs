@@ -207,3 +207,39 @@ async fn a_file_that_is_undone_says_when_and_by_whom_and_that_it_may_come_in_ane
         .says("Three rows of the sheet had been left out when it was saved: lines 3, 4 and 6.")
         .does_not_say("were left out and are not in the record");
 }
+
+/// It is nobody's row, so no result lacks it.
+#[tokio::test]
+async fn a_line_of_totals_is_set_aside_and_no_result_lacks_it() {
+    let (site, organiser) = with_water().await;
+    let text = format!("{RESULTS},,TOTAL,,,,23-12,\n");
+    let import = bring_in_looked_at(&organiser, &text).await;
+    let made = results(&site).await;
+    assert_eq!(made.len(), 2);
+    for made in made {
+        site.visitor()
+            .get(&format!("/matches/{}/result", made.id))
+            .await
+            .shown()
+            .does_not_say("may be lacking")
+            .does_not_say("are lacking");
+    }
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .does_not_say("left out");
+}
+
+async fn bring_in_looked_at(who: &Actor, text: &str) -> String {
+    let import = lay_out_and_answer(who, text).await;
+    who.get(&import)
+        .await
+        .shown()
+        .says("one is a total and not taken")
+        .says("<b>Line 8.</b> This line is a total, and is not taken. It says 23 lb 12 oz, and the rows it adds up come to 23 lb 10 oz.")
+        .does_not_say("Rows that cannot be taken")
+        .does_not_say("Enter a name");
+    who.submit(&import, &[]).await.taken();
+    import
+}

@@ -357,3 +357,27 @@ async fn a_net_far_above_every_other_of_its_match_is_asked_about() {
     sheet[2] = ("net-2-3-0", "90-0");
     organiser.submit("/matches/1/weights", &sheet).await.taken();
 }
+
+/// On a phone half a row is too narrow for pounds, ounces and drams.
+#[tokio::test]
+async fn a_net_with_odd_drams_comes_back_in_a_box_that_shows_all_of_it() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let sheet = [
+        ("version", "2"),
+        ("net-1-3-0", "10-0½"),
+        ("net-2-3-0", "4-2"),
+    ];
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+
+    let page = organiser.get("/matches/1/weights").await.shown();
+    page.says("value=\"10 lb 0 oz 8 dr\"");
+    let field_of = |net: &str| {
+        let label = format!("<label for=\"{net}\">");
+        let (before, _) = page.body.split_once(&label).expect("its box");
+        let (_, class) = before.rsplit_once("<div class=\"").expect("its field");
+        class.split('"').next().unwrap_or_default().to_owned()
+    };
+    assert_eq!(field_of("net-1-3-0"), "field half long");
+    assert_eq!(field_of("net-2-3-0"), "field half");
+}

@@ -192,3 +192,107 @@ async fn a_source_with_days_is_named_and_ranked_anew_and_keeps_its_days_end() {
     let csv = site.visitor().get("/venues/1/weather.csv").await.shown();
     csv.says("Harl Foot,09:00,0,0,0").does_not_say("07:00");
 }
+
+/// Fahrenheit, inches and miles an hour leave long decimals behind: none is written, and none is
+/// taken for a correction.
+#[tokio::test]
+async fn converted_figures_are_written_to_the_hundredth_and_change_nothing_when_they_come_back() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let text = "Date,Low °F,High °F,Rain in,Wind mph,Baro inHg\n\
+                2026-11-10,28.4,44,0.12,7,29.92\n2026-11-11,31.9,50,0.01,11,30.01\n";
+    let columns = [
+        ("col_0", "date"),
+        ("col_1", "min-f"),
+        ("col_2", "max-f"),
+        ("col_3", "rain-in"),
+        ("col_4", "wind-mph"),
+        ("col_5", "pressure-inhg"),
+    ];
+    let mut form = vec![
+        ("act", "look"),
+        ("whose", "new"),
+        ("new_name", "Harl Top"),
+        ("day_ends", "24:00"),
+        ("credited", "no"),
+    ];
+    form.extend(columns);
+    bring(&officer, text.as_bytes(), &form).await;
+
+    let csv = site.visitor().get("/venues/1/weather.csv").await.shown();
+    csv.says("2026-11-10,-2,6.67,3.05,3.13,,1013.21,")
+        .says("2026-11-11,-0.06,10,0.25,4.92,,1016.26,");
+
+    let page = upload(&officer, csv.body.as_bytes()).await.taken();
+    let mut form = vec![
+        ("act", "look"),
+        ("whose", "1"),
+        ("credited", "yes"),
+        ("col_10", "source"),
+        ("only", "Harl Top"),
+    ];
+    form.extend(own_columns());
+    officer.submit(&page, &form).await.taken();
+    officer
+        .get(&page)
+        .await
+        .shown()
+        .says("2 days read")
+        .says("Nothing in this file is new");
+    let again = upload(&officer, text.as_bytes()).await.taken();
+    officer
+        .get(&again)
+        .await
+        .shown()
+        .says("In the record already, just so</dt><dd><b>2</b>");
+}
+
+#[tokio::test]
+async fn new_days_are_shown_with_their_figures_as_they_would_be_kept() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let mut text = "Date,Low F,High F,Rain in\n".to_owned();
+    for day in 1..=8 {
+        text.push_str(&format!("2026-11-{day:02},{},50,0.{day}\n", 30 + day));
+    }
+    let form = [
+        ("act", "look"),
+        ("whose", "new"),
+        ("new_name", "Harl Top"),
+        ("day_ends", "9 am"),
+        ("credited", "yes"),
+        ("col_0", "date"),
+        ("col_1", "min-f"),
+        ("col_2", "max-f"),
+        ("col_3", "rain-in"),
+    ];
+    let (_, looked) = laid_out(&officer, text.as_bytes(), &form).await;
+    looked
+        .says("name=\"day_ends\" value=\"09:00\"")
+        .says("The first five new days and the last:")
+        .says("<b>Sun 1 Nov 2026.</b> low \u{2212}0.6 °C, high 10.0 °C, rain 2.5 mm")
+        .says("<b>Thu 5 Nov 2026.</b> low 1.7 °C, high 10.0 °C, rain 12.7 mm")
+        .does_not_say("<b>Fri 6 Nov 2026.</b>")
+        .says("<b>Sun 8 Nov 2026.</b> low 3.3 °C, high 10.0 °C, rain 20.3 mm")
+        .says("Over all days of the file: low from \u{2212}0.6 °C to 3.3 °C; high always 10.0 °C; rain from 2.5 mm to 20.3 mm.");
+}
+
+#[tokio::test]
+async fn one_amount_presumed_nought_is_told_of_as_one() {
+    let site = TestSite::new().await;
+    water(&site, 1).await;
+    let officer = site.organiser().await;
+    let text = "XX000012345,20261110,PRCP,86,,,E,0900\nXX000012345,20261111,PRCP,0,P,,E,0900\n";
+    let form = [
+        ("act", "look"),
+        ("whose", "new"),
+        ("new_name", "Station XX000012345"),
+        ("day_ends", "0900"),
+        ("credited", "no"),
+        ("rain", "on"),
+    ];
+    let (_, looked) = laid_out(&officer, text.as_bytes(), &form).await;
+    looked.says("1 amount is marked “missing, presumed zero” and taken as nought.");
+}

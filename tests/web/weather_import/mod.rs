@@ -294,7 +294,12 @@ async fn a_correction_is_a_new_version_and_undoing_it_gives_the_old_figure_back(
         .taken();
     let day = stands(&site, TODAY.plus(-3)).await;
     assert_eq!((day.rain_mm, day.max_c), (Some(11.5), Some(8.0)));
-    officer.get(&page).await.shown().says("undone");
+    officer
+        .get(&page)
+        .await
+        .shown()
+        .says("<b>This file was taken out of the record again</b>, ")
+        .says(", by <span class=\"bidi\">");
     officer
         .submit(&first, &[("act", "undo"), ("sure", "on")])
         .await

@@ -2,6 +2,8 @@
 //! by a name, which water, and what a word means are the club's own, so every file begins with what
 //! the files in the record have of these, whatever their headings.
 
+use sha2::{Digest, Sha256};
+
 use super::{Person, Plan, WaterAnswer};
 use crate::{
     actions::ActionError,
@@ -9,7 +11,11 @@ use crate::{
         imports::{ImportKind, ImportState},
         names::key,
     },
-    formats::{csv::Sheet, old_sheets::SheetOf},
+    formats::{
+        csv::Sheet,
+        old_sheets::{Mapping, SheetOf},
+    },
+    statistics::wording,
     store::{Connection, imports},
 };
 
@@ -23,27 +29,80 @@ pub(super) fn headings(sheet: &Sheet) -> String {
     folded.join("\n")
 }
 
+fn is_new(who: &Person) -> bool {
+    matches!(who, Person::New { .. })
+}
+
+/// What was answered `before` and is empty `after`, by the names of its boxes.
+fn emptied(before: &Mapping, after: &Mapping) -> Vec<String> {
+    let all = [
+        (
+            before.match_name.is_some() && after.match_name.is_none(),
+            "the name of the matches",
+        ),
+        (before.date.is_some() && after.date.is_none(), "the date"),
+        (
+            before.day_order.is_some() && after.day_order.is_none(),
+            "what comes first in its dates",
+        ),
+        (
+            before.bare.is_some() && after.bare.is_none(),
+            "what weights without a unit are",
+        ),
+        (
+            before.same_day.is_some() && after.same_day.is_none(),
+            "what is done where an angler has a session there that day",
+        ),
+    ];
+    let all = all.into_iter().filter(|(emptied, _)| *emptied);
+    all.map(|(_, what)| what.to_owned()).collect()
+}
+
 impl Plan {
     /// The plan with which a file begins: that of the newest earlier file of its kind with the same
     /// headings, or else a guess. What belongs to one file alone is not taken from a file that is in
     /// the record: this one is then another, where it would else be a mended one. That is its day,
     /// the name of its matches, how its dates and bare weights are written, what was said of outings
     /// on record, and who was new, because they are on the list since, perhaps under another name.
+    ///
+    /// The very same file in the record is no other one: all that was answered of it holds.
     pub async fn begun(
         connection: &mut Connection,
-        sheet: &Sheet,
+        (sheet, content): (&Sheet, &[u8]),
         (kind, of): (ImportKind, SheetOf),
     ) -> Result<Self, ActionError> {
-        let begun = Self::like_an_earlier(connection, sheet, (kind, of)).await?;
+        let begun = Self::like_an_earlier(connection, (sheet, content), (kind, of)).await?;
         begun.with_answers_on_record(connection).await
+    }
+
+    /// `Not filled in, because it may be otherwise in this file: the date.`
+    pub fn not_filled_in(&self) -> String {
+        match self.own.as_slice() {
+            [] => String::new(),
+            own => format!(
+                "Not filled in, because it may be otherwise in this file: {}.",
+                wording::list(own)
+            ),
+        }
     }
 
     async fn like_an_earlier(
         connection: &mut Connection,
-        sheet: &Sheet,
+        (sheet, content): (&Sheet, &[u8]),
         (kind, of): (ImportKind, SheetOf),
     ) -> Result<Self, ActionError> {
         let guessed = Self::guessed(sheet, of);
+        let sha256: [u8; 32] = Sha256::digest(content).into();
+        if let Some(twin) = imports::same_file(connection, &sha256).await?
+            && let Some(twin) = imports::by_id(connection, twin).await?
+            && twin.kind == kind
+            && let Ok(mut plan) = Self::read(&twin.mapping_json)
+        {
+            plan.people.retain(|_, who| !is_new(who));
+            plan.own.clear();
+            plan.like = Some(twin.file_name);
+            return Ok(plan);
+        }
         if guessed.headings.is_empty() {
             return Ok(guessed);
         }
@@ -54,13 +113,15 @@ impl Plan {
         let Ok(mut plan) = Self::read(&earlier.mapping_json) else {
             return Ok(guessed);
         };
+        plan.own.clear();
         if earlier.state == ImportState::Done {
+            let before = plan.mapping.clone();
             plan.mapping.date = None;
             plan.mapping.match_name = guessed.mapping.match_name.clone();
             plan.mapping.same_day = None;
             plan.mapping.day_order = None;
             plan.mapping.bare = guessed.mapping.bare;
-            let is_new = |who: &Person| matches!(who, Person::New { .. });
+            plan.own = emptied(&before, &plan.mapping);
             plan.people.retain(|_, who| !is_new(who));
         }
         plan.like = None;

@@ -62,6 +62,8 @@ pub struct Plan {
     pub headings: String,
     /// The name of the earlier file whose plan this one began with.
     pub like: Option<String>,
+    /// What was answered of that file and is not filled in, because it is each file's own.
+    pub own: Vec<String>,
 }
 
 /// Who is meant by a name.
@@ -188,8 +190,21 @@ impl Look {
             are(self.already, "on record already"),
             are(self.beside, "not taken: the match is on record"),
             are(self.left_out.len(), "left out with the angler or the water"),
+            self.totals(),
         ];
         all.into_iter().flatten().collect()
+    }
+
+    /// `one is a total and not taken`.
+    fn totals(&self) -> Option<String> {
+        match self.read.totals.len() {
+            0 => None,
+            1 => Some("one is a total and not taken".to_owned()),
+            lines => Some(format!(
+                "{} are totals and not taken",
+                wording::number(lines)
+            )),
+        }
     }
 
     pub fn makes_nothing(&self) -> bool {
@@ -285,6 +300,8 @@ pub async fn look(
         }
     }
     words::tell_unmatched(&mut look);
+    let totals = look.read.totals_told();
+    look.told.extend(totals);
     let of = plan.mapping.of;
     let slips: Vec<Told> = look.taken().flat_map(|row| unusual(row, of)).collect();
     look.told.extend(slips);

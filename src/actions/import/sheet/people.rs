@@ -17,7 +17,10 @@ use crate::{
 #[derive(Clone, Debug)]
 pub struct Suggestion {
     pub person: Person,
+    /// Who and why: `Dot Hazelpatch, on the club’s list: one letter apart`.
     pub words: String,
+    /// Who, as a choice on a phone has room for: `Dot Hazelpatch, on the list`.
+    pub short: String,
     /// The surname alone agrees.
     pub faint: bool,
 }
@@ -130,6 +133,7 @@ pub(super) fn named(
             suggestions.push(Suggestion {
                 person: Person::OnRecord(angler.pid.clone()),
                 faint: one.likeness.is_faint(),
+                short: format!("{}, on the list", name.full()),
                 words: format!(
                     "{}, on the club’s list: {}{but}",
                     name.full(),
@@ -147,6 +151,7 @@ pub(super) fn named(
                 suggestions.push(Suggestion {
                     person: Person::SameAs(names[one.at].key.clone()),
                     faint: one.likeness.is_faint(),
+                    short: format!("{}, new too", names[one.at].name.full()),
                     words: format!(
                         "{}, also new in this file: {}",
                         names[one.at].name.full(),

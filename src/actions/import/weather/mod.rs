@@ -313,10 +313,17 @@ fn as_source(id: SourceId, kind: ImportKind, new: &NewSource) -> Source {
     }
 }
 
-/// Is this an hour at which a day can end?
+/// The hour at which a day ends, as it is kept, from what was typed: `9`, `0900` and `9 am` are 09:00.
+pub fn read_day_end(typed: &str) -> Option<String> {
+    match typed.trim() {
+        "24" | "2400" | "24:00" | "24.00" => Some("24:00".to_owned()),
+        typed => parse_time(typed).map(|time| time.strftime("%H:%M").to_string()),
+    }
+}
+
+/// Is this an hour at which a day can end, as it is kept?
 pub fn fine_day_end(text: &str) -> bool {
-    let clock = text.len() == 5 && text.as_bytes()[2] == b':';
-    text == "24:00" || (clock && parse_time(text).is_some())
+    read_day_end(text).is_some_and(|kept| kept == text)
 }
 
 async fn the_venue(

@@ -53,6 +53,13 @@ impl Shown {
         self.name == format!("Peg {}", self.peg)
     }
 
+    /// `weighed 20-0`, of who is disqualified; empty of everybody else.
+    pub fn weighed(&self) -> &str {
+        let told = self.weight.strip_prefix(Outcome::Disqualified.as_str());
+        told.and_then(|rest| rest.strip_prefix(", "))
+            .unwrap_or_default()
+    }
+
     /// `section A, Kingcups`; empty where there is neither.
     pub fn belongs(&self) -> String {
         let section = match self.section.as_str() {
@@ -247,7 +254,7 @@ fn shown(line: &Line, name: String) -> Shown {
             Outcome::Fished => line.counted.short(),
             // The weight is still a fact, and stands beside.
             Outcome::Disqualified if !line.raw.is_nothing() => {
-                format!("weighed {}", line.raw.short())
+                format!("{}, weighed {}", line.outcome, line.raw.short())
             }
             outcome => outcome.to_string(),
         },

@@ -74,6 +74,32 @@ async fn the_disqualified_are_counted_and_stand_in_their_section() {
     assert!(sections.is_some_and(|tables| tables.contains("disqualified")));
 }
 
+/// The weight is still a fact, and so is that it does not count.
+#[tokio::test]
+async fn one_disqualified_with_a_weight_is_called_so_in_the_section_too() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut sheet = SHEET.to_vec();
+    sheet[4] = ("outcome-3", "disqualified");
+    sheet.push(("net-3-3-0", "20-0"));
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+
+    let result = site.visitor().get("/matches/1/result").await.shown();
+
+    let (apart, sections) = result.body.split_once("id=\"sections\"").expect("sections");
+    assert!(
+        sections.contains("disqualified, weighed 20-0"),
+        "{sections}"
+    );
+    assert!(apart.contains("<dt>Disqualified</dt>"), "{apart}");
+    assert!(apart.contains(", weighed 20-0"), "{apart}");
+    assert!(!apart.contains("disqualified, weighed"), "{apart}");
+}
+
 #[tokio::test]
 async fn numbered_sections_stand_in_the_order_of_their_numbers() {
     let site = TestSite::new().await;

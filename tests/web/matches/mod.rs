@@ -12,6 +12,7 @@ mod meanwhile;
 mod moving;
 mod pasting;
 mod posted;
+mod publishing;
 mod result;
 mod taken_out;
 mod weighing;

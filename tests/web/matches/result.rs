@@ -6,7 +6,7 @@ use super::{SHEET, a_match, run};
 use crate::support::{Actor, TestSite};
 
 /// Three anglers in two teams, published: 12-8 each on pegs 1 and 2, peg 3 did not weigh.
-async fn published(site: &TestSite) -> Actor {
+pub async fn published(site: &TestSite) -> Actor {
     let organiser = a_match(site).await;
     run(
         site,
@@ -295,52 +295,6 @@ async fn without_pegs_two_who_shorten_alike_are_told_apart_by_their_sections() {
         .says("A. Ashenfold, section B");
 }
 
-#[tokio::test]
-async fn several_who_share_first_place_are_listed_as_one_says_them() {
-    let site = TestSite::new().await;
-    let organiser = a_match(&site).await;
-    let mut sheet = SHEET.to_vec();
-    sheet[4] = ("net-3-3-0", "12-8");
-    organiser.submit("/matches/1/weights", &sheet).await.taken();
-    organiser
-        .get("/matches/1/publication")
-        .await
-        .shown()
-        .says("Dot Hazelpatch, Jem Coppleway and Olly Tarnside shared first place");
-}
-
-#[tokio::test]
-async fn whoever_lacks_a_peg_or_a_section_is_named_before_the_result_is_published() {
-    let site = TestSite::new().await;
-    let organiser = a_match(&site).await;
-    organiser.submit("/matches/1/weights", SHEET).await.taken();
-    let page = "/matches/1/publication";
-    organiser
-        .get(page)
-        .await
-        .shown()
-        .does_not_say("Without a peg")
-        .does_not_say("What differs");
-    run(
-        &site,
-        "UPDATE entries SET peg_id = NULL WHERE id IN (1, 2); UPDATE entries SET section_id = NULL WHERE id = 3",
-    )
-    .await;
-
-    organiser
-        .get(page)
-        .await
-        .shown()
-        .says("Without a peg: Dot Hazelpatch and Jem Coppleway.")
-        .says("Without a section: Olly Tarnside. They will stand in no section’s table.");
-    run(&site, "UPDATE matches SET pegs_allotted = 'roving'").await;
-    organiser
-        .get(page)
-        .await
-        .shown()
-        .does_not_say("Without a peg");
-}
-
 /// The parts of a page that a class shows, each to where the next part of it begins.
 fn shown_as(page: &str, class: &str) -> String {
     let part = format!("class=\"{class}\"");
@@ -400,20 +354,4 @@ async fn the_weight_in_all_is_the_sum_of_the_weights_that_are_shown() {
         .await
         .shown()
         .says("value=\"8 lb 0 oz 12 dr\"");
-}
-
-#[tokio::test]
-async fn teams_of_unequal_size_are_told_of_before_the_result_is_published() {
-    let site = TestSite::new().await;
-    let organiser = published(&site).await;
-    let page = "/matches/1/publication";
-    let told = "Teams are not of one size: Kingcups 1 and Sedges 2 fished.";
-    organiser.get(page).await.shown().says(told);
-    run(&site, "UPDATE entries SET team_id = NULL WHERE id = 3").await;
-
-    organiser
-        .get(page)
-        .await
-        .shown()
-        .does_not_say("Teams are not of one size");
 }

@@ -144,7 +144,9 @@ async fn a_result_is_kept_as_csv_with_names_as_the_reader_may_see_them_and_no_fo
     let officers = organiser.get("/matches/1/result.csv").await.shown();
 
     assert_eq!(open.headers["content-type"], "text/csv; charset=utf-8");
-    open.says("1=,1=,D. Hazelpatch,1,A,Kingcups,fished,12 lb 8 oz,5669.9,8 lb ")
+    open.says("match,date,venue,place,place in section,angler,")
+        .says("\nFrost Cup,2026-11-14,Quillet Water,1=,1=,D. Hazelpatch,")
+        .says("1=,1=,D. Hazelpatch,1,A,Kingcups,fished,12 lb 8 oz,5669.9,8 lb ")
         .says("Olly T.,3,B,Sedges,did not weigh,,,")
         .does_not_say("Tarnside")
         .does_not_say("12-8");

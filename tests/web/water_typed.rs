@@ -122,3 +122,14 @@ async fn each_end_of_a_close_season_has_its_own_sentence_and_a_day_with_a_stroke
         .shown()
         .says("15 March to 15 June");
 }
+
+#[tokio::test]
+async fn as_many_empty_banks_are_spoken_of_as_are_offered() {
+    let (_site, organiser) = with_water().await;
+    let told = "Save, and two empty ones follow those that are there.";
+    let new = organiser.get("/venues/new").await.shown();
+    new.says(told).says("<legend>Bank 4</legend>");
+    let saved = organiser.get("/venues/1/setup").await.shown();
+    saved.says(told).says("<legend>Bank 3</legend>");
+    saved.does_not_say("<legend>Bank 4</legend>");
+}

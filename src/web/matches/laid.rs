@@ -10,7 +10,7 @@ use crate::{
             team_standings,
         },
         pegs::by_number,
-        units::Total,
+        units::{Scale, Total},
     },
     statistics::wording,
     store::matches::entries::Entry,
@@ -27,6 +27,8 @@ pub(super) struct Shown {
     pub section: String,
     pub team: String,
     pub weight: String,
+    /// `5.670 kg`, where a net was weighed in another unit than the result is ranked in.
+    pub as_weighed: String,
     outcome: Outcome,
 }
 
@@ -124,6 +126,8 @@ pub(super) struct Laid {
     pub sections: Vec<(String, Vec<Shown>)>,
     pub teams: Vec<ShownTeam>,
     pub known: String,
+    /// What weights are read by: `lb-oz`.
+    pub unit: &'static str,
     /// Pegs stand for all names, so a column of their own would say them twice.
     pub by_peg: bool,
     /// Links over the columns; plain words where there are none.
@@ -137,7 +141,7 @@ impl Laid {
         let all: Vec<Shown> = figures
             .lines
             .iter()
-            .map(|line| shown(line, name(line)))
+            .map(|line| shown(line, name(line), figures.ranking.scale))
             .collect();
         let mut by_section: BTreeMap<String, Vec<Shown>> = BTreeMap::new();
         let sat = |line: &&Shown| line.outcome != Outcome::Absent;
@@ -166,6 +170,11 @@ impl Laid {
         ];
         Self {
             known: known(figures, &all),
+            unit: match (figures.ranking.scale, figures.ranking.step % 16) {
+                (Scale::Grams, _) => "kg",
+                (Scale::Drams, 0) => "lb-oz",
+                (Scale::Drams, _) => "lb-oz-dr",
+            },
             by_peg: all.iter().any(|line| !line.peg.is_empty())
                 && all
                     .iter()
@@ -242,8 +251,14 @@ fn team(standing: TeamStanding) -> ShownTeam {
     }
 }
 
-fn shown(line: &Line, name: String) -> Shown {
+fn shown(line: &Line, name: String, scale: Scale) -> Shown {
+    let otherwise = line.nets.iter().any(|net| net.weight.scale() != scale);
+    let nets: Vec<String> = line.nets.iter().map(|net| net.weight.words()).collect();
     Shown {
+        as_weighed: match otherwise {
+            true => weights_held(&wording::list(&nets)),
+            false => String::new(),
+        },
         place: placed(line.place),
         section_place: placed(line.section_place),
         name,

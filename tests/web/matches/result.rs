@@ -100,6 +100,27 @@ async fn one_disqualified_with_a_weight_is_called_so_in_the_section_too() {
     assert!(!apart.contains("disqualified, weighed"), "{apart}");
 }
 
+/// The original stays and is shown; and the page says what a weight is read by.
+#[tokio::test]
+async fn a_net_of_another_unit_stands_beside_what_it_counts_as() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut sheet = SHEET.to_vec();
+    sheet[3] = ("net-2-3-0", "5.67 kg");
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+
+    let result = site.visitor().get("/matches/1/result").await.shown();
+
+    result
+        .says(">weighed as 5.670\u{a0}kg</span>")
+        .says(">Weight, lb-oz</th>");
+    assert_eq!(result.body.matches("weighed as").count(), 1);
+}
+
 #[tokio::test]
 async fn numbered_sections_stand_in_the_order_of_their_numbers() {
     let site = TestSite::new().await;

@@ -33,6 +33,9 @@ pub async fn make_match(
     Ok(id)
 }
 
+/// What is said where no group of fish counts.
+pub const NO_GROUP: &str = "No group of fish counts. Choose at least one that does.";
+
 /// At least one kind of net, and no group in two.
 pub(super) fn kinds_stand(kinds: &[GroupSet]) -> Result<(), ActionError> {
     let mut seen = 0;
@@ -46,10 +49,7 @@ pub(super) fn kinds_stand(kinds: &[GroupSet]) -> Result<(), ActionError> {
         seen |= kind.bits();
     }
     if seen == 0 {
-        return Err(ActionError::refused(
-            "groups",
-            "Tick the groups of fish that count, at least one.",
-        ));
+        return Err(ActionError::refused("groups", NO_GROUP));
     }
     Ok(())
 }

@@ -172,7 +172,7 @@ pub(super) async fn publish_within(
     if !earlier.is_empty() {
         if changed.is_empty() {
             return Err(ActionError::refused(
-                "reason",
+                "",
                 "Nothing has changed since the result was published.",
             ));
         }

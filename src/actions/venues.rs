@@ -5,7 +5,7 @@ use crate::{
     domain::{
         dates::{Day, Instant, Zone},
         ids::{BankId, ClosureId, PegId, VenueId},
-        pegs::Closure,
+        pegs::{Closure, Peg, closed_together, peg_words},
         units::Scale,
         venues::{CloseSeason, WaterKind},
     },
@@ -210,7 +210,53 @@ async fn save_banks(
     Ok(())
 }
 
+/// Why pegs of these numbers cannot be closed on some days, from the first to the last: some are not
+/// here, or stand closed on some of those days already. Without days only the first is asked.
+pub fn cannot_close(
+    known: &[Peg],
+    numbers: &[String],
+    days: Option<(Day, Option<Day>)>,
+    today: Day,
+) -> Option<String> {
+    let in_use = |number: &String| {
+        let mut known = known.iter().filter(|peg| peg.valid_to.is_none());
+        known.find(|peg| peg.number == *number)
+    };
+    let mut why = Vec::new();
+    let missing = numbers.iter().filter(|number| in_use(number).is_none());
+    let missing: Vec<&str> = missing.map(String::as_str).collect();
+    if !missing.is_empty() {
+        let are = if missing.len() == 1 { "is" } else { "are" };
+        why.push(format!(
+            "There {are} no {} here. Name pegs as this water’s page shows them.",
+            peg_words(missing)
+        ));
+    }
+    let pegs = numbers.iter().filter_map(in_use);
+    let standing = pegs.flat_map(|peg| {
+        let closures = peg.closures.iter().filter(move |closure| {
+            closure.to.is_none_or(|to| to >= today) && days.is_some_and(|days| closure.meets(days))
+        });
+        closures.map(move |closure| (peg.number.as_str(), closure))
+    });
+    for (closure, numbers) in closed_together(standing) {
+        let (are, them) = match numbers.len() {
+            1 => ("is", "it"),
+            _ => ("are", "them"),
+        };
+        let words = peg_words(numbers);
+        why.push(format!(
+            "P{} {are} closed already{}. Open {them} below first, leave {them} out, or choose other days.",
+            words.trim_start_matches('p'),
+            closure.words().trim_start_matches("Closed"),
+        ));
+    }
+    (!why.is_empty()).then(|| why.join(" "))
+}
+
 /// Closes pegs, by their numbers, on the days of `closure`.
+///
+/// Errors: `Refused` as [`cannot_close`] says.
 pub async fn close_pegs(
     db: &Db,
     now: Instant,
@@ -221,23 +267,19 @@ pub async fn close_pegs(
 ) -> Result<(), ActionError> {
     by.must_be_officer()?;
     let mut writing = db.write().await?;
-    venues::by_id(&mut writing, venue)
+    let water = venues::by_id(&mut writing, venue)
         .await?
         .ok_or(ActionError::NotFound)?;
     let known = venues::pegs(&mut writing, venue).await?;
-    for number in numbers {
-        let peg = known
-            .iter()
-            .find(|peg| peg.valid_to.is_none() && peg.number == *number)
-            .ok_or_else(|| {
-                ActionError::refused(
-                    "pegs",
-                    format!(
-                        "There is no peg {number} here. Name pegs as this water’s page shows them."
-                    ),
-                )
-            })?;
-        venues::insert_closure(&mut writing, peg.id, closure).await?;
+    let (days, today) = ((closure.from, closure.to), now.day(&water.zone));
+    if let Some(why) = cannot_close(&known, numbers, Some(days), today) {
+        return Err(ActionError::refused("pegs", why));
+    }
+    let in_use = known.iter().filter(|peg| peg.valid_to.is_none());
+    let named = in_use.filter(|peg| numbers.contains(&peg.number));
+    let named: Vec<PegId> = named.map(|peg| peg.id).collect();
+    for peg in named {
+        venues::insert_closure(&mut writing, peg, closure).await?;
     }
     audit::add(
         &mut writing,

@@ -38,6 +38,11 @@ impl Closure {
         self.from <= day && self.to.is_none_or(|to| day <= to)
     }
 
+    /// Some day is both of it and from `from` to `to`.
+    pub fn meets(&self, (from, to): (Day, Option<Day>)) -> bool {
+        to.is_none_or(|to| self.from <= to) && self.to.is_none_or(|to| from <= to)
+    }
+
     /// `Closed from 2 Nov 2025 to 9 Nov 2025: bank works`.
     pub fn words(&self) -> String {
         let short = |day: Day| day.0.strftime("%-d %b %Y").to_string();
@@ -50,6 +55,20 @@ impl Closure {
             None => format!("Closed from {from}: {reason}"),
         }
     }
+}
+
+/// Closures that are alike, each with the numbers of the pegs it closes, as first met.
+pub fn closed_together<'a>(
+    closed: impl IntoIterator<Item = (&'a str, &'a Closure)>,
+) -> Vec<(&'a Closure, Vec<&'a str>)> {
+    let mut alike: Vec<(&Closure, Vec<&str>)> = Vec::new();
+    for (number, closure) in closed {
+        match alike.iter_mut().find(|(known, _)| *known == closure) {
+            Some((_, numbers)) => numbers.push(number),
+            None => alike.push((closure, vec![number])),
+        }
+    }
+    alike
 }
 
 impl Peg {

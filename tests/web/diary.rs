@@ -112,6 +112,43 @@ async fn a_weight_with_its_unit_is_understood_and_what_is_none_comes_back_as_typ
 }
 
 #[tokio::test]
+async fn what_happened_is_not_of_a_day_to_come_and_what_is_planned_is_asked_about() {
+    let site = TestSite::new().await;
+    let (organiser, address) = written(&site).await;
+    let page = "/venues/1/diary";
+    let mut form = entry("Tench for the far bank");
+    form[1].1 = "2031-01-01";
+    for path in [page, address.as_str()] {
+        let answer = organiser.submit(path, &form).await;
+        answer
+            .asks("Wednesday 1 January 2031 is still to come. Enter the day on which it happened.")
+            .says("Tench for the far bank")
+            .does_not_say("on_sure");
+    }
+    form[2].1 = "bank works";
+    organiser
+        .submit(page, &form)
+        .await
+        .asks("is still to come. Mend the date, or tick that it is planned.")
+        .says("Yes, it is planned for that day");
+    form.push(("on_sure", "2031-01-01"));
+    organiser.submit(page, &form).await.taken();
+    form[1].1 = "1926-11-02";
+    organiser
+        .submit(page, &form)
+        .await
+        .asks("Tuesday 2 November 1926 is far from today.")
+        .says("Yes, that is the date");
+    // What stands planned is not asked about again.
+    let mut planned = entry("New platforms");
+    (planned[1].1, planned[2].1) = ("2031-01-01", "bank works");
+    organiser
+        .submit("/venues/1/diary/2", &planned)
+        .await
+        .taken();
+}
+
+#[tokio::test]
 async fn an_entry_is_taken_out_unless_it_was_changed_meanwhile() {
     let site = TestSite::new().await;
     let (organiser, address) = written(&site).await;

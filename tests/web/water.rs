@@ -291,6 +291,7 @@ async fn an_unfished_water_says_that_its_pegs_cannot_be_told_apart() {
         .shown()
         .says("Nothing is on record here yet")
         .says("No peg has five drawn matches yet")
+        .does_not_say("class=\"reed-line\"")
         .says("No match is planned here, and no result is posted.")
         .says("the club’s own rules and local byelaws decide");
 }

@@ -11,7 +11,7 @@ use serde::Deserialize;
 
 use super::List;
 use crate::{
-    domain::matches::{Line, Place},
+    domain::matches::{Figures, Line, Place},
     store::imports::records,
     web::{
         errors::PageError,
@@ -39,6 +39,9 @@ pub async fn show(
     let naming = Naming::of(&site, &visitor).await?;
     let posted = Posted::of(&site, &the_match, asked.posting.as_deref()).await?;
     let mut list = List::under(&[
+        "match",
+        "date",
+        "venue",
         "place",
         "place in section",
         "angler",
@@ -53,7 +56,7 @@ pub async fn show(
     let names = naming.of_result(&posted.figures, &posted.entered);
     for line in &posted.figures.lines {
         let name = names.get(&line.entry).cloned().unwrap_or_default();
-        list.row(&row(line, name))?;
+        list.row(&row(&posted.figures, line, name))?;
     }
     let posting = match asked.posting {
         Some(_) => format!("-posting-{}", posted.ord),
@@ -77,7 +80,8 @@ pub async fn show(
     ))
 }
 
-fn row(line: &Line, name: String) -> [String; 10] {
+/// Match, date and water stand in every row, so that rows of several files may be put together.
+fn row(figures: &Figures, line: &Line, name: String) -> [String; 13] {
     let place = |place: Option<Place>| place.map(|place| place.to_string()).unwrap_or_default();
     let weighed = line.outcome.may_have_weight() && !line.nets.is_empty();
     let figure = |text: String| if weighed { text } else { String::new() };
@@ -87,6 +91,9 @@ fn row(line: &Line, name: String) -> [String; 10] {
         .map(|net| format!("{} {}", net.weight.words(), net.groups))
         .collect();
     [
+        figures.title.clone(),
+        figures.on.to_string(),
+        figures.venue.clone(),
         place(line.place),
         place(line.section_place),
         name,

@@ -48,8 +48,7 @@ const ROWS: usize = 6;
 #[derive(Deserialize, Default)]
 #[serde(default)]
 pub struct Asked {
-    /// The numbers of those whom the save before this page put on the club’s list, with stops
-    /// between them.
+    /// The numbers of those whom saves on this page put on the club’s list, with stops between.
     new: String,
 }
 
@@ -62,8 +61,8 @@ struct EntriesPage {
     form: Form,
     /// Pasted names that may be somebody known.
     doubts: Vec<Doubt>,
-    /// Who was pasted and is new on the club’s list.
-    newly: Vec<AnglerId>,
+    /// The numbers of those put on the club’s list on this page, for the next save to add to.
+    newly: String,
     problems: Problems,
 }
 
@@ -151,7 +150,8 @@ impl EntriesPage {
     /// `Bert Newman, Charlie Tope`: of those in this match only, whatever the address says.
     fn newly_listed(&self) -> String {
         let entered = self.known.entered.iter();
-        let new = entered.filter(|entry| self.newly.contains(&entry.angler));
+        let newly: Vec<AnglerId> = numbers(&self.newly).collect();
+        let new = entered.filter(|entry| newly.contains(&entry.angler));
         new.map(with_junior).collect::<Vec<_>>().join(", ")
     }
 
@@ -238,14 +238,13 @@ pub async fn show(
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let the_match = found(&site, &id).await?;
-    let newly = asked.new.split('.').filter_map(|id| id.parse().ok());
     page(EntriesPage {
         frame: Frame::new(&site, &visitor, Section::Matches).await?,
         known: Known::of(&site, &the_match).await?,
         the_match,
         form: Form::default(),
         doubts: Vec::new(),
-        newly: newly.map(AnglerId).collect(),
+        newly: spelt(numbers(&asked.new)),
         problems: Problems::default(),
     })
 }
@@ -261,9 +260,7 @@ pub async fn submit(
     let mut problems = Problems::default();
     let mut new = several::ticked(&form, &known);
     let (pasted, doubts) = several::pasted(&form, &known, &mut problems);
-    let first_pasted = new.len();
     new.extend(pasted);
-    let pasted = first_pasted..new.len();
     for row in 0..ROWS {
         new.extend(read_row(&the_match, (&form, row), &known, &mut problems));
     }
@@ -276,7 +273,7 @@ pub async fn submit(
     if problems.is_empty() {
         match enter_match(&site.db, site.now(), &member.by(), the_match.id, &new).await {
             Ok(booked) => {
-                let newly = newly_made(&new[pasted.clone()], &booked[pasted]);
+                let newly = newly_made(form.get("newly"), &new, &booked);
                 let back = format!("/matches/{}/entries{newly}", the_match.id);
                 return Ok(go_with(&site, &back, "saved").into_response());
             }
@@ -290,21 +287,31 @@ pub async fn submit(
             .with_problems(true),
         the_match,
         known,
+        newly: spelt(numbers(form.get("newly"))),
         form,
         doubts,
-        newly: Vec::new(),
         problems,
     })
 }
 
-/// The end of the address that names whom a save put on the club’s list; empty where nobody.
-fn newly_made(new: &[NewEntry], booked: &[AnglerId]) -> String {
+/// `61.62` as the numbers of anglers; what is none is passed over, and so is what no evening enters.
+fn numbers(text: &str) -> impl Iterator<Item = AnglerId> {
+    let ids = text.split('.').filter_map(|id| id.parse().ok());
+    ids.map(AnglerId).take(400)
+}
+
+fn spelt(ids: impl Iterator<Item = AnglerId>) -> String {
+    ids.map(|id| id.to_string()).collect::<Vec<_>>().join(".")
+}
+
+/// The end of the address that names whom this save, and those `before` it on this page, put on the
+/// club’s list; empty where nobody.
+fn newly_made(before: &str, new: &[NewEntry], booked: &[AnglerId]) -> String {
     let made = new.iter().zip(booked);
     let made = made.filter(|(entry, _)| matches!(entry.whom, Whom::New { .. }));
-    let ids: Vec<String> = made.map(|(_, id)| id.to_string()).collect();
-    match ids.is_empty() {
-        true => String::new(),
-        false => format!("?new={}", ids.join(".")),
+    match spelt(numbers(before).chain(made.map(|(_, id)| *id))) {
+        ids if ids.is_empty() => ids,
+        ids => format!("?new={ids}"),
     }
 }
 

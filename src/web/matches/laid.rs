@@ -10,7 +10,7 @@ use crate::{
             team_standings,
         },
         pegs::by_number,
-        units::Total,
+        units::{Scale, Total},
     },
     statistics::wording,
     store::matches::entries::Entry,
@@ -27,6 +27,8 @@ pub(super) struct Shown {
     pub section: String,
     pub team: String,
     pub weight: String,
+    /// `5.670 kg`, where a net was weighed in another unit than the result is ranked in.
+    pub as_weighed: String,
     outcome: Outcome,
 }
 
@@ -51,6 +53,13 @@ impl Shown {
     /// The peg stands for the name.
     fn is_its_peg(&self) -> bool {
         self.name == format!("Peg {}", self.peg)
+    }
+
+    /// `weighed 20-0`, of who is disqualified; empty of everybody else.
+    pub fn weighed(&self) -> &str {
+        let told = self.weight.strip_prefix(Outcome::Disqualified.as_str());
+        told.and_then(|rest| rest.strip_prefix(", "))
+            .unwrap_or_default()
     }
 
     /// `section A, Kingcups`; empty where there is neither.
@@ -117,6 +126,8 @@ pub(super) struct Laid {
     pub sections: Vec<(String, Vec<Shown>)>,
     pub teams: Vec<ShownTeam>,
     pub known: String,
+    /// What weights are read by: `lb-oz`.
+    pub unit: &'static str,
     /// Pegs stand for all names, so a column of their own would say them twice.
     pub by_peg: bool,
     /// Links over the columns; plain words where there are none.
@@ -130,7 +141,7 @@ impl Laid {
         let all: Vec<Shown> = figures
             .lines
             .iter()
-            .map(|line| shown(line, name(line)))
+            .map(|line| shown(line, name(line), figures.ranking.scale))
             .collect();
         let mut by_section: BTreeMap<String, Vec<Shown>> = BTreeMap::new();
         let sat = |line: &&Shown| line.outcome != Outcome::Absent;
@@ -159,6 +170,11 @@ impl Laid {
         ];
         Self {
             known: known(figures, &all),
+            unit: match (figures.ranking.scale, figures.ranking.step % 16) {
+                (Scale::Grams, _) => "kg",
+                (Scale::Drams, 0) => "lb-oz",
+                (Scale::Drams, _) => "lb-oz-dr",
+            },
             by_peg: all.iter().any(|line| !line.peg.is_empty())
                 && all
                     .iter()
@@ -235,8 +251,14 @@ fn team(standing: TeamStanding) -> ShownTeam {
     }
 }
 
-fn shown(line: &Line, name: String) -> Shown {
+fn shown(line: &Line, name: String, scale: Scale) -> Shown {
+    let otherwise = line.nets.iter().any(|net| net.weight.scale() != scale);
+    let nets: Vec<String> = line.nets.iter().map(|net| net.weight.words()).collect();
     Shown {
+        as_weighed: match otherwise {
+            true => weights_held(&wording::list(&nets)),
+            false => String::new(),
+        },
         place: placed(line.place),
         section_place: placed(line.section_place),
         name,
@@ -247,7 +269,7 @@ fn shown(line: &Line, name: String) -> Shown {
             Outcome::Fished => line.counted.short(),
             // The weight is still a fact, and stands beside.
             Outcome::Disqualified if !line.raw.is_nothing() => {
-                format!("weighed {}", line.raw.short())
+                format!("{}, weighed {}", line.outcome, line.raw.short())
             }
             outcome => outcome.to_string(),
         },

@@ -16,7 +16,7 @@ use super::{
     drawn::Pegs,
     found, full_name,
     meanwhile::{Sent, held, held_name},
-    version,
+    version, with_junior,
 };
 use crate::{
     actions::{ActionError, place_entries::place_entries},
@@ -195,7 +195,7 @@ impl Sheet {
         // A peg left as it was is on record, and was looked over when it was saved.
         let form = form.filter(|_| Some(&peg.0.value) != entry.peg_number.as_ref());
         Row {
-            legend: full_name(entry),
+            legend: with_junior(entry),
             held_name: held_name(entry.id),
             held,
             closed: self.pegs.tick(&peg.0.value, form, &entry.id.to_string()),

@@ -48,8 +48,7 @@ struct PublicationPage {
     laid: Option<Laid>,
     /// What keeps the result from being posted, a sentence an entry.
     missing: Vec<String>,
-    /// What does not keep it from being posted, and is likely to be an oversight.
-    warnings: Vec<String>,
+    warnings: Warnings,
     again: bool,
     /// What differs from the posting that stands.
     differs: Option<Told>,
@@ -57,7 +56,21 @@ struct PublicationPage {
     problems: Problems,
 }
 
+/// What does not keep a result from being posted, and may be an oversight.
+#[derive(Default)]
+struct Warnings {
+    list: Vec<String>,
+    /// Some of it is mended where pegs, sections and teams are given.
+    on_pegs: bool,
+}
+
 impl PublicationPage {
+    /// The record says what stands posted already, so that there is nothing to publish.
+    fn is_the_same(&self) -> bool {
+        let told = self.differs.as_ref();
+        told.is_some_and(|told| told.lines.is_empty() && told.moved.is_empty())
+    }
+
     fn address(&self, page: &str) -> String {
         self.frame
             .url(&format!("/matches/{}{page}", self.the_match.id))
@@ -80,7 +93,7 @@ impl PublicationPage {
         let (laid, missing, warnings, differs) = match figures(&the_match, &entered, &nets) {
             _ if entered.is_empty() => {
                 let nobody = "Nobody is entered yet. Add the anglers first.".to_owned();
-                (None, vec![nobody], Vec::new(), None)
+                (None, vec![nobody], Warnings::default(), None)
             }
             Ok(figures) => {
                 let names = naming.of_result(&figures, &ever);
@@ -94,11 +107,11 @@ impl PublicationPage {
                         Some(differences(&changes, &the_match.zone(), whom))
                     }
                 };
-                let warnings = warnings(&figures, !sections.is_empty(), whom);
+                let warnings = Warnings::of(&figures, !sections.is_empty(), whom);
                 let laid = Laid::out(&figures, &entered, naming);
                 (Some(laid), Vec::new(), warnings, differs)
             }
-            Err(missing) => (None, missing, Vec::new(), None),
+            Err(missing) => (None, missing, Warnings::default(), None),
         };
         let reason = Field::new("reason", "Why it is published again", reason);
         Ok(Self {
@@ -116,56 +129,94 @@ impl PublicationPage {
     }
 }
 
-/// Who has no peg where pegs are given out, who no section where there are sections, and how unequal
-/// the teams are; whoever was absent needs no peg and no section.
-fn warnings(figures: &Figures, in_sections: bool, whom: impl Fn(EntryId) -> String) -> Vec<String> {
-    let named = |lacks: &dyn Fn(&Line) -> bool| -> Vec<String> {
-        let sat = figures
-            .lines
-            .iter()
-            .filter(|line| line.outcome != Outcome::Absent);
-        sat.filter(|line| lacks(line))
-            .map(|line| whom(line.entry))
-            .collect()
-    };
-    let mut warnings = Vec::new();
-    let without_peg = named(&|line| line.peg.is_none());
-    if !without_peg.is_empty() && figures.pegs_allotted != PegsAllotted::Roving {
-        warnings.push(format!(
-            "Without a peg: {}. What they caught will count for no peg.",
-            wording::list(&without_peg)
-        ));
+impl Warnings {
+    /// Who has no peg where pegs are given out, who no section where there are sections, and how
+    /// unequal the teams are; whoever was absent needs no peg and no section.
+    fn of(figures: &Figures, in_sections: bool, whom: impl Fn(EntryId) -> String) -> Self {
+        let named = |lacks: &dyn Fn(&Line) -> bool| -> Vec<String> {
+            let sat = figures
+                .lines
+                .iter()
+                .filter(|line| line.outcome != Outcome::Absent);
+            sat.filter(|line| lacks(line))
+                .map(|line| whom(line.entry))
+                .collect()
+        };
+        let mut list = Vec::new();
+        let without_peg = named(&|line| line.peg.is_none());
+        if !without_peg.is_empty() && figures.pegs_allotted != PegsAllotted::Roving {
+            list.push(format!(
+                "Without a peg: {}. What they caught will count for no peg.",
+                wording::list(&without_peg)
+            ));
+        }
+        let without_section = named(&|line| line.section.is_none());
+        if !without_section.is_empty() && in_sections {
+            list.push(format!(
+                "Without a section: {}. They will stand in no section’s table.",
+                wording::list(&without_section)
+            ));
+        }
+        let (unequal, absent) = (unequal_teams(figures), absent_of_teams(figures));
+        let on_pegs = !list.is_empty() || (unequal.is_some() && absent.is_none());
+        list.extend(absent.or(unequal));
+        Self { list, on_pegs }
     }
-    let without_section = named(&|line| line.section.is_none());
-    if !without_section.is_empty() && in_sections {
-        warnings.push(format!(
-            "Without a section: {}. They will stand in no section’s table.",
-            wording::list(&without_section)
-        ));
-    }
-    warnings.extend(unequal_teams(figures));
-    warnings
 }
 
-/// How many fished for each team, where teams are not of one size.
-fn unequal_teams(figures: &Figures) -> Option<String> {
-    let mut sizes: BTreeMap<&str, usize> = BTreeMap::new();
+const ALL_ADDED: &str = "All weights of a team are added, so a larger team has more of them.";
+
+/// How many were entered for each team, and how many of them fished.
+fn team_sizes(figures: &Figures) -> BTreeMap<&str, (usize, usize)> {
+    let mut sizes: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
     for line in &figures.lines {
         if let Some(team) = line.team.as_deref() {
-            *sizes.entry(team).or_default() += usize::from(line.outcome != Outcome::Absent);
+            let (entered, fished) = sizes.entry(team).or_default();
+            *entered += 1;
+            *fished += usize::from(line.outcome != Outcome::Absent);
         }
     }
-    let (least, most) = (sizes.values().min()?, sizes.values().max()?);
-    let fished: Vec<String> = sizes
+    sizes
+}
+
+/// `Float Lot 7 and Reed Rats 6 fished`, where teams are not of one size.
+fn fished_unequally(figures: &Figures) -> Option<String> {
+    let sizes = team_sizes(figures);
+    let fished = || sizes.values().map(|(_, fished)| fished);
+    let teams: Vec<String> = sizes
         .iter()
-        .map(|(team, anglers)| format!("{team} {anglers}"))
+        .map(|(team, (_, fished))| format!("{team} {fished}"))
         .collect();
-    (least != most).then(|| {
-        format!(
-            "Teams are not of one size: {} fished. All weights of a team are added, so a larger team has more of them.",
-            wording::list(&fished)
-        )
-    })
+    (fished().min() != fished().max()).then(|| format!("{} fished", wording::list(&teams)))
+}
+
+fn unequal_teams(figures: &Figures) -> Option<String> {
+    let fished = fished_unequally(figures)?;
+    Some(format!("Teams are not of one size: {fished}. {ALL_ADDED}"))
+}
+
+/// The same where the teams were entered of one size, and it was the absent who made them unequal:
+/// nothing of that can be mended.
+fn absent_of_teams(figures: &Figures) -> Option<String> {
+    let fished = fished_unequally(figures)?;
+    let sizes = team_sizes(figures);
+    let entered = || sizes.values().map(|(entered, _)| *entered);
+    let each = entered()
+        .max()
+        .filter(|most| entered().min() == Some(*most))?;
+    let absent: Vec<String> = sizes
+        .iter()
+        .map(|(team, (entered, fished))| (team, entered - fished))
+        .filter(|(_, absent)| *absent > 0)
+        .map(|(team, absent)| {
+            let verb = if absent == 1 { "was" } else { "were" };
+            format!("{} of {team} {verb} absent", wording::number(absent))
+        })
+        .collect();
+    Some(format!(
+        "{each} entered for each team; {}, so {fished}. {ALL_ADDED}",
+        wording::list(&absent)
+    ))
 }
 
 pub async fn show(

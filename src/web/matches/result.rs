@@ -10,7 +10,7 @@ use axum::{
 use serde::Deserialize;
 
 use super::{
-    Naming,
+    Naming, changed_since_posting,
     corrections::{self, Corrected},
     found,
     laid::{Laid, SortBy},
@@ -63,6 +63,8 @@ struct ResultPage {
     on: Day,
     /// An objection may still be heard.
     open: bool,
+    /// The record no longer says what stands posted; officers are told.
+    unposted: bool,
     /// The day on which the old sheet was brought in that it is of; empty of a match made here.
     brought_in: String,
     /// That rows of that sheet are not in it, under a heading.
@@ -148,6 +150,7 @@ pub async fn show(
     let naming = Naming::of(&site, &visitor).await?;
     let posted = Posted::of(&site, &the_match, asked.posting.as_deref()).await?;
     let frame = Frame::new(&site, &visitor, Section::Matches).await?;
+    let unposted = frame.is_officer() && changed_since_posting(&site, &the_match).await?;
     let sort = (SortBy::parse(&asked.sort), asked.order == "down");
     let posting = match &asked.posting {
         Some(ord) => format!("posting={}&", crate::web::links::escaped(ord)),
@@ -195,6 +198,7 @@ pub async fn show(
         title: posted.figures.title.clone(),
         venue: posted.figures.venue.clone(),
         on,
+        unposted,
         open: today.days_since(on) <= DAYS_TO_OBJECT,
         brought_in: brought_in
             .map(|at| at.day(&the_match.zone()).long())

@@ -14,6 +14,7 @@ use crate::{
         groups::GroupSet,
         ids::AnglerId,
         matches::{MatchState, section_words},
+        names::Reader,
         pegs::by_number,
         venues::Venue,
     },
@@ -45,6 +46,8 @@ pub(super) struct Row {
     pub section: String,
     pub team: String,
     pub outcome: String,
+    /// Said to officers, who see full names; all others see that of a junior shortened.
+    pub junior: bool,
     /// The reader's own entry.
     pub own: bool,
 }
@@ -206,6 +209,7 @@ fn as_it_stands(entered: &[Entry], naming: Naming, reader: Option<AnglerId>) -> 
                 .unwrap_or_default(),
             team: entry.team_name.clone().unwrap_or_default(),
             outcome: entry.outcome.map(|o| o.to_string()).unwrap_or_default(),
+            junior: entry.was_junior && naming.reader == Reader::Officer,
             own: Some(entry.angler) == reader,
         })
         .collect()
@@ -226,6 +230,7 @@ fn as_posted(posted: &Posted, naming: Naming, reader: Option<AnglerId>) -> Vec<R
                 section: line.section.clone().unwrap_or_default(),
                 team: line.team.clone().unwrap_or_default(),
                 outcome: line.outcome.to_string(),
+                junior: false,
                 own: entry.is_some_and(|entry| Some(entry.angler) == reader),
             }
         })

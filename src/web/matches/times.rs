@@ -32,7 +32,9 @@ impl Times {
     ) -> Self {
         let mut typed = |field: &str| time(form, field, problems);
         let (meet, start, finish) = (typed("meet"), typed("start"), typed("finish"));
-        let Some(on) = on else {
+        // Hours are held against each other before the day is known: all mistakes come back at once.
+        let known = on.is_some();
+        let Some(on) = on.or_else(|| Day::new(2000, 1, 1)) else {
             return Self::default();
         };
         let as_was = |time: Option<Time>, was: fn(&Match) -> Option<Instant>| {
@@ -51,6 +53,9 @@ impl Times {
         let backwards = start_at.zip(finish_at).is_some_and(|(a, z)| z <= a);
         if backwards {
             problems.add("finish", "Fishing ends before it begins. Check both times.");
+        }
+        if !known {
+            return Self::default();
         }
         Self {
             meet: as_was(meet, |saved| saved.meet).or(at(meet)),

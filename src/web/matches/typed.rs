@@ -2,7 +2,7 @@
 
 use super::times::Times;
 use crate::{
-    actions::tokens::new_pid,
+    actions::{make_match::NO_GROUP, tokens::new_pid},
     domain::{
         dates::{Day, Zone},
         groups::{Group, GroupSet},
@@ -205,7 +205,11 @@ impl Typed {
         if ranking.is_none() {
             problems.add("ranking", "Choose what the scales show.");
         }
-        Some((ranking?.0, net_kinds(&self.form)))
+        let kinds = net_kinds(&self.form);
+        if kinds.is_empty() {
+            problems.add("groups", NO_GROUP);
+        }
+        Some((ranking?.0, kinds))
     }
 
     /// A day years away, and a second match of one name on one day at one water, each want a tick.

@@ -116,7 +116,9 @@ pub async fn submit(
 ) -> Result<Response, PageError> {
     let venue = the_venue(&site, &venue).await?;
     let mut problems = Problems::default();
-    if let Some((numbers, closure)) = read(&form, &mut problems) {
+    let pegs = venues::pegs(&mut *site.db.read().await?, venue.id).await?;
+    let today = site.now().day(&venue.zone);
+    if let Some((numbers, closure)) = read(&form, (&pegs, today), &mut problems) {
         match actions::venues::close_pegs(
             &site.db,
             site.now(),
@@ -140,7 +142,12 @@ pub async fn submit(
     page_again(ClosuresPage::new(&site, &member, venue, &form, problems).await?)
 }
 
-fn read(form: &Form, problems: &mut Problems) -> Option<(Vec<String>, Closure)> {
+/// All that is wrong is said at once, whatever else is wrong.
+fn read(
+    form: &Form,
+    (known, today): (&[Peg], Day),
+    problems: &mut Problems,
+) -> Option<(Vec<String>, Closure)> {
     let pegs = problems.take(
         "pegs",
         read_peg_list(form.get("pegs")).map_err(|all| all.join(" ")),
@@ -160,15 +167,25 @@ fn read(form: &Form, problems: &mut Problems) -> Option<(Vec<String>, Closure)> 
             }
         }),
     );
-    let (pegs, from, to, reason) = (pegs?, from?, to?, reason?);
-    if to.is_some_and(|to| to < from) {
+    let days = from.zip(to);
+    let backwards = days.is_some_and(|(from, to)| to.is_some_and(|to| to < from));
+    if backwards {
         problems.add(
             "to",
             "The last day is before the first. Change one of them.",
         );
-        return None;
     }
-    Some((pegs.numbers, Closure { from, to, reason }))
+    let days = days.filter(|_| !backwards);
+    let why = pegs
+        .as_ref()
+        .and_then(|pegs| actions::venues::cannot_close(known, &pegs.numbers, days, today));
+    if let Some(why) = why {
+        problems.add("pegs", why);
+    }
+    let (pegs, (from, to), reason) = (pegs?, days?, reason?);
+    problems
+        .is_empty()
+        .then_some((pegs.numbers, Closure { from, to, reason }))
 }
 
 pub async fn open(

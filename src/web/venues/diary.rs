@@ -10,7 +10,9 @@ use super::{the_venue, typed::read_day};
 use crate::{
     actions::write_diary,
     domain::{
+        dates::Day,
         groups::Group,
+        matches::is_far_off,
         names::text::clean_words,
         units::{Bare, Scale, read_weight},
         venues::Venue,
@@ -19,7 +21,7 @@ use crate::{
     store::venues::diary::{self, DiaryEntry, DiaryLine},
     web::{
         errors::PageError,
-        forms::{Field, Form, Problems},
+        forms::{Field, Form, Problems, Sure},
         links::go_with,
         page::{Frame, Section, page, page_again},
         people::{Member, Visitor},
@@ -38,6 +40,8 @@ const KINDS: [(&str, &str); 9] = [
     ("fish deaths", "Fish deaths"),
     ("other", "Something else"),
 ];
+/// What may be written down before it is done; all else has happened.
+const PLANNED: [&str; 3] = ["aerator", "bank works", "other"];
 /// Entries one page shows.
 const MOST_LINES: i64 = 1_000;
 
@@ -60,12 +64,50 @@ pub(super) struct EntryFields {
     pub group: Field,
 }
 
+/// What the day of an entry is held against.
+#[derive(Clone, Copy)]
+pub(super) struct Days {
+    pub today: Day,
+    /// The day on record, which is not asked about again.
+    pub was: Option<Day>,
+}
+
+impl Days {
+    /// What is said of a day to come, or of one long past; with a tick where it may be right.
+    fn doubt(self, form: &Form) -> Option<(Option<Sure>, String)> {
+        let on = read_day(form.get("on")).ok()?;
+        if self.was == Some(on) {
+            return None;
+        }
+        let sure = |words| {
+            Some(Sure {
+                words,
+                ..Sure::new(form, "on", on.to_string())
+            })
+        };
+        let day = on.long();
+        if on > self.today && PLANNED.contains(&form.get("kind")) {
+            let asks =
+                format!("{day} is still to come. Mend the date, or tick that it is planned.");
+            return Some((sure("Yes, it is planned for that day"), asks));
+        }
+        if on > self.today {
+            let says = format!("{day} is still to come. Enter the day on which it happened.");
+            return Some((None, says));
+        }
+        let asks = || format!("{day} is far from today. Mend the date, or tick that it is right.");
+        is_far_off(on, self.today).then(|| (sure("Yes, that is the date"), asks()))
+    }
+}
+
 impl EntryFields {
-    pub fn of(form: &Form, problems: &Problems) -> Self {
+    pub fn of(form: &Form, problems: &Problems, days: Days) -> Self {
         let field =
             |name: &str, label: &str| Field::new(name, label, form.raw(name)).problems(problems);
+        let mut on = field("on", "Day");
+        on.sure = days.doubt(form).and_then(|(sure, _)| sure);
         Self {
-            on: field("on", "Day"),
+            on,
             kind: field("kind", "What it was"),
             words: field("words", "In words"),
             kg: field("kg", "Kilograms")
@@ -93,9 +135,10 @@ impl DiaryPage {
         form: &Form,
         problems: Problems,
     ) -> Result<Self, PageError> {
-        let mut fields = EntryFields::of(form, &problems);
+        let today = site.now().day(&venue.zone);
+        let mut fields = EntryFields::of(form, &problems, Days { today, was: None });
         if !form.has("on") {
-            fields.on.value = site.now().day(&venue.zone).to_string();
+            fields.on.value = today.to_string();
         }
         Ok(Self {
             frame: Frame::new(site, visitor, Section::Venues)
@@ -160,15 +203,23 @@ pub async fn submit(
 ) -> Result<Response, PageError> {
     let venue = the_venue(&site, &venue).await?;
     let mut problems = Problems::default();
-    if let Some(entry) = read(&form, &mut problems) {
+    let today = site.now().day(&venue.zone);
+    if let Some(entry) = read(&form, Days { today, was: None }, &mut problems) {
         write_diary::write(&site.db, site.now(), &member.by(), venue.id, &entry).await?;
         return Ok(go_with(&site, &format!("/venues/{}/diary", venue.id), "saved").into_response());
     }
     page_again(DiaryPage::new(&site, &member.visitor(), venue, &form, problems).await?)
 }
 
-pub(super) fn read(form: &Form, problems: &mut Problems) -> Option<DiaryEntry> {
+pub(super) fn read(form: &Form, days: Days, problems: &mut Problems) -> Option<DiaryEntry> {
     let on = problems.take("on", read_day(form.get("on")));
+    let on = match days.doubt(form) {
+        Some((sure, says)) if !sure.as_ref().is_some_and(|sure| sure.ticked) => {
+            problems.add("on", says);
+            None
+        }
+        _ => on,
+    };
     let known = KINDS.iter().find(|(kind, _)| *kind == form.get("kind"));
     let kind = problems.take(
         "kind",

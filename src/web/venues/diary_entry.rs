@@ -8,7 +8,7 @@ use axum::{
 };
 
 use super::{
-    diary::{EntryFields, measure, read},
+    diary::{Days, EntryFields, measure, read},
     the_venue,
 };
 use crate::{
@@ -49,9 +49,9 @@ impl EntryPage {
             frame: Frame::new(site, visitor, Section::Venues)
                 .await?
                 .with_problems(!problems.is_empty()),
+            fields: EntryFields::of(form, &problems, days(site, &venue, &saved)),
             venue,
             saved,
-            fields: EntryFields::of(form, &problems),
             problems,
             changed: false,
         })
@@ -68,6 +68,13 @@ async fn found(site: &Site, venue: &str, entry: &str) -> Result<(Venue, DiaryLin
     let id = entry.parse().map_err(|_| PageError::NotFound)?;
     let line = diary::by_id(&mut *site.db.read().await?, venue.id, DiaryId(id)).await?;
     Ok((venue, line.ok_or(PageError::NotFound)?))
+}
+
+fn days(site: &Site, venue: &Venue, saved: &DiaryLine) -> Days {
+    Days {
+        today: site.now().day(&venue.zone),
+        was: Some(saved.on),
+    }
 }
 
 /// The form that would be read as this entry.
@@ -103,7 +110,8 @@ pub async fn submit(
 ) -> Result<Response, PageError> {
     let (venue, saved) = found(&site, &venue, &entry).await?;
     let mut problems = Problems::default();
-    let Some(typed) = read(&form, &mut problems) else {
+    let days = days(&site, &venue, &saved);
+    let Some(typed) = read(&form, days, &mut problems) else {
         let visitor = member.visitor();
         return page_again(EntryPage::of(&site, &visitor, (venue, saved), &form, problems).await?);
     };

@@ -108,7 +108,8 @@ fn reeds(
         .collect()
 }
 
-/// One line a bank; `pegs` in walking order. None while they are being worked out.
+/// One line a bank; `pegs` in walking order. None while they are being worked out, and none for a
+/// bank of which no peg has a figure: rings alone would say less than a sentence does.
 pub fn lines(
     banks: &[Shore],
     pegs: &[Peg],
@@ -127,6 +128,9 @@ pub fn lines(
                 .filter(|peg| peg.bank == bank.id && peg.existed_on(today))
                 .collect();
             let reeds = reeds(&on_it, &found.effects, today, address);
+            if reeds.iter().all(|reed| reed.adds.is_none()) {
+                return None;
+            }
             let line = ReedLine::new(Bank {
                 id: format!("reeds-{}", bank.id),
                 name: bank.name.clone(),
@@ -134,7 +138,7 @@ pub fn lines(
                 reeds,
                 begins: String::new(),
             });
-            (!on_it.is_empty()).then_some((bank.id, line))
+            Some((bank.id, line))
         })
         .collect()
 }

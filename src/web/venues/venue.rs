@@ -20,7 +20,7 @@ use crate::{
         customs::{self, Reason},
         dates::Day,
         ids::BankId,
-        pegs::{Closure, Peg},
+        pegs::{Closure, Peg, closed_together, peg_words},
         venues::{Bank, Venue},
         weather::compass::Compass,
     },
@@ -142,13 +142,14 @@ impl VenuePage {
         }
     }
 
+    /// `Pegs 12 to 16 and 20.`, and on what days and why: pegs closed alike are said together.
     fn closed(&self) -> Vec<(String, String)> {
         let pegs = self.banks.iter().flat_map(|bank| &bank.pegs);
-        pegs.filter_map(|peg| {
-            peg.closed_on(self.today)
-                .map(|closure| (peg.number.clone(), closure.words()))
-        })
-        .collect()
+        let closed = pegs.filter_map(|peg| Some((&*peg.number, peg.closed_on(self.today)?)));
+        closed_together(closed)
+            .into_iter()
+            .map(|(closure, pegs)| (wording::sentence(&peg_words(pegs)), closure.words()))
+            .collect()
     }
 
     fn closed_today<'a>(&self, peg: &'a Peg) -> Option<&'a Closure> {

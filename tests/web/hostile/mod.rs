@@ -83,6 +83,11 @@ impl Club {
         .execute(&mut *writing)
         .await
         .expect("fits the schema");
+        // A result that is not what stands posted, so that there is something to publish.
+        sqlx::raw_sql("UPDATE matches SET name = name || ', put right' WHERE id = 1")
+            .execute(&mut *writing)
+            .await
+            .expect("fits the schema");
         // A second opinion on three days of weather, so that there is something to settle.
         sqlx::raw_sql(
             "INSERT INTO weather_sources (name, kind) VALUES ('A neighbour', 'by hand');
@@ -130,7 +135,7 @@ impl Club {
 
     /// Every page that links lead to, as seen by somebody who may do all and by a visitor.
     async fn walk(&self, more: &[String]) -> Walk {
-        // A match that was fished comes early: those to come, met first, have nothing to publish.
+        // A match that was fished and changed comes early: those met first have nothing to publish.
         let mut starts = vec!["/".to_owned(), "/matches/1/publication".to_owned()];
         starts.extend_from_slice(more);
         let mut walk = pages::walk(&self.browser, &starts).await;

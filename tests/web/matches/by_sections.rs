@@ -29,7 +29,13 @@ async fn whoever_drew_a_peg_of_a_sections_range_is_put_into_it() {
         .await
         .shown()
         .says("Section A: pegs")
-        .says("Section B: pegs");
+        .says("Section B: pegs")
+        .says("<legend>Olly Tarnside (junior)</legend>");
+
+    // First, since it saves choosing one by one.
+    let page = organiser.get("/matches/1/pegs").await.shown();
+    let at = |name: &str| page.body.find(name).expect("a box");
+    assert!(at("name=\"range-1\"") < at("name=\"peg-1\""));
 
     let ranges = [("range-1", "1"), ("range-2", "2–4")];
     organiser

@@ -95,6 +95,30 @@ async fn a_second_match_of_one_name_on_one_day_and_water_wants_a_tick() {
 }
 
 #[tokio::test]
+async fn all_that_is_wrong_with_a_match_is_said_at_once() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let form = [
+        ("name", ""),
+        ("venue", "1"),
+        ("on", ""),
+        ("start", "15:00"),
+        ("finish", "10:00"),
+        ("pegs_allotted", "bag"),
+        ("ranking", "0"),
+        ("group-carp", "no"),
+    ];
+    organiser
+        .submit("/matches/new", &form)
+        .await
+        .asks("Enter the name of the match")
+        .says("Enter the date")
+        .says("Fishing would end on the next day, more than 16 hours after it began.")
+        .says("No group of fish counts. Choose at least one that does.")
+        .says("href=\"#groups\"");
+}
+
+#[tokio::test]
 async fn single_letters_without_commas_are_several_sections() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;

@@ -12,6 +12,7 @@ mod meanwhile;
 mod moving;
 mod pasting;
 mod posted;
+mod publishing;
 mod result;
 mod taken_out;
 mod weighing;
@@ -66,7 +67,9 @@ pub async fn a_match(site: &TestSite) -> Actor {
             ],
         )
         .await;
-    assert_eq!(added.taken(), "/matches/1/entries?done=saved");
+    let back = added.taken();
+    assert!(back.starts_with("/matches/1/entries?new="), "{back}");
+    assert!(back.ends_with("&done=saved"), "{back}");
     organiser
 }
 

@@ -58,6 +58,39 @@ async fn who_is_newly_made_by_pasting_is_said_by_name() {
     }
 }
 
+/// Whoever is typed one at a time is made as surely, a second of one name among them.
+#[tokio::test]
+async fn all_who_are_newly_made_on_this_page_are_named_however_and_in_however_many_saves() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let page = "/matches/1/entries";
+    let back = organiser
+        .submit(page, &[("name-0", "Dot Hazelpatch")])
+        .await
+        .taken();
+    let shown = organiser.get(&back).await.shown();
+    shown.says("New on the list: Dot Hazelpatch.");
+    let newly = shown.body.split("name=\"newly\" value=\"").nth(1);
+    let newly = newly.and_then(|rest| rest.split('"').next());
+    let newly = newly.expect("carried over");
+
+    let asked = organiser
+        .submit(page, &[("newly", newly), ("names", "Bert Newman\n17")])
+        .await;
+    asked
+        .asks("New on the list: Dot Hazelpatch.")
+        .says(&format!("name=\"newly\" value=\"{newly}\""));
+    let back = organiser
+        .submit(page, &[("newly", newly), ("names", "Bert Newman")])
+        .await
+        .taken();
+    organiser
+        .get(&back)
+        .await
+        .shown()
+        .says("New on the list: Dot Hazelpatch, Bert Newman.");
+}
+
 #[tokio::test]
 async fn columns_of_a_spreadsheet_are_refused_and_one_word_is_asked_about() {
     let site = TestSite::new().await;

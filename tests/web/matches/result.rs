@@ -6,7 +6,7 @@ use super::{SHEET, a_match, run};
 use crate::support::{Actor, TestSite};
 
 /// Three anglers in two teams, published: 12-8 each on pegs 1 and 2, peg 3 did not weigh.
-async fn published(site: &TestSite) -> Actor {
+pub async fn published(site: &TestSite) -> Actor {
     let organiser = a_match(site).await;
     run(
         site,
@@ -74,6 +74,53 @@ async fn the_disqualified_are_counted_and_stand_in_their_section() {
     assert!(sections.is_some_and(|tables| tables.contains("disqualified")));
 }
 
+/// The weight is still a fact, and so is that it does not count.
+#[tokio::test]
+async fn one_disqualified_with_a_weight_is_called_so_in_the_section_too() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut sheet = SHEET.to_vec();
+    sheet[4] = ("outcome-3", "disqualified");
+    sheet.push(("net-3-3-0", "20-0"));
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+
+    let result = site.visitor().get("/matches/1/result").await.shown();
+
+    let (apart, sections) = result.body.split_once("id=\"sections\"").expect("sections");
+    assert!(
+        sections.contains("disqualified, weighed 20-0"),
+        "{sections}"
+    );
+    assert!(apart.contains("<dt>Disqualified</dt>"), "{apart}");
+    assert!(apart.contains(", weighed 20-0"), "{apart}");
+    assert!(!apart.contains("disqualified, weighed"), "{apart}");
+}
+
+/// The original stays and is shown; and the page says what a weight is read by.
+#[tokio::test]
+async fn a_net_of_another_unit_stands_beside_what_it_counts_as() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    let mut sheet = SHEET.to_vec();
+    sheet[3] = ("net-2-3-0", "5.67 kg");
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+
+    let result = site.visitor().get("/matches/1/result").await.shown();
+
+    result
+        .says(">weighed as 5.670\u{a0}kg</span>")
+        .says(">Weight, lb-oz</th>");
+    assert_eq!(result.body.matches("weighed as").count(), 1);
+}
+
 #[tokio::test]
 async fn numbered_sections_stand_in_the_order_of_their_numbers() {
     let site = TestSite::new().await;
@@ -118,7 +165,9 @@ async fn a_result_is_kept_as_csv_with_names_as_the_reader_may_see_them_and_no_fo
     let officers = organiser.get("/matches/1/result.csv").await.shown();
 
     assert_eq!(open.headers["content-type"], "text/csv; charset=utf-8");
-    open.says("1=,1=,D. Hazelpatch,1,A,Kingcups,fished,12 lb 8 oz,5669.9,8 lb ")
+    open.says("match,date,venue,place,place in section,angler,")
+        .says("\nFrost Cup,2026-11-14,Quillet Water,1=,1=,D. Hazelpatch,")
+        .says("1=,1=,D. Hazelpatch,1,A,Kingcups,fished,12 lb 8 oz,5669.9,8 lb ")
         .says("Olly T.,3,B,Sedges,did not weigh,,,")
         .does_not_say("Tarnside")
         .does_not_say("12-8");
@@ -269,52 +318,6 @@ async fn without_pegs_two_who_shorten_alike_are_told_apart_by_their_sections() {
         .says("A. Ashenfold, section B");
 }
 
-#[tokio::test]
-async fn several_who_share_first_place_are_listed_as_one_says_them() {
-    let site = TestSite::new().await;
-    let organiser = a_match(&site).await;
-    let mut sheet = SHEET.to_vec();
-    sheet[4] = ("net-3-3-0", "12-8");
-    organiser.submit("/matches/1/weights", &sheet).await.taken();
-    organiser
-        .get("/matches/1/publication")
-        .await
-        .shown()
-        .says("Dot Hazelpatch, Jem Coppleway and Olly Tarnside shared first place");
-}
-
-#[tokio::test]
-async fn whoever_lacks_a_peg_or_a_section_is_named_before_the_result_is_published() {
-    let site = TestSite::new().await;
-    let organiser = a_match(&site).await;
-    organiser.submit("/matches/1/weights", SHEET).await.taken();
-    let page = "/matches/1/publication";
-    organiser
-        .get(page)
-        .await
-        .shown()
-        .does_not_say("Without a peg")
-        .does_not_say("What differs");
-    run(
-        &site,
-        "UPDATE entries SET peg_id = NULL WHERE id IN (1, 2); UPDATE entries SET section_id = NULL WHERE id = 3",
-    )
-    .await;
-
-    organiser
-        .get(page)
-        .await
-        .shown()
-        .says("Without a peg: Dot Hazelpatch and Jem Coppleway.")
-        .says("Without a section: Olly Tarnside. They will stand in no section’s table.");
-    run(&site, "UPDATE matches SET pegs_allotted = 'roving'").await;
-    organiser
-        .get(page)
-        .await
-        .shown()
-        .does_not_say("Without a peg");
-}
-
 /// The parts of a page that a class shows, each to where the next part of it begins.
 fn shown_as(page: &str, class: &str) -> String {
     let part = format!("class=\"{class}\"");
@@ -374,20 +377,4 @@ async fn the_weight_in_all_is_the_sum_of_the_weights_that_are_shown() {
         .await
         .shown()
         .says("value=\"8 lb 0 oz 12 dr\"");
-}
-
-#[tokio::test]
-async fn teams_of_unequal_size_are_told_of_before_the_result_is_published() {
-    let site = TestSite::new().await;
-    let organiser = published(&site).await;
-    let page = "/matches/1/publication";
-    let told = "Teams are not of one size: Kingcups 1 and Sedges 2 fished.";
-    organiser.get(page).await.shown().says(told);
-    run(&site, "UPDATE entries SET team_id = NULL WHERE id = 3").await;
-
-    organiser
-        .get(page)
-        .await
-        .shown()
-        .does_not_say("Teams are not of one size");
 }

@@ -189,7 +189,12 @@ async fn officers_are_told_that_the_posted_result_is_the_old_one_until_it_is_pub
         .await
         .taken();
     let told = "Changed since the result was posted:";
-    let pages = ["/matches/1", "/matches/1/pegs", "/matches/1/weights"];
+    let pages = [
+        "/matches/1",
+        "/matches/1/pegs",
+        "/matches/1/weights",
+        "/matches/1/result",
+    ];
     for path in pages {
         organiser.get(path).await.shown().does_not_say(told);
     }
@@ -207,11 +212,12 @@ async fn officers_are_told_that_the_posted_result_is_the_old_one_until_it_is_pub
             .says(told)
             .says("/matches/1/publication\">look over and publish again</a>");
     }
-    site.visitor()
-        .get("/matches/1")
-        .await
-        .shown()
-        .does_not_say(told);
+    let member = site.member().await;
+    for path in ["/matches/1", "/matches/1/result"] {
+        let visitors = site.visitor().get(path).await.shown();
+        visitors.does_not_say(told);
+        member.get(path).await.shown().does_not_say(told);
+    }
     organiser
         .submit(
             "/matches/1/publication",

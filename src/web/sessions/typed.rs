@@ -2,6 +2,7 @@
 
 mod caught;
 mod named;
+mod spell_hours;
 mod spells;
 
 use std::collections::BTreeSet;
@@ -24,7 +25,7 @@ use crate::{
         state::Site,
     },
 };
-use spells::outer_hours;
+use spell_hours::outer_hours;
 
 /// Days after which a date is asked about: ten years.
 const LONG_AGO: i64 = 3_653;

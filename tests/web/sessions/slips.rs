@@ -212,3 +212,99 @@ async fn one_time_alone_is_asked_about_at_the_other_with_an_example() {
             .says(&format!("href=\"#{missing}\""));
     }
 }
+
+#[tokio::test]
+async fn a_spell_is_never_longer_than_its_session_however_many_rods_it_had() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let morning = [("start", "9:00"), ("end", "12:00"), ("rods_1", "4")];
+    let spell = [&UNSAID[..], &morning[..]].concat();
+    report(&member, &[&spell[..], &[("hours_1", "3.5")][..]].concat())
+        .await
+        .asks("Spell 1: 3 hours 30 minutes is longer than the session, 3 hours.")
+        .says("href=\"#hours_1\"");
+    let two = [
+        &spell[..],
+        &[("spells", "2"), ("hours_1", "2"), ("hours_2", "2")][..],
+    ]
+    .concat();
+    report(&member, &two)
+        .await
+        .asks("The spells come to 4 hours, the session to 3 hours.")
+        .says("name=\"hours_1_sure\" value=\"240/180\"");
+    reported(
+        &member,
+        &[&two[..], &[("hours_1_sure", "240/180")][..]].concat(),
+    )
+    .await;
+    let whole = [
+        ("key", "the-second-form-001"),
+        ("date", "2026-11-12"),
+        ("hours_1", "3"),
+    ];
+    let address = reported(&member, &[&spell[..], &whole[..]].concat()).await;
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("<dt>Rod-hours</dt><dd>12.0</dd>");
+}
+
+#[tokio::test]
+async fn a_spell_outside_its_session_is_told_by_which_end_and_nothing_of_it_is_understood() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let morning = [&UNSAID[..], &[("start", "9:00"), ("end", "12:00")][..]].concat();
+    let night = [&UNSAID[..], &[("start", "20:00"), ("end", "2:00")][..]].concat();
+    for (session, from, to, field, sentence) in [
+        (
+            &morning,
+            "11:00",
+            "10:00",
+            "to_1",
+            "Spell 1 ends before it starts: from 11:00 to 10:00.",
+        ),
+        (
+            &morning,
+            "8:00",
+            "10:00",
+            "from_1",
+            "Spell 1 starts before the session: from 08:00, and you started at 09:00.",
+        ),
+        (
+            &morning,
+            "13:00",
+            "14:00",
+            "from_1",
+            "Spell 1 starts when the session is over: from 13:00, and you packed up at 12:00.",
+        ),
+        (
+            &morning,
+            "10:00",
+            "14:00",
+            "to_1",
+            "The spell reaches beyond the session.",
+        ),
+        (
+            &night,
+            "19:00",
+            "23:00",
+            "from_1",
+            "Spell 1 starts before the session: from 19:00, and you started at 20:00.",
+        ),
+        (
+            &night,
+            "23:00",
+            "3:00",
+            "to_1",
+            "The spell reaches beyond the session.",
+        ),
+    ] {
+        let times = [("from_1", from), ("to_1", to)];
+        report(&member, &[&session[..], &times[..]].concat())
+            .await
+            .asks(sentence)
+            .says(&format!("href=\"#{field}\""))
+            .does_not_say("id=\"to_1-echo\"");
+    }
+}

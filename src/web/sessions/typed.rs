@@ -206,7 +206,7 @@ impl Reader<'_> {
         let hours = self.hours(checked);
         let spells = self.spells((checked, day.is_some()), peg, hours);
         let hours = hours.or_else(|| outer_hours(&spells));
-        let caught = self.caught();
+        let caught = self.caught(spell::rod_hours(&spells));
         let named = self.named(checked, hours, &caught);
         let tallies = self.tallies(&caught, hours);
         let remarks = clean_words(self.form.raw("remarks"), "the remarks", 4_000);

@@ -152,7 +152,12 @@ async fn an_aim_beyond_the_line_a_depth_no_water_has_and_a_fish_of_no_number_are
         .says("href=\"#carp_number\"");
     reported(
         &member,
-        &[far, ("aim_1_sure", "11/20 left"), ("depth_1", "30")],
+        &[
+            far,
+            ("aim_1_sure", "11/20 left"),
+            ("depth_1", "30"),
+            ("depth_1_sure", "30"),
+        ],
     )
     .await;
 }

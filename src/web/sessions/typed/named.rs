@@ -5,7 +5,7 @@ use crate::{
     domain::{
         dates::{Day, Instant},
         groups::Group,
-        sessions::{Caught, NamedFish, spell},
+        sessions::{Caught, NamedFish, spell, usual},
         units::Weight,
     },
     web::{
@@ -79,6 +79,17 @@ impl Reader<'_> {
                         format!("Named fish {row}: that is {when}. Check the time."),
                     );
                 }
+            }
+            if let Some(giant) =
+                weighed.filter(|weighed| usual::is_giant(&found.slug, group, *weighed))
+            {
+                let sentence = format!(
+                    "Named fish {row}: {} is far above any {}. Mend it, or tick that it is right.",
+                    giant.words(),
+                    found.name
+                );
+                let about = format!("{}/{}", found.id, self.form.get(&weight));
+                self.ask(&weight, about, sentence);
             }
             named.push(NamedFish {
                 species: found.id,

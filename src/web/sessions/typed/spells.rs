@@ -5,7 +5,7 @@ use crate::{
     domain::{
         dates::{Day, Instant},
         ids::{BaitId, MethodId, PegId},
-        sessions::{Spell, spell},
+        sessions::{Spell, spell, usual},
         units,
     },
     store::sessions::choices::Choice,
@@ -113,6 +113,7 @@ impl Reader<'_> {
             .map(BaitId);
         let depth = self.length(&at("depth"), "the depth", DEEPEST);
         let line = self.length(&at("line"), "the line", 200);
+        self.ask_far(row, line, depth);
         let aim = self.aim(&at("aim"));
         self.ask_aim(row, line, aim);
         Some(Spell {
@@ -153,6 +154,27 @@ impl Reader<'_> {
         };
         self.echo(field, words);
         Some(aim)
+    }
+
+    /// Asks about a line or a depth far beyond what is fished.
+    fn ask_far(&mut self, row: usize, line: Option<units::Length>, depth: Option<units::Length>) {
+        let far = line.filter(|line| usual::is_far(*line));
+        let deep = depth.filter(|depth| usual::is_deep(*depth));
+        for (name, length, words) in [
+            ("line", far, "is a very long line"),
+            ("depth", deep, "is very deep water"),
+        ] {
+            let Some(length) = length else {
+                continue;
+            };
+            let field = format!("{name}_{row}");
+            let sentence = format!(
+                "Spell {row}: {} {words}. Mend it, or tick that it is right.",
+                length.words()
+            );
+            let about = self.form.get(&field).to_owned();
+            self.ask(&field, about, sentence);
+        }
     }
 
     /// Asks about an aim further to the side than the line is out: down the margin it may be right.

@@ -209,6 +209,7 @@ impl Reader<'_> {
         let caught = self.caught(spell::rod_hours(&spells));
         let named = self.named(checked, hours, &caught);
         let tallies = self.tallies(&caught, hours);
+        self.ask_hours(&named, &tallies);
         let remarks = clean_words(self.form.raw("remarks"), "the remarks", 4_000);
         let remarks = self.problems.take("remarks", remarks);
         let visibility = Visibility::parse(self.form.get("visibility"));
@@ -223,7 +224,7 @@ impl Reader<'_> {
             end: hours.map(|h| h.1),
             spells,
             caught,
-            named,
+            named: named.into_iter().map(|(_, fish)| fish).collect(),
             tallies,
             remarks: remarks.filter(|words| !words.is_empty()),
             visibility: visibility?,

@@ -59,7 +59,8 @@ impl Reader<'_> {
                 caught.push(none);
                 continue;
             }
-            if !typed && !unknown {
+            // A fish that is named was caught; how many there were may not be known.
+            if !typed && !unknown && !self.names_one_of(group) {
                 continue;
             }
             let one = Caught {

@@ -227,7 +227,7 @@ impl Reader<'_> {
             named: named.into_iter().map(|(_, fish)| fish).collect(),
             tallies,
             remarks: remarks.filter(|words| !words.is_empty()),
-            visibility: visibility?,
+            visibility: visibility.unwrap_or(Visibility::Private),
         })
     }
 

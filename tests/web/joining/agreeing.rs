@@ -153,6 +153,23 @@ async fn an_angler_sees_the_weight_weighed_in_beside_the_own_count() {
         .says("Add your own report")
         .says("/report?venue=1&amp;date=2026-11-13")
         .says("12\u{a0}lb\u{a0}8\u{a0}oz, weighed in");
+    let session = address.trim_start_matches("/sessions/");
+    let begun = |session: &str| format!("/report?venue=1&date=2026-11-13&session={session}");
+    member
+        .get(&begun(session))
+        .await
+        .shown()
+        .says("Your report will join your entry in <span class=\"bidi\">Frost Cup</span>")
+        .says("name=\"date\" value=\"2026-11-13\"")
+        .says("name=\"peg\" value=\"15\"")
+        .says("name=\"start\" value=\"10:00\"")
+        .says("name=\"end\" value=\"15:00\"");
+    // Of somebody else's session, or of none, nothing is said.
+    organiser
+        .get(&begun(session))
+        .await
+        .shown()
+        .does_not_say("Your report will join your entry");
 }
 
 #[tokio::test]

@@ -211,6 +211,39 @@ async fn a_second_report_of_the_same_hours_is_asked_about() {
 }
 
 #[tokio::test]
+async fn the_same_hours_are_asked_about_together_with_what_else_is_to_be_mended() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let first = reported(&member, &[]).await;
+    let unclear = [("carp_weight", "12.8"), ("visibility", "")];
+    let second = [&unclear[..], &[("key", "the-second-form-001")][..]].concat();
+    report(&member, &second)
+        .await
+        .asks("This could be two weights.")
+        .says("You have a report of those hours already.")
+        .says(&format!("href=\"{first}\""));
+    let said = [&second[..], &[("start_sure", "2026-11-13 10:00 15:00")][..]].concat();
+    report(&member, &said)
+        .await
+        .asks("This could be two weights.")
+        .does_not_say("You have a report of those hours already.");
+    // The first form itself, sent once more, does not overlap what it became.
+    report(&member, &unclear)
+        .await
+        .asks("This could be two weights.")
+        .does_not_say("You have a report of those hours already.");
+
+    let before = [("key", "the-third-form-0001"), ("date", "2026-11-12")];
+    let other = reported(&member, &before).await;
+    let moved = super::form(&[("ver", "1"), ("carp_weight", "12.8")]);
+    member
+        .submit(&format!("{other}/edit"), &moved)
+        .await
+        .asks("This could be two weights.")
+        .says("You have a report of those hours already.");
+}
+
+#[tokio::test]
 async fn a_named_fish_heavier_than_all_of_its_group_is_refused_at_its_field() {
     let site = with_water().await;
     let member = site.member().await;

@@ -1,7 +1,7 @@
 //! A match’s hours, peg and weights are the match’s, whatever a report of it says.
 
 use super::{form, number, post, tell, weigh_in, with_match};
-use crate::support::TestSite;
+use crate::support::{TestSite, record::asked};
 
 #[tokio::test]
 async fn a_report_does_not_rewrite_the_hours_or_the_peg_of_a_match() {
@@ -318,4 +318,38 @@ async fn officers_read_the_hours_of_the_match_whatever_a_private_report_says() {
         club.says(of_the_match).does_not_say("private");
         own.says(to_its_angler).says(",private,");
     }
+}
+
+#[tokio::test]
+async fn a_weight_of_somebody_disqualified_is_never_told_without_that() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    let member = site.member().await;
+    let address = member.submit("/report", &form(&[])).await.taken();
+    tell(
+        &site,
+        "INSERT INTO entries (id, match_id, number, angler_id, peg_id) VALUES (1, 1, 1, (SELECT MIN(id) FROM anglers), 2)",
+    )
+    .await;
+    let sheet = [
+        ("version", "1"),
+        ("net-1-1-0", "12-8"),
+        ("outcome-1", "disqualified"),
+    ];
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    post(&organiser, "2", "").await;
+
+    let told = ", disqualified<";
+    member.get("/sessions").await.shown().says(told);
+    member
+        .get(address.trim_end_matches("?done=report-saved"))
+        .await
+        .shown()
+        .says("weighed in, disqualified<");
+    let angler: String = asked(&site, "SELECT pid FROM anglers ORDER BY id LIMIT 1").await;
+    member
+        .get(&format!("/anglers/{angler}"))
+        .await
+        .shown()
+        .says(told);
 }

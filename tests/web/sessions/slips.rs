@@ -307,6 +307,17 @@ async fn a_spell_outside_its_session_is_told_by_which_end_and_nothing_of_it_is_u
             .says(&format!("href=\"#{field}\""))
             .does_not_say("id=\"to_1-echo\"");
     }
+    // Without the session's hours it may have been a day and a night.
+    let alone = [
+        ("start", ""),
+        ("end", ""),
+        ("from_1", "11:00"),
+        ("to_1", "10:00"),
+    ];
+    report(&member, &[&UNSAID[..], &alone[..]].concat())
+        .await
+        .asks("Spell 1: from 11:00 to 10:00 the next day? That makes 23 hours.")
+        .says("name=\"to_1_sure\" value=\"11:00 10:00\"");
 }
 
 #[tokio::test]

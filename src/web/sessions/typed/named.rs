@@ -177,7 +177,7 @@ impl Reader<'_> {
                 let of = tallies.iter().filter(move |one| one.group == fish.group);
                 of.filter(move |one| one.from <= at && at <= one.to)
             };
-            let Some(hour) = beside(at).last() else {
+            let Some(hour) = beside(at).next_back() else {
                 continue;
             };
             let counted: i64 = beside(at).map(|one| one.count).sum();

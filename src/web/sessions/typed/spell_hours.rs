@@ -144,6 +144,21 @@ impl Reader<'_> {
                     ),
                 );
             }
+            let zone = &self.choices.zone;
+            let overnight = from.day(zone) != to.day(zone);
+            if hours.is_none() && overnight && minutes as i64 > spell::LONG_NIGHT {
+                let sentence = format!(
+                    "Spell {row}: from {} to {} the next day? That makes {words}. Mend one of the two times, or tick that it is right.",
+                    from.clock(zone),
+                    to.clock(zone)
+                );
+                let about = format!(
+                    "{} {}",
+                    self.form.get(&from_field),
+                    self.form.get(&to_field)
+                );
+                self.ask(&to_field, about, sentence);
+            }
             self.echo(&to_field, words);
             return (Some(from), Some(to), Some(minutes));
         }

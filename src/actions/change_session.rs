@@ -12,10 +12,11 @@ use crate::{
         sessions::Report,
     },
     store::{
-        Db, Writing, anglers, audit,
+        Connection, Db, Writing, anglers, audit,
         matches::sessions::{self, GivenByMatch},
         sessions::{
             keeping,
+            overlapping::Overlapping,
             reading::{self, Head},
             refresh_catches,
         },
@@ -99,13 +100,8 @@ async fn put_changed(
     if head.venue != report.venue {
         may_move(writing, &head, report).await?;
     }
-    let moved = (head.venue, head.day, head.start, head.end)
-        != (report.venue, report.day, report.start, report.end);
-    if moved && !another {
-        let other = in_those_hours(writing, head.angler, Some(head.id), report).await?;
-        if let Some(other) = other {
-            return Ok(Kept::Overlaps(other));
-        }
+    if !another && let Some(other) = in_new_hours(writing, &head, report).await? {
+        return Ok(Kept::Overlaps(other));
     }
     let joined = match head.entry {
         Some(_) => None,
@@ -213,4 +209,28 @@ pub async fn take_back(
     )
     .await?;
     Ok(writing.commit().await?)
+}
+
+/// Another session of the angler's in the hours that a report was moved into.
+async fn in_new_hours(
+    connection: &mut Connection,
+    head: &Head,
+    report: &Report,
+) -> Result<Option<Overlapping>, ActionError> {
+    let moved = (head.venue, head.day, head.start, head.end)
+        != (report.venue, report.day, report.start, report.end);
+    match moved {
+        true => in_those_hours(connection, head.angler, Some(head.id), report).await,
+        false => Ok(None),
+    }
+}
+
+/// The same of a report that is not to be changed yet, for a form that shows at once all that has
+/// to be mended.
+pub async fn overlaps(
+    db: &Db,
+    head: &Head,
+    report: &Report,
+) -> Result<Option<Overlapping>, ActionError> {
+    in_new_hours(&mut *db.read().await?, head, report).await
 }

@@ -10,7 +10,7 @@ use super::{
 use crate::{
     domain::{dates::Instant, ids::*, names::Name, sessions::Report},
     store::{
-        Db, Writing, anglers, audit,
+        Connection, Db, Writing, anglers, audit,
         matches::sessions,
         sessions::{
             keeping::{self, NewSession},
@@ -201,7 +201,7 @@ async fn put(
 
 /// Another session of the angler's in the hours of a report, where it has hours.
 pub(super) async fn in_those_hours(
-    writing: &mut Writing,
+    connection: &mut Connection,
     angler: AnglerId,
     but: Option<SessionId>,
     report: &Report,
@@ -210,7 +210,25 @@ pub(super) async fn in_those_hours(
         return Ok(None);
     };
     let of_those = (report.venue, report.day, hours);
-    Ok(overlapping::first(writing, angler, but, of_those).await?)
+    Ok(overlapping::first(connection, angler, but, of_those).await?)
+}
+
+/// The same of a report that is not to be kept yet, for a form that shows at once all that has to
+/// be mended; none of a form that was accepted before.
+pub async fn overlaps(
+    db: &Db,
+    by: &By,
+    key: &str,
+    report: &Report,
+) -> Result<Option<Overlapping>, ActionError> {
+    let Some(angler) = by.angler() else {
+        return Ok(None);
+    };
+    let mut reading = db.read().await?;
+    if submissions::by_key(&mut reading, key).await?.is_some() {
+        return Ok(None);
+    }
+    in_those_hours(&mut reading, angler, None, report).await
 }
 
 /// The report that the same words became within the hour, where no hours tell two reports apart:

@@ -3,7 +3,12 @@
 use peglore::{
     actions::plant_demo,
     demo::{self, Size},
-    domain::matches::Outcome,
+    domain::{
+        groups::Group,
+        matches::Outcome,
+        sessions::{Caught, usual},
+        units::{Length, Weight},
+    },
     store::backup,
 };
 
@@ -171,4 +176,46 @@ async fn a_kept_demonstration_says_that_it_is_made_up_whoever_serves_it() {
         let page = site.visitor().get(page).await.shown();
         page.says("every figure are invented");
     }
+}
+
+/// Nothing that the invented club reports is so far from usual that a form would ask about it.
+#[test]
+fn nothing_of_the_demonstration_would_be_asked_about() {
+    let club = demo::make(demo::SEED, Size::Usual, TODAY);
+    let mut seen = 0;
+    for venue in &club.venues {
+        let reports = venue.reports.iter();
+        let reports = reports.map(|one| (&one.fished, &one.catch, one.hours));
+        let entries = venue.matches.iter().flat_map(|one| &one.entries);
+        let entries = entries.filter_map(|entry| {
+            let own = entry.own.as_ref()?;
+            Some((own, &entry.catch, demo::MATCH_HOURS))
+        });
+        for (fished, catch, hours) in reports.chain(entries) {
+            seen += 1;
+            for (group, count, drams) in [
+                (Group::Silvers, catch.silvers, catch.silvers_dr),
+                (Group::Carp, catch.carp, catch.carp_dr),
+            ] {
+                let caught = Caught {
+                    groups: group.into(),
+                    count: Some(i64::from(count)),
+                    weight: Some(Weight::drams(drams)),
+                };
+                assert_eq!(caught.unusual(), None);
+                assert_eq!(caught.too_fast(f64::from(hours)), None);
+            }
+            if let Some((drams, _)) = fished.biggest {
+                let weight = Weight::drams(drams);
+                assert!(!usual::is_giant("common-carp", Group::Carp, weight));
+            }
+            let later = fished.later.as_ref().map(|(_, later)| later);
+            for approach in std::iter::once(&fished.opening).chain(later) {
+                assert!(!usual::is_far(Length::from_metres(approach.line_m)));
+                let depth = approach.depth_m.map(Length::from_metres);
+                assert!(!depth.is_some_and(usual::is_deep));
+            }
+        }
+    }
+    assert!(seen > 1_200, "{seen} reports");
 }

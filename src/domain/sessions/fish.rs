@@ -11,12 +11,6 @@ use crate::domain::{
 /// The most fish of a group believed in one session.
 pub const MOST_FISH: i64 = 9_999;
 
-/// Pounds a fish on average above which a total is asked about; common practice, no source.
-const UNUSUAL_MEAN: f64 = 60.0;
-
-/// Pounds of a group in one session above which a total is asked about; common practice, no source.
-const UNUSUAL_TOTAL: f64 = 300.0;
-
 /// What is known of the catch of one set of groups. Both absent: fished for, neither counted nor weighed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Caught {
@@ -62,26 +56,6 @@ impl Caught {
             _ => {}
         }
         self
-    }
-
-    /// A sentence where the total is far from what is caught on any day, to be asked about.
-    pub fn unusual(&self) -> Option<String> {
-        let weight = self.weight?;
-        let pounds = weight.as_pounds();
-        if pounds > UNUSUAL_TOTAL {
-            return Some(format!(
-                "{}: {} is more than {UNUSUAL_TOTAL:.0} lb of one kind. Mend it, or tick that it is right.",
-                self.groups,
-                weight.words()
-            ));
-        }
-        let mean = pounds / self.count.filter(|count| *count > 0)? as f64;
-        (mean > UNUSUAL_MEAN).then(|| {
-            format!(
-                "{}: that makes {mean:.0} lb a fish. Mend the number or the weight, or tick that it is right.",
-                self.groups
-            )
-        })
     }
 
     /// Errors: a sentence where number and weight contradict each other.
@@ -198,24 +172,6 @@ mod tests {
         assert_eq!(read[2].to, Instant(3 * 3_600 + 1_800));
         assert!(read_tallies("1 1 1 1 1", Group::Carp, hours).is_err());
         assert!(read_tallies("1", Group::Carp, None).is_err());
-    }
-
-    #[test]
-    fn more_than_sixty_pounds_a_fish_or_three_hundred_in_all_is_unusual() {
-        let carp = |count, pounds| Caught {
-            groups: Group::Carp.into(),
-            count,
-            weight: Some(Weight::lb_oz(pounds, 0)),
-        };
-        assert_eq!(carp(Some(2), 120).unusual(), None);
-        assert_eq!(carp(None, 300).unusual(), None);
-        let mean = carp(Some(2), 130).unusual().expect("asked about");
-        assert!(mean.starts_with("Carp: that makes 65 lb a fish."), "{mean}");
-        let total = carp(Some(40), 301).unusual().expect("asked about");
-        assert!(
-            total.starts_with("Carp: 301 lb is more than 300 lb of one kind."),
-            "{total}"
-        );
     }
 
     #[test]

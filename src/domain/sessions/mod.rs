@@ -6,6 +6,7 @@ pub mod match_part;
 pub mod outing;
 pub mod report;
 pub mod spell;
+pub mod usual;
 
 pub use fish::{Caught, NamedFish, Tally};
 pub use report::{Report, Visibility};

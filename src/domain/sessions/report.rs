@@ -1,6 +1,6 @@
 //! A whole report, ready to be kept, and who may see it.
 
-use super::{Caught, NamedFish, Spell, Tally};
+use super::{Caught, NamedFish, Spell, Tally, spell};
 use crate::domain::{
     dates::{Day, Instant},
     ids::VenueId,
@@ -77,14 +77,7 @@ pub struct Report {
 impl Report {
     /// Σ rods × minutes ÷ 60; `None` where a spell's time is not known, and then it enters no rate.
     pub fn rod_hours(&self) -> Option<f64> {
-        self.spells
-            .iter()
-            .map(|spell| {
-                spell
-                    .minutes
-                    .map(|minutes| minutes * spell.rods as f64 / 60.0)
-            })
-            .sum()
+        spell::rod_hours(&self.spells)
     }
 
     /// Could both have been fished by one angler in one outing? Unknown hours may overlap anything.

@@ -49,6 +49,18 @@ impl Spell {
     }
 }
 
+/// Σ rods × minutes ÷ 60; `None` where a spell's time is not known.
+pub fn rod_hours(spells: &[Spell]) -> Option<f64> {
+    spells
+        .iter()
+        .map(|spell| {
+            spell
+                .minutes
+                .map(|minutes| minutes * spell.rods as f64 / 60.0)
+        })
+        .sum()
+}
+
 /// The first moment not before `earliest` when a clock at the water showed `time`, on `day` or the
 /// day after. In the doubled hour of autumn the second reading is taken where the first is too early.
 pub fn next_time(day: Day, time: Time, zone: &Zone, earliest: Instant) -> Instant {

@@ -132,6 +132,8 @@ pub async fn retire_bait(
 #[derive(Clone, Debug)]
 pub struct FishChoice {
     pub id: SpeciesId,
+    /// Its word in the record.
+    pub slug: String,
     pub name: String,
     pub group_bit: i64,
 }
@@ -139,7 +141,7 @@ pub struct FishChoice {
 pub async fn fish(connection: &mut SqliteConnection) -> Result<Vec<FishChoice>, StoreError> {
     Ok(sqlx::query_as!(
         FishChoice,
-        r#"SELECT id AS "id: SpeciesId", name, group_id AS group_bit FROM species ORDER BY name"#
+        r#"SELECT id AS "id: SpeciesId", slug, name, group_id AS group_bit FROM species ORDER BY name"#
     )
     .fetch_all(connection)
     .await?)

@@ -175,6 +175,7 @@ pub struct Listed {
     /// The weight was weighed in at a match.
     pub official: bool,
     pub did_not_weigh: bool,
+    pub disqualified: bool,
     weighs_in: String,
     /// What was reported of each group, as [`caught_of`] reads it.
     by_group: Option<String>,
@@ -224,6 +225,7 @@ pub async fn of_angler(
                   COALESCE((SELECT h.name FROM posted_matches AS h WHERE h.match_id = m.id), m.name) AS "match_name?: String", s.has_report AS "has_report: bool", s.visibility AS "visibility!: String",
                   c.fish_count AS "caught?: i64", c.weight_g AS "weight_g?: f64", COALESCE(c.official, 0) AS "official!: bool",
                   COALESCE((SELECT q.outcome = 'did not weigh' FROM posted_entries AS q WHERE q.entry_id = s.entry_id), 0) AS "did_not_weigh!: bool",
+                  COALESCE((SELECT q.outcome = 'disqualified' FROM posted_entries AS q WHERE q.entry_id = s.entry_id), 0) AS "disqualified!: bool",
                   COALESCE(m.scale, v.weighs_in) AS "weighs_in!: String",
                   (SELECT JSON_GROUP_ARRAY(JSON_ARRAY(f.group_set, f.count, f.weight, f.scale))
                      FROM (SELECT * FROM fish AS g WHERE g.session_id = s.id AND g.row_kind <> 'named' ORDER BY g.ord) AS f) AS "by_group?: String"
@@ -245,6 +247,7 @@ pub struct WeighedIn {
     pub groups: GroupSet,
     /// Grams; not known where it did not weigh.
     pub weight_g: Option<f64>,
+    pub disqualified: bool,
     scale: String,
 }
 
@@ -262,7 +265,8 @@ pub async fn weighed_in(
 ) -> Result<Vec<WeighedIn>, StoreError> {
     Ok(sqlx::query_as!(
         WeighedIn,
-        r#"SELECT o.group_set AS "groups!: GroupSet", o.weight_g AS "weight_g?: f64", m.scale AS "scale!: String"
+        r#"SELECT o.group_set AS "groups!: GroupSet", o.weight_g AS "weight_g?: f64", m.scale AS "scale!: String",
+                  COALESCE((SELECT q.outcome = 'disqualified' FROM posted_entries AS q WHERE q.entry_id = o.entry_id), 0) AS "disqualified!: bool"
            FROM posted_nets AS o JOIN entries AS e ON e.id = o.entry_id JOIN readable_matches AS m ON m.id = e.match_id
            WHERE o.entry_id = ? ORDER BY o.group_set"#,
         entry

@@ -27,6 +27,7 @@ pub struct Seen {
     pub fish: Option<i64>,
     pub weight_g: Option<f64>,
     pub did_not_weigh: bool,
+    pub disqualified: bool,
     /// Sessions in the whole list.
     pub total: i64,
 }
@@ -57,7 +58,8 @@ pub async fn of_angler(
                      ORDER BY l.ord)) AS "pegs?: String",
                   e.match_id AS "match_id?: MatchId", COALESCE((SELECT h.name FROM posted_matches AS h WHERE h.match_id = m.id), m.name) AS "match_name?: String", c.group_set AS "groups?: GroupSet",
                   CASE WHEN s.visibility = 'club' OR s.entry_id IS NULL OR s.angler_id = ?2 THEN c.fish_count END AS "fish?: i64", c.weight_g AS "weight_g?: f64",
-                  COALESCE((SELECT q.outcome = 'did not weigh' FROM posted_entries AS q WHERE q.entry_id = e.id), 0) AS "did_not_weigh!: bool", COUNT(*) OVER () AS "total!: i64"
+                  COALESCE((SELECT q.outcome = 'did not weigh' FROM posted_entries AS q WHERE q.entry_id = e.id), 0) AS "did_not_weigh!: bool",
+                  COALESCE((SELECT q.outcome = 'disqualified' FROM posted_entries AS q WHERE q.entry_id = e.id), 0) AS "disqualified!: bool", COUNT(*) OVER () AS "total!: i64"
            FROM readable_sessions AS s JOIN venues AS v ON v.id = s.venue_id
            LEFT JOIN entries AS e ON e.id = s.entry_id LEFT JOIN matches AS m ON m.id = e.match_id
            LEFT JOIN session_catches AS c ON c.session_id = s.id

@@ -96,6 +96,11 @@ impl Line {
             pegs: seen.pegs.unwrap_or_default(),
             fish: seen.fish.map(|n| n.to_string()).unwrap_or_default(),
             weight: match (seen.did_not_weigh, seen.weight_g) {
+                (false, Some(grams)) if seen.disqualified && grams > 0.0 => {
+                    let weight = weights_held(&wording::weight(grams, scale));
+                    format!("{weight}, disqualified")
+                }
+                _ if seen.disqualified => "Disqualified".to_owned(),
                 (true, _) => "Did not weigh".to_owned(),
                 (false, Some(0.0)) => "Blank".to_owned(),
                 (false, Some(grams)) => weights_held(&wording::weight(grams, scale)),

@@ -140,7 +140,14 @@ pub async fn submit(
     }
     if let Some(report) = read.understood.as_ref().filter(|_| read.see.is_empty()) {
         let by = member.by();
+        let other = match said || read.report.is_some() {
+            true => None,
+            false => change_session::overlaps(&site.db, &head, report).await?,
+        };
         let against = report_in_match::all_against(&site.db, &by, Some(&head), report).await?;
+        if let Some(other) = other {
+            read.overlaps(&site, &form, &other, choices.water.id);
+        }
         read.add_against(against);
     }
     shown(&site, &member, &head, &form, &choices, &read).await

@@ -82,6 +82,12 @@ fn caught_words(listed: &Listed) -> String {
 
 /// `4 lb 10 oz, weighed in`: a posted weight stands before the angler's own.
 fn weight_words(listed: &Listed) -> String {
+    if listed.disqualified {
+        let grams = listed.weight_g.filter(|grams| *grams > 0.0);
+        return grams.map_or("disqualified".to_owned(), |grams| {
+            format!("{}, disqualified", scales_words(grams, listed.scale()))
+        });
+    }
     let weight = match listed.weight_g {
         Some(0.0) if listed.official => return "blank".to_owned(),
         Some(0.0) => "nothing".to_owned(),

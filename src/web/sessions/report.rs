@@ -11,9 +11,10 @@ use serde::Deserialize;
 use super::{
     choices::Choices,
     form::{self, ReportForm},
-    pairs, quick,
+    of_entry, pairs, quick,
     told::Told,
     typed::{self, Reading},
+    waters,
 };
 use crate::{
     actions::{
@@ -35,8 +36,8 @@ use crate::{
     web::{
         errors::PageError,
         forms::Form,
-        links::{go, go_with},
-        page::{Frame, Section, form_page, page},
+        links::go_with,
+        page::{Frame, Section, form_page},
         people::{Member, Visitor},
         state::Site,
     },
@@ -53,6 +54,8 @@ pub struct ReportPage {
     waters: Vec<(String, String)>,
     /// Why the water of a match's session cannot be chosen.
     stands: Option<String>,
+    /// The match whose entry a new report was begun from.
+    joins: Option<String>,
     /// The form was accepted before with other words.
     other_words: bool,
     /// What was saved of it then, each line marked that what was sent now does not have.
@@ -71,20 +74,14 @@ impl ReportPage {
     }
 }
 
-#[derive(Template)]
-#[template(path = "sessions/waters.html")]
-struct WatersPage {
-    frame: Frame,
-    waters: Vec<choices::Water>,
-    reported_before: bool,
-}
-
 #[derive(Deserialize, Default)]
 #[serde(default)]
 pub struct Asked {
     venue: String,
     peg: String,
     date: String,
+    /// The session of a match that the report is to join.
+    session: String,
 }
 
 pub async fn show(
@@ -95,7 +92,7 @@ pub async fn show(
 ) -> Result<Response, PageError> {
     let frame = Frame::new(&site, &visitor, Section::Report).await?;
     if asked.venue.is_empty() {
-        return which_water(&site, &member, frame).await;
+        return waters::which(&site, &member, frame).await;
     }
     let venue = form::number(&asked.venue)
         .map(VenueId)
@@ -111,35 +108,27 @@ pub async fn show(
     if let Some(day) = crate::domain::dates::Day::parse(&asked.date) {
         pairs[0].1 = day.to_string();
     }
-    pairs.push(("peg".to_owned(), asked.peg));
+    let joins = of_entry::told(&site, &member, &asked.session, &choices).await?;
+    let joins = joins.map(|(name, told)| {
+        pairs.retain(|(name, _)| name != "date");
+        pairs.extend(told);
+        name
+    });
+    if joins.is_none() {
+        pairs.push(("peg".to_owned(), asked.peg));
+    }
     let shown = ReportPage {
         frame,
         form: ReportForm::new(&Form::from_pairs(pairs), &choices, None),
         session: None,
         waters: Vec::new(),
         stands: None,
+        joins,
         other_words: false,
         standing: None,
         taken_back: false,
     };
     form_page(StatusCode::OK, shown)
-}
-
-async fn which_water(site: &Site, member: &Member, frame: Frame) -> Result<Response, PageError> {
-    let mut reading = site.db.read().await?;
-    let waters = choices::waters(&mut reading).await?;
-    let before = match member.who.angler {
-        Some(angler) => reading::latest(&mut reading, angler).await?,
-        None => None,
-    };
-    if let ([only], None) = (&waters[..], &before) {
-        return Ok(go(site, &format!("/report?venue={}", only.id)).into_response());
-    }
-    page(WatersPage {
-        frame,
-        waters,
-        reported_before: before.is_some(),
-    })
 }
 
 /// Who may see this member's reports, as answered last.
@@ -257,7 +246,15 @@ async fn to_mend(
 ) -> Result<Response, PageError> {
     let name_refused = !read.problems.at("given").is_empty();
     if let Some(report) = &read.understood {
-        let against = report_in_match::all_against(&site.db, &member.by(), None, report).await?;
+        let by = member.by();
+        let other = match typed::another(form).ticked || read.report.is_some() {
+            true => None,
+            false => save_session::overlaps(&site.db, &by, form.get("key"), report).await?,
+        };
+        let against = report_in_match::all_against(&site.db, &by, None, report).await?;
+        if let Some(other) = other {
+            read.overlaps(site, form, &other, choices.water.id);
+        }
         read.add_against(against);
     }
     let mut shown = ReportForm::new(form, choices, Some(&read));
@@ -314,6 +311,7 @@ pub async fn again(
         session: head.map(|head| head.pid.clone()),
         waters,
         stands,
+        joins: None,
         other_words: false,
         standing: None,
         taken_back: false,

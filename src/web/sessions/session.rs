@@ -167,7 +167,13 @@ fn weighed_words(posted: &WeighedIn) -> String {
     let weight = match posted.weight_g {
         Some(0.0) => "nothing weighed in".to_owned(),
         Some(grams) => format!("{}, weighed in", scales_words(grams, posted.scale())),
+        None if posted.disqualified => return format!("{}: disqualified", posted.groups),
         None => "did not weigh".to_owned(),
     };
-    format!("{}: {weight}", posted.groups)
+    let then = if posted.disqualified {
+        ", disqualified"
+    } else {
+        ""
+    };
+    format!("{}: {weight}{then}", posted.groups)
 }

@@ -79,15 +79,7 @@ pub struct Told {
 impl Told {
     pub fn new(report: &Report, choices: &Choices) -> Self {
         let mut lines = vec![Kind::Fished.line(hours_words(report, choices))];
-        let mut spells: Vec<_> = report.spells.iter().collect();
-        // In the order of the day; those without a place in it last.
-        spells.sort_by_key(|spell| (spell.from.is_none(), spell.from));
-        for (place, spell) in spells.into_iter().enumerate() {
-            lines.push(Line {
-                label: format!("Spell {}", place + 1),
-                ..Kind::Spell.line(spell_words(spell, choices))
-            });
-        }
+        lines.extend(spell_lines(report, choices));
         let rod_hours = report.rod_hours().map(|hours| format!("{hours:.1}"));
         lines.extend(rod_hours.map(|words| Kind::RodHours.line(words)));
         let caught = report.caught.iter().map(|one| one.sentence());
@@ -136,6 +128,45 @@ impl Told {
             line.differs = !other.lines.iter().any(same);
         }
     }
+}
+
+/// The spells in the order of the day, those without a place in it last. Only what was written down
+/// has a number; the time that no spell covers is told without one.
+fn spell_lines(report: &Report, choices: &Choices) -> Vec<Line> {
+    let mut spells: Vec<_> = report.spells.iter().collect();
+    spells.sort_by_key(|spell| (spell.from.is_none(), spell.from));
+    let none_told = spells.iter().all(|spell| spell.uncovered);
+    let mut number = 0;
+    let line = |spell: &Spell| {
+        let (label, words) = if !spell.uncovered {
+            number += 1;
+            (format!("Spell {number}"), spell_words(spell, choices))
+        } else if none_told {
+            ("Spells".to_owned(), uncovered_words(spell, true, choices))
+        } else {
+            (
+                "No spell".to_owned(),
+                uncovered_words(spell, false, choices),
+            )
+        };
+        Line {
+            label,
+            ..Kind::Spell.line(words)
+        }
+    };
+    spells.into_iter().map(line).collect()
+}
+
+/// `12:30 to 13:00 not written down`; of a report that tells of no spell, that none was.
+fn uncovered_words(spell: &Spell, none_told: bool, choices: &Choices) -> String {
+    let mut words = match none_told {
+        true => "none written down".to_owned(),
+        false => format!("{} not written down", when_words(spell, choices)),
+    };
+    if let Some(peg) = spell.peg {
+        words.push_str(&format!(", peg {}", choices.peg_number(peg)));
+    }
+    words
 }
 
 fn hours_words(report: &Report, choices: &Choices) -> String {
@@ -194,19 +225,17 @@ pub fn scales_words(grams: f64, scale: Scale) -> String {
     weight.map_or(String::new(), |weight| weights_held(&weight.words()))
 }
 
-fn spell_words(spell: &Spell, choices: &Choices) -> String {
-    let mut words = Vec::new();
+fn when_words(spell: &Spell, choices: &Choices) -> String {
+    let zone = &choices.zone;
     match (spell.from, spell.to, spell.minutes) {
-        (Some(from), Some(to), _) => {
-            words.push(format!(
-                "{} to {}",
-                from.clock(&choices.zone),
-                to.clock(&choices.zone)
-            ));
-        }
-        (_, _, Some(minutes)) => words.push(Minutes(minutes.round() as i64).words()),
-        _ => words.push("hours not known".to_owned()),
+        (Some(from), Some(to), _) => format!("{} to {}", from.clock(zone), to.clock(zone)),
+        (_, _, Some(minutes)) => Minutes(minutes.round() as i64).words(),
+        _ => "hours not known".to_owned(),
     }
+}
+
+fn spell_words(spell: &Spell, choices: &Choices) -> String {
+    let mut words = vec![when_words(spell, choices)];
     match spell.method {
         Some(method) => words.push(choices.method_name(method.0).to_lowercase()),
         None => words.push("method unknown".to_owned()),

@@ -2,6 +2,7 @@
 
 mod caught;
 mod named;
+mod spell_hours;
 mod spells;
 
 use std::collections::BTreeSet;
@@ -24,7 +25,7 @@ use crate::{
         state::Site,
     },
 };
-use spells::outer_hours;
+use spell_hours::outer_hours;
 
 /// Days after which a date is asked about: ten years.
 const LONG_AGO: i64 = 3_653;
@@ -205,9 +206,10 @@ impl Reader<'_> {
         let hours = self.hours(checked);
         let spells = self.spells((checked, day.is_some()), peg, hours);
         let hours = hours.or_else(|| outer_hours(&spells));
-        let caught = self.caught();
+        let caught = self.caught(spell::rod_hours(&spells));
         let named = self.named(checked, hours, &caught);
         let tallies = self.tallies(&caught, hours);
+        self.ask_hours(&named, &tallies);
         let remarks = clean_words(self.form.raw("remarks"), "the remarks", 4_000);
         let remarks = self.problems.take("remarks", remarks);
         let visibility = Visibility::parse(self.form.get("visibility"));
@@ -222,10 +224,10 @@ impl Reader<'_> {
             end: hours.map(|h| h.1),
             spells,
             caught,
-            named,
+            named: named.into_iter().map(|(_, fish)| fish).collect(),
             tallies,
             remarks: remarks.filter(|words| !words.is_empty()),
-            visibility: visibility?,
+            visibility: visibility.unwrap_or(Visibility::Private),
         })
     }
 

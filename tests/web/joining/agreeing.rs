@@ -1,7 +1,7 @@
 //! A match’s hours, peg and weights are the match’s, whatever a report of it says.
 
 use super::{form, number, post, tell, weigh_in, with_match};
-use crate::support::TestSite;
+use crate::support::{TestSite, record::asked};
 
 #[tokio::test]
 async fn a_report_does_not_rewrite_the_hours_or_the_peg_of_a_match() {
@@ -153,6 +153,23 @@ async fn an_angler_sees_the_weight_weighed_in_beside_the_own_count() {
         .says("Add your own report")
         .says("/report?venue=1&amp;date=2026-11-13")
         .says("12\u{a0}lb\u{a0}8\u{a0}oz, weighed in");
+    let session = address.trim_start_matches("/sessions/");
+    let begun = |session: &str| format!("/report?venue=1&date=2026-11-13&session={session}");
+    member
+        .get(&begun(session))
+        .await
+        .shown()
+        .says("Your report will join your entry in <span class=\"bidi\">Frost Cup</span>")
+        .says("name=\"date\" value=\"2026-11-13\"")
+        .says("name=\"peg\" value=\"15\"")
+        .says("name=\"start\" value=\"10:00\"")
+        .says("name=\"end\" value=\"15:00\"");
+    // Of somebody else's session, or of none, nothing is said.
+    organiser
+        .get(&begun(session))
+        .await
+        .shown()
+        .does_not_say("Your report will join your entry");
 }
 
 #[tokio::test]
@@ -301,4 +318,38 @@ async fn officers_read_the_hours_of_the_match_whatever_a_private_report_says() {
         club.says(of_the_match).does_not_say("private");
         own.says(to_its_angler).says(",private,");
     }
+}
+
+#[tokio::test]
+async fn a_weight_of_somebody_disqualified_is_never_told_without_that() {
+    let site = TestSite::new().await;
+    let organiser = with_match(&site).await;
+    let member = site.member().await;
+    let address = member.submit("/report", &form(&[])).await.taken();
+    tell(
+        &site,
+        "INSERT INTO entries (id, match_id, number, angler_id, peg_id) VALUES (1, 1, 1, (SELECT MIN(id) FROM anglers), 2)",
+    )
+    .await;
+    let sheet = [
+        ("version", "1"),
+        ("net-1-1-0", "12-8"),
+        ("outcome-1", "disqualified"),
+    ];
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    post(&organiser, "2", "").await;
+
+    let told = ", disqualified<";
+    member.get("/sessions").await.shown().says(told);
+    member
+        .get(address.trim_end_matches("?done=report-saved"))
+        .await
+        .shown()
+        .says("weighed in, disqualified<");
+    let angler: String = asked(&site, "SELECT pid FROM anglers ORDER BY id LIMIT 1").await;
+    member
+        .get(&format!("/anglers/{angler}"))
+        .await
+        .shown()
+        .says(told);
 }

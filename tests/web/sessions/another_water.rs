@@ -59,7 +59,7 @@ async fn it_is_moved_with_all_that_was_typed_and_both_waters_hear_of_it() {
         .shown()
         .says("Long Mere, Friday 13 November 2026")
         .says("Carp: 4 fish, 31\u{a0}lb\u{a0}4\u{a0}oz")
-        .says("12:30 to 13:00, method unknown")
+        .says("12:30 to 13:00 not written down")
         .says("peg 14")
         .says("Quiet until the sun came round.");
     let of_quillet =

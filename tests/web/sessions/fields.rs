@@ -141,3 +141,19 @@ async fn each_field_of_the_quick_form_names_what_is_wrong_on_the_quick_form() {
         .says("<details class=\"seen-by\" open>")
         .says("name=\"carp_number\" value=\"3\"");
 }
+
+/// With a problem at the number, the box for the weight stands alone in its row on a phone; the ticks
+/// would both fill the room beside it, the first under no box of its own.
+#[tokio::test]
+async fn the_ticks_of_a_group_keep_their_columns_on_a_phone() {
+    let site = with_water().await;
+    let member = site.member().await;
+    report(&member, &[("silvers_number", "three")])
+        .await
+        .asks("not a whole number")
+        .says("<div class=\"half under-first\"><label class=\"pick\"><input type=\"checkbox\" name=\"silvers_number_unknown\"")
+        .says("<div class=\"half under-second\"><label class=\"pick\"><input type=\"checkbox\" name=\"silvers_weight_unknown\"");
+    let sheet = include_str!("../../../static/css/parts/fields.css");
+    assert!(sheet.contains(".fields > .half.under-first { grid-column: 1 / span 3; }"));
+    assert!(sheet.contains(".fields > .half.under-second { grid-column: 4 / span 3; }"));
+}

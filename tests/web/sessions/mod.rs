@@ -99,7 +99,7 @@ async fn a_good_report_is_saved_and_shown_with_what_was_understood() {
         .says("Carp: 4 fish, 31\u{a0}lb\u{a0}4\u{a0}oz")
         .says("Silvers: number not known, 12\u{a0}lb\u{a0}8\u{a0}oz")
         .says("Predators: none")
-        .says("12:30 to 13:00, method unknown")
+        .says("12:30 to 13:00 not written down")
         .says("Carp: 1 0 2")
         .says("9\u{a0}lb\u{a0}2\u{a0}oz, at 12:10");
     assert_eq!(

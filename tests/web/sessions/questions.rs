@@ -25,7 +25,7 @@ async fn a_wild_value_is_asked_about_at_its_field_and_saved_once_it_is_ticked() 
     )
     .await;
     // What is changed, the tick and its words, and words of the question.
-    let cases: [(Changes, &str, &str, &str); 5] = [
+    let cases: [(Changes, &str, &str, &str); 11] = [
         (
             &[("key", "a-wild-form-000001"), ("date", "2006-11-13")],
             "date_sure",
@@ -68,6 +68,72 @@ async fn a_wild_value_is_asked_about_at_its_field_and_saved_once_it_is_ticked() 
             "peg_sure",
             "14 2026-11-13",
             "Peg 14 is closed that day: bank works.",
+        ),
+        (
+            &[
+                ("key", "a-wild-form-000006"),
+                ("date", "2026-11-06"),
+                ("end", "13:00"),
+                ("carp_number", "200"),
+                ("carp_weight", "150-0"),
+            ],
+            "carp_number_sure",
+            "200/3.00",
+            "Carp: 200 fish make 67 an hour for each rod.",
+        ),
+        (
+            &[
+                ("key", "a-wild-form-000007"),
+                ("date", "2026-11-07"),
+                ("carp_number", "100"),
+                ("carp_weight", "2 oz"),
+            ],
+            "carp_weight_sure",
+            "100/2 oz",
+            "Carp: that makes 0.02 oz a fish.",
+        ),
+        (
+            &[
+                ("key", "a-wild-form-000008"),
+                ("date", "2026-11-08"),
+                ("f1s_number", "1"),
+                ("f1s_weight", "20-0"),
+            ],
+            "f1s_weight_sure",
+            "1/20-0",
+            "F1s: that makes 20 lb a fish.",
+        ),
+        (
+            &[
+                ("key", "a-wild-form-000009"),
+                ("date", "2026-11-09"),
+                ("silvers_weight", "40-0"),
+                ("fish_1", "6"),
+                ("fish_weight_1", "30-0"),
+            ],
+            "fish_weight_1_sure",
+            "6/30-0",
+            "Named fish 1: 30 lb is far above any Roach.",
+        ),
+        (
+            &[
+                ("key", "a-wild-form-000010"),
+                ("date", "2026-11-10"),
+                ("line_1", "130"),
+            ],
+            "line_1_sure",
+            "130",
+            "Spell 1: 130 m is a very long line.",
+        ),
+        (
+            &[
+                ("key", "a-wild-form-000011"),
+                ("date", "2026-11-11"),
+                ("depth_1", "25"),
+            ],
+            "depth_1_sure",
+            "25",
+            "Spell 1: 25 m is very deep water.",
         ),
     ];
     for (changes, tick, about, question) in cases {
@@ -142,6 +208,39 @@ async fn a_second_report_of_the_same_hours_is_asked_about() {
         asked::<i64>(&site, "SELECT COUNT(*) FROM sessions").await,
         3
     );
+}
+
+#[tokio::test]
+async fn the_same_hours_are_asked_about_together_with_what_else_is_to_be_mended() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let first = reported(&member, &[]).await;
+    let unclear = [("carp_weight", "12.8"), ("visibility", "")];
+    let second = [&unclear[..], &[("key", "the-second-form-001")][..]].concat();
+    report(&member, &second)
+        .await
+        .asks("This could be two weights.")
+        .says("You have a report of those hours already.")
+        .says(&format!("href=\"{first}\""));
+    let said = [&second[..], &[("start_sure", "2026-11-13 10:00 15:00")][..]].concat();
+    report(&member, &said)
+        .await
+        .asks("This could be two weights.")
+        .does_not_say("You have a report of those hours already.");
+    // The first form itself, sent once more, does not overlap what it became.
+    report(&member, &unclear)
+        .await
+        .asks("This could be two weights.")
+        .does_not_say("You have a report of those hours already.");
+
+    let before = [("key", "the-third-form-0001"), ("date", "2026-11-12")];
+    let other = reported(&member, &before).await;
+    let moved = super::form(&[("ver", "1"), ("carp_weight", "12.8")]);
+    member
+        .submit(&format!("{other}/edit"), &moved)
+        .await
+        .asks("This could be two weights.")
+        .says("You have a report of those hours already.");
 }
 
 #[tokio::test]

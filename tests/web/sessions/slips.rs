@@ -133,7 +133,7 @@ async fn a_fish_weighed_on_other_scales_may_be_out_by_a_dram_and_is_told_in_thos
 }
 
 #[tokio::test]
-async fn an_aim_beyond_the_line_a_depth_no_water_has_and_a_fish_of_no_number_are_named() {
+async fn an_aim_beyond_the_line_and_a_depth_no_water_has_are_named() {
     let site = with_water().await;
     let member = site.member().await;
     let far = ("aim_1", "20 left");
@@ -145,14 +145,14 @@ async fn an_aim_beyond_the_line_a_depth_no_water_has_and_a_fish_of_no_number_are
         .await
         .asks("is more than 30 m. Check the depth")
         .says("href=\"#depth_1\"");
-    let unsaid = [("fish_1", "1"), ("carp_number", ""), ("carp_weight", "")];
-    report(&member, &unsaid)
-        .await
-        .asks("Carp: named fish 1 is one of these. Enter how many you caught, one at least, or tick “not counted”.")
-        .says("href=\"#carp_number\"");
     reported(
         &member,
-        &[far, ("aim_1_sure", "11/20 left"), ("depth_1", "30")],
+        &[
+            far,
+            ("aim_1_sure", "11/20 left"),
+            ("depth_1", "30"),
+            ("depth_1_sure", "30"),
+        ],
     )
     .await;
 }
@@ -210,5 +210,166 @@ async fn one_time_alone_is_asked_about_at_the_other_with_an_example() {
             .await
             .asks(sentence)
             .says(&format!("href=\"#{missing}\""));
+    }
+}
+
+#[tokio::test]
+async fn a_spell_is_never_longer_than_its_session_however_many_rods_it_had() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let morning = [("start", "9:00"), ("end", "12:00"), ("rods_1", "4")];
+    let spell = [&UNSAID[..], &morning[..]].concat();
+    report(&member, &[&spell[..], &[("hours_1", "3.5")][..]].concat())
+        .await
+        .asks("Spell 1: 3 hours 30 minutes is longer than the session, 3 hours.")
+        .says("href=\"#hours_1\"");
+    let two = [
+        &spell[..],
+        &[("spells", "2"), ("hours_1", "2"), ("hours_2", "2")][..],
+    ]
+    .concat();
+    report(&member, &two)
+        .await
+        .asks("The spells come to 4 hours, the session to 3 hours.")
+        .says("name=\"hours_1_sure\" value=\"240/180\"");
+    reported(
+        &member,
+        &[&two[..], &[("hours_1_sure", "240/180")][..]].concat(),
+    )
+    .await;
+    let whole = [
+        ("key", "the-second-form-001"),
+        ("date", "2026-11-12"),
+        ("hours_1", "3"),
+    ];
+    let address = reported(&member, &[&spell[..], &whole[..]].concat()).await;
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("<dt>Rod-hours</dt><dd>12.0</dd>");
+}
+
+#[tokio::test]
+async fn a_spell_outside_its_session_is_told_by_which_end_and_nothing_of_it_is_understood() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let morning = [&UNSAID[..], &[("start", "9:00"), ("end", "12:00")][..]].concat();
+    let night = [&UNSAID[..], &[("start", "20:00"), ("end", "2:00")][..]].concat();
+    for (session, from, to, field, sentence) in [
+        (
+            &morning,
+            "11:00",
+            "10:00",
+            "to_1",
+            "Spell 1 ends before it starts: from 11:00 to 10:00.",
+        ),
+        (
+            &morning,
+            "8:00",
+            "10:00",
+            "from_1",
+            "Spell 1 starts before the session: from 08:00, and you started at 09:00.",
+        ),
+        (
+            &morning,
+            "13:00",
+            "14:00",
+            "from_1",
+            "Spell 1 starts when the session is over: from 13:00, and you packed up at 12:00.",
+        ),
+        (
+            &morning,
+            "10:00",
+            "14:00",
+            "to_1",
+            "The spell reaches beyond the session.",
+        ),
+        (
+            &night,
+            "19:00",
+            "23:00",
+            "from_1",
+            "Spell 1 starts before the session: from 19:00, and you started at 20:00.",
+        ),
+        (
+            &night,
+            "23:00",
+            "3:00",
+            "to_1",
+            "The spell reaches beyond the session.",
+        ),
+    ] {
+        let times = [("from_1", from), ("to_1", to)];
+        report(&member, &[&session[..], &times[..]].concat())
+            .await
+            .asks(sentence)
+            .says(&format!("href=\"#{field}\""))
+            .does_not_say("id=\"to_1-echo\"");
+    }
+    // Without the session's hours it may have been a day and a night.
+    let alone = [
+        ("start", ""),
+        ("end", ""),
+        ("from_1", "11:00"),
+        ("to_1", "10:00"),
+    ];
+    report(&member, &[&UNSAID[..], &alone[..]].concat())
+        .await
+        .asks("Spell 1: from 11:00 to 10:00 the next day? That makes 23 hours.")
+        .says("name=\"to_1_sure\" value=\"11:00 10:00\"");
+}
+
+#[tokio::test]
+async fn a_named_fish_of_a_group_of_which_nothing_else_is_said_leaves_its_number_not_known() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let mut only = form(&[
+        ("fish_1", "1"),
+        ("fish_weight_1", "9-2"),
+        ("carp_number", ""),
+        ("carp_weight", ""),
+        ("silvers_weight", ""),
+        ("predators_number", ""),
+    ]);
+    only.retain(|(name, _)| *name != "silvers_number_unknown");
+    let address = member.submit("/report", &only).await.taken();
+    member
+        .get(address.split('?').next().expect("an address"))
+        .await
+        .shown()
+        .says("<dt>Caught</dt><dd>Carp: number not known, weight not known<")
+        .says("9\u{a0}lb\u{a0}2\u{a0}oz");
+}
+
+#[tokio::test]
+async fn a_named_fish_in_an_hour_without_one_is_asked_about() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let hours = [("carp_tally", "1 1 0 - 2"), ("fish_1", "1")];
+    let at = |time| [&hours[..], &[("fish_time_1", time)][..]].concat();
+    report(&member, &at("12:30"))
+        .await
+        .asks("Named fish 1: it came at 12:30, and no Carp are written for the hour from 12:00.")
+        .says("href=\"#fish_time_1\"")
+        .says("name=\"fish_time_1_sure\" value=\"12:30/1 1 0 - 2\"");
+    let two = [("named", "2"), ("fish_2", "1"), ("fish_time_2", "11:40")];
+    report(&member, &[&at("11:20")[..], &two[..]].concat())
+        .await
+        .asks("Named fish 2: it came at 11:40, and with it more of Carp are named than the 1 written for the hour from 11:00.");
+    let dates = ["2026-11-01", "2026-11-02", "2026-11-03"];
+    let keys = [
+        "a-named-form-00001",
+        "a-named-form-00002",
+        "a-named-form-00003",
+    ];
+    // On the hour, in one that was not counted, and once it is said to be right.
+    for ((time, date), key) in ["12:00", "13:30", "12:30"].into_iter().zip(dates).zip(keys) {
+        let said = [
+            ("date", date),
+            ("key", key),
+            ("fish_time_1_sure", "12:30/1 1 0 - 2"),
+        ];
+        reported(&member, &[&at(time)[..], &said[..]].concat()).await;
     }
 }

@@ -20,7 +20,10 @@ async fn spells_are_told_in_the_order_of_the_day() {
     let at = |words: &str| page.body.find(words).expect("each spell is told");
     let order = ["10:00 to 12:30", "12:30 to 13:00", "13:00 to 15:00"].map(at);
     assert!(order.is_sorted(), "{order:?}");
-    page.says("<dt>Spell 1</dt><dd>10:00 to 12:30");
+    page.says("<dt>Spell 1</dt><dd>10:00 to 12:30")
+        .says("<dt>No spell</dt><dd>12:30 to 13:00 not written down")
+        .says("<dt>Spell 2</dt><dd>13:00 to 15:00")
+        .does_not_say("Spell 3");
 }
 
 #[tokio::test]

@@ -16,7 +16,8 @@ use crate::{
 };
 
 impl Reader<'_> {
-    pub(super) fn caught(&mut self) -> Vec<Caught> {
+    /// `rod_hours`: of all spells, where they are known.
+    pub(super) fn caught(&mut self, rod_hours: Option<f64>) -> Vec<Caught> {
         let blank = self.form.has("blank");
         let nothing = Weight::nothing(self.choices.scale);
         let mut caught = Vec::new();
@@ -58,7 +59,8 @@ impl Reader<'_> {
                 caught.push(none);
                 continue;
             }
-            if !typed && !unknown {
+            // A fish that is named was caught; how many there were may not be known.
+            if !typed && !unknown && !self.names_one_of(group) {
                 continue;
             }
             let one = Caught {
@@ -71,6 +73,12 @@ impl Reader<'_> {
             if let Some(sentence) = one.unusual() {
                 let about = format!("{}/{}", self.form.get(&number), self.form.get(&weight));
                 self.ask(&weight, about, sentence);
+            }
+            if let Some((hours, sentence)) =
+                rod_hours.and_then(|hours| Some((hours, one.too_fast(hours)?)))
+            {
+                let about = format!("{}/{hours:.2}", self.form.get(&number));
+                self.ask(&number, about, sentence);
             }
             if let Some(words) = self.understood(group, &one, (count, weighed)) {
                 self.echo(&weight, weights_held(&words));

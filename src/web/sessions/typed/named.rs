@@ -5,7 +5,7 @@ use crate::{
     domain::{
         dates::{Day, Instant},
         groups::Group,
-        sessions::{Caught, NamedFish, spell},
+        sessions::{Caught, NamedFish, Tally, spell, usual},
         units::Weight,
     },
     web::{
@@ -18,14 +18,15 @@ use crate::{
 const ROUNDED: f64 = 0.5;
 
 impl Reader<'_> {
+    /// Each with its row.
     pub(super) fn named(
         &mut self,
         day: Day,
         hours: Option<(Instant, Instant)>,
         caught: &[Caught],
-    ) -> Vec<NamedFish> {
+    ) -> Vec<(usize, NamedFish)> {
         let count = rows(self.form, "named", 1, MOST_NAMED);
-        let mut named = Vec::new();
+        let (mut placed, mut named) = (Vec::new(), Vec::new());
         for row in 1..=count {
             let (fish, weight, at) = (
                 format!("fish_{row}"),
@@ -80,18 +81,29 @@ impl Reader<'_> {
                     );
                 }
             }
+            if let Some(giant) =
+                weighed.filter(|weighed| usual::is_giant(&found.slug, group, *weighed))
+            {
+                let sentence = format!(
+                    "Named fish {row}: {} is far above any {}. Mend it, or tick that it is right.",
+                    giant.words(),
+                    found.name
+                );
+                let about = format!("{}/{}", found.id, self.form.get(&weight));
+                self.ask(&weight, about, sentence);
+            }
             named.push(NamedFish {
                 species: found.id,
                 group,
                 weight: weighed,
                 at: at_utc,
             });
-            self.ask_number(row, group);
+            placed.push(row);
             if let Some(total) = total(caught, group) {
                 self.within(total, row, &named);
             }
         }
-        named
+        placed.into_iter().zip(named).collect()
     }
 
     /// Named fish are part of their group: names the last of them where it makes more than the
@@ -145,18 +157,52 @@ impl Reader<'_> {
         self.problems.add(format!("fish_weight_{row}"), sentence);
     }
 
-    /// A fish that is named was caught: asks for the number of its group, where nothing is said of it.
-    fn ask_number(&mut self, row: usize, group: Group) {
-        let number = format!("{}_number", group.slug());
-        let said = !self.form.get(&number).is_empty()
-            || self.form.has(&format!("{number}_unknown"))
-            || self.form.has("blank");
-        if !said {
+    /// Does a row name a fish of this group? Then it was caught, whatever else is known of it.
+    pub(super) fn names_one_of(&self, group: Group) -> bool {
+        (1..=rows(self.form, "named", 1, MOST_NAMED)).any(|row| {
+            let typed = self.form.get(&format!("fish_{row}"));
+            let mut fish = self.choices.fish.iter();
+            fish.any(|one| one.group_bit == group.bit() && one.id.to_string() == typed)
+        })
+    }
+
+    /// Asks where fewer fish stand in the hour of a named one than are named of it.
+    pub(super) fn ask_hours(&mut self, named: &[(usize, NamedFish)], tallies: &[Tally]) {
+        for (place, (row, fish)) in named.iter().enumerate() {
+            let Some(at) = fish.at else {
+                continue;
+            };
+            // One that came on the hour may stand on either side of it.
+            let beside = |at: Instant| {
+                let of = tallies.iter().filter(move |one| one.group == fish.group);
+                of.filter(move |one| one.from <= at && at <= one.to)
+            };
+            let Some(hour) = beside(at).next_back() else {
+                continue;
+            };
+            let counted: i64 = beside(at).map(|one| one.count).sum();
+            let before = named[..place].iter().filter(|(_, other)| {
+                other.group == fish.group
+                    && other.at.is_some_and(|at| hour.from < at && at < hour.to)
+            });
+            if i64::try_from(before.count()).is_ok_and(|before| before < counted) {
+                continue;
+            }
+            let zone = &self.choices.zone;
+            let group = fish.group.name();
+            let written = match counted {
+                0 => format!("no {group} are written"),
+                counted => format!("with it more of {group} are named than the {counted} written"),
+            };
             let sentence = format!(
-                "{}: named fish {row} is one of these. Enter how many you caught, one at least, or tick “not counted”.",
-                group.name()
+                "Named fish {row}: it came at {}, and {written} for the hour from {}. Mend one of the two, or tick that it is right.",
+                at.clock(zone),
+                hour.from.clock(zone)
             );
-            self.problems.add(number, sentence);
+            let field = format!("fish_time_{row}");
+            let tally = self.form.get(&format!("{}_tally", fish.group.slug()));
+            let about = format!("{}/{tally}", self.form.get(&field));
+            self.ask(&field, about, sentence);
         }
     }
 }

@@ -1,11 +1,11 @@
 //! The spells of a report and their hours.
 
-use super::{Reader, rows};
+use super::{Reader, rows, spell_hours::outer_hours};
 use crate::{
     domain::{
         dates::{Day, Instant},
         ids::{BaitId, MethodId, PegId},
-        sessions::{Spell, spell},
+        sessions::{Spell, spell, usual},
         units,
     },
     store::sessions::choices::Choice,
@@ -75,44 +75,6 @@ impl Reader<'_> {
         }
     }
 
-    /// A single spell without hours fills the session; among several each needs its own, where any has.
-    fn give_hours(&mut self, spells: &mut [(usize, Spell)], hours: Option<(Instant, Instant)>) {
-        if let ([(_, only)], Some((start, end))) = (&mut *spells, hours)
-            && only.minutes.is_none()
-        {
-            (only.from, only.to) = (Some(start), Some(end));
-            only.minutes = Some(end.minutes_since(start));
-            return;
-        }
-        let any = hours.is_some() || spells.iter().any(|(_, spell)| spell.minutes.is_some());
-        for (row, spell) in spells.iter() {
-            // Times that were typed and not understood are named where they stand.
-            let named = ["from", "to", "hours"]
-                .iter()
-                .any(|name| !self.problems.at(&format!("{name}_{row}")).is_empty());
-            if any && spell.minutes.is_none() && !named {
-                self.problems.add(
-                    format!("from_{row}"),
-                    format!("Enter from when to when spell {row} lasted, or how many hours."),
-                );
-            }
-        }
-        let total: f64 = spells.iter().filter_map(|(_, s)| s.minutes).sum();
-        let loose = spells
-            .iter()
-            .find(|(_, s)| s.from.is_none() && s.minutes.is_some());
-        if let (Some((row, _)), Some((start, end))) = (loose, hours) {
-            let rods = spells.iter().map(|(_, s)| s.rods).max().unwrap_or(1) as f64;
-            if total > end.minutes_since(start) * rods.max(1.0) {
-                let field = format!("hours_{row}");
-                self.problems.add(
-                    field,
-                    "The spells come to more than the session. Check the hours.",
-                );
-            }
-        }
-    }
-
     /// One spell; `None` when its row was left empty. The day comes with whether it was typed.
     fn spell(
         &mut self,
@@ -151,6 +113,7 @@ impl Reader<'_> {
             .map(BaitId);
         let depth = self.length(&at("depth"), "the depth", DEEPEST);
         let line = self.length(&at("line"), "the line", 200);
+        self.ask_far(row, line, depth);
         let aim = self.aim(&at("aim"));
         self.ask_aim(row, line, aim);
         Some(Spell {
@@ -193,6 +156,27 @@ impl Reader<'_> {
         Some(aim)
     }
 
+    /// Asks about a line or a depth far beyond what is fished.
+    fn ask_far(&mut self, row: usize, line: Option<units::Length>, depth: Option<units::Length>) {
+        let far = line.filter(|line| usual::is_far(*line));
+        let deep = depth.filter(|depth| usual::is_deep(*depth));
+        for (name, length, words) in [
+            ("line", far, "is a very long line"),
+            ("depth", deep, "is very deep water"),
+        ] {
+            let Some(length) = length else {
+                continue;
+            };
+            let field = format!("{name}_{row}");
+            let sentence = format!(
+                "Spell {row}: {} {words}. Mend it, or tick that it is right.",
+                length.words()
+            );
+            let about = self.form.get(&field).to_owned();
+            self.ask(&field, about, sentence);
+        }
+    }
+
     /// Asks about an aim further to the side than the line is out: down the margin it may be right.
     fn ask_aim(&mut self, row: usize, line: Option<units::Length>, aim: Option<units::Length>) {
         let Some((line, aim)) = line.zip(aim) else {
@@ -224,91 +208,4 @@ impl Reader<'_> {
         }
         found.map(|choice| choice.id)
     }
-
-    /// From, to and minutes of a spell.
-    fn spell_time(
-        &mut self,
-        row: usize,
-        day: Day,
-        hours: Option<(Instant, Instant)>,
-    ) -> (Option<Instant>, Option<Instant>, Option<f64>) {
-        let (from_field, to_field) = (format!("from_{row}"), format!("to_{row}"));
-        let (from, to) = (
-            self.time(&from_field, &format!("Spell {row}, from")),
-            self.time(&to_field, &format!("Spell {row}, to")),
-        );
-        let given = |field: &str| !self.form.get(field).is_empty();
-        if given(&from_field) != given(&to_field) {
-            let missing = if given(&from_field) {
-                &to_field
-            } else {
-                &from_field
-            };
-            self.problems
-                .add(missing, "Enter both, from and to, or neither.");
-        }
-        let hours_field = format!("hours_{row}");
-        let typed = self.form.get(&hours_field);
-        if let (Some(from), Some(to)) = (from, to) {
-            let earliest = hours.map_or(day.at(from, &self.choices.zone), |h| h.0);
-            let from = spell::next_time(day, from, &self.choices.zone, earliest);
-            let to = spell::next_time(
-                from.day(&self.choices.zone),
-                to,
-                &self.choices.zone,
-                from.plus_seconds(60),
-            );
-            if hours.is_some_and(|(start, end)| from < start || to > end) {
-                self.problems.add(
-                    &*to_field,
-                    "The spell reaches beyond the session. Check its times, or when you packed up.",
-                );
-            } else if self.is_to_come(to) {
-                self.problems.add(
-                    &*to_field,
-                    format!(
-                        "Spell {row}, to: that is still to come. Report when you have packed up."
-                    ),
-                );
-            }
-            let minutes = to.minutes_since(from);
-            let words = units::Minutes(minutes as i64).words();
-            let written = self.length_of_time(&hours_field);
-            if written.is_some_and(|written| (written - minutes).abs() >= 1.0) {
-                self.problems.add(
-                    hours_field,
-                    format!(
-                        "Spell {row}: from and to make {words}. Leave the hours empty, or mend one of them."
-                    ),
-                );
-            }
-            self.echo(&to_field, words);
-            return (Some(from), Some(to), Some(minutes));
-        }
-        if typed.is_empty() || given(&from_field) || given(&to_field) {
-            return (None, None, None);
-        }
-        (None, None, self.length_of_time(&hours_field))
-    }
-
-    /// The minutes of the hours typed at a field.
-    fn length_of_time(&mut self, field: &str) -> Option<f64> {
-        let typed = self.form.get(field);
-        if typed.is_empty() {
-            return None;
-        }
-        let minutes = self.problems.take(field, units::read_hours(typed, 24))?;
-        self.echo(field, minutes.words());
-        Some(minutes.0 as f64)
-    }
-}
-
-/// From the first spell's beginning to the last one's end, where every spell has its place in the day.
-pub(super) fn outer_hours(spells: &[Spell]) -> Option<(Instant, Instant)> {
-    let placed: Option<Vec<_>> = spells.iter().map(|s| s.from.zip(s.to)).collect();
-    let placed = placed?;
-    Some((
-        placed.iter().map(|h| h.0).min()?,
-        placed.iter().map(|h| h.1).max()?,
-    ))
 }

@@ -115,7 +115,7 @@ async fn one_with_a_session_stays_and_nothing_is_lost() {
 async fn a_private_report_keeps_it_and_is_not_counted() {
     let site = with_water().await;
     let organiser = site.organiser().await;
-    let report = a_report(&[("visibility", "private")]);
+    let report = a_report(&[("visibility", "private"), ("carp_number", "4")]);
     let member = site.member().await;
     member.submit("/report", &report).await.taken();
     organiser

@@ -10,7 +10,7 @@ pub const REMOVED: &str = "removed a venue";
 /// What is recorded at a water, counted. Its banks, pegs and closures are the water itself.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Recorded {
-    /// As the club sees them.
+    /// As the club sees them: one of a match counts, whatever report joined it.
     pub sessions: i64,
     pub matches: i64,
     /// Written by hand.
@@ -31,7 +31,7 @@ pub async fn recorded(
 ) -> Result<Recorded, StoreError> {
     Ok(sqlx::query_as!(
         Recorded,
-        r#"SELECT (SELECT COUNT(*) FROM sessions AS s WHERE s.venue_id = ?1 AND s.visibility = 'club' AND s.removed_utc IS NULL
+        r#"SELECT (SELECT COUNT(*) FROM sessions AS s WHERE s.venue_id = ?1 AND (s.visibility = 'club' OR s.entry_id IS NOT NULL) AND s.removed_utc IS NULL
                      AND NOT EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)) AS "sessions!: i64",
                   (SELECT COUNT(*) FROM matches AS m WHERE m.venue_id = ?1
                      AND NOT EXISTS (SELECT 1 FROM imports AS i WHERE i.id = m.import_id AND i.state = 'undone')) AS "matches!: i64",
@@ -43,7 +43,7 @@ pub async fn recorded(
                   (SELECT COUNT(*) FROM water_readings AS r WHERE r.venue_id = ?1) AS "readings!: i64",
                   (SELECT COUNT(*) FROM venue_diary AS d WHERE d.venue_id = ?1) AS "diary!: i64",
                   (EXISTS (SELECT 1 FROM sessions AS s WHERE s.venue_id = ?1
-                      AND (s.visibility <> 'club' OR s.removed_utc IS NOT NULL
+                      AND ((s.visibility <> 'club' AND s.entry_id IS NULL) OR s.removed_utc IS NOT NULL
                            OR EXISTS (SELECT 1 FROM sessions_undone AS u WHERE u.id = s.id)))
                    OR EXISTS (SELECT 1 FROM matches AS m JOIN imports AS i ON i.id = m.import_id
                       WHERE m.venue_id = ?1 AND i.state = 'undone')) AS "unseen!: bool""#,

@@ -55,7 +55,8 @@ pub(super) fn standing(recorded: &Recorded) -> Option<String> {
         .map(|(count, one, many)| wording::count(count as usize, one, many))
         .collect();
     let mut things: i64 = counts.map(|(count, _, _)| count).sum();
-    if recorded.unseen {
+    // Where something else keeps the water, nobody learns of what is not theirs to see.
+    if recorded.unseen && parts.is_empty() {
         let unseen = "what the club does not see (a report kept private or taken back, or a file that was undone)";
         parts.push(unseen.to_owned());
         things += 1;

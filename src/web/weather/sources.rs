@@ -286,28 +286,33 @@ fn laid_out(
     form: &Form,
     problems: Problems,
 ) -> SourcesPage {
-    let line = |source: &Source| {
-        let rank = format!("rank_{}", source.id);
-        Line {
-            id: source.id.0,
-            was: match form.get(&format!("was_{}", source.id)) {
-                "" => source.token(),
-                was => was.to_owned(),
-            },
-            heading: match source.name.as_str() {
-                "" => "A source without a name".to_owned(),
-                name => name.to_owned(),
-            },
-            name: source.name.clone(),
-            rank: match source.rank {
-                Some(rank) => rank.to_string(),
-                None => form.get(&rank).to_owned(),
-            },
-            day_ends: source.day_ends_at.clone(),
-            min: source.min_shift != 0,
-            max: source.max_shift != 0,
-            rain: source.rain_shift != 0,
-        }
+    // A form that comes back says what was typed in it, letter by letter.
+    let as_typed = |field: &str, stands: Option<String>| match form.has(field) {
+        true => form.get(field).to_owned(),
+        false => stands.unwrap_or_default(),
+    };
+    let line = |source: &Source| Line {
+        id: source.id.0,
+        was: match form.get(&format!("was_{}", source.id)) {
+            "" => source.token(),
+            was => was.to_owned(),
+        },
+        heading: match source.name.as_str() {
+            "" => "A source without a name".to_owned(),
+            name => name.to_owned(),
+        },
+        name: source.name.clone(),
+        rank: as_typed(
+            &format!("rank_{}", source.id),
+            source.rank.map(|rank| rank.to_string()),
+        ),
+        day_ends: as_typed(
+            &format!("day_ends_{}", source.id),
+            Some(source.day_ends_at.clone()),
+        ),
+        min: source.min_shift != 0,
+        max: source.max_shift != 0,
+        rain: source.rain_shift != 0,
     };
     SourcesPage {
         frame,

@@ -37,6 +37,7 @@ async fn the_page_never_waits_for_a_fit_and_says_so() {
     page.says("too few to tell whether the weather matters here")
         .says("in five hours with one rod")
         .says("The nearest days: Matches")
+        .says("href=\"#alike-match\"")
         .says(" fished, ")
         .says("small-strip")
         .says("The figures behind it, as CSV");

@@ -16,8 +16,21 @@ async fn an_empty_club_is_told_what_comes_here_and_who_brings_it() {
         .says("No match is planned.")
         .says("No result has been posted yet.")
         .says("class=\"do\" href=\"/sign-in\"");
-    site.organiser()
-        .await
+    let organiser = site.organiser().await;
+    for (page, words) in [
+        (
+            "/weather",
+            "No water is on record yet. <a href=\"/venues/new\">",
+        ),
+        (
+            "/matches/new",
+            "a match needs one. <a href=\"/venues/new\">",
+        ),
+    ] {
+        let shown = organiser.get(page).await.shown();
+        shown.says(words).does_not_say("Make the match");
+    }
+    organiser
         .get("/")
         .await
         .shown()

@@ -11,6 +11,9 @@ use std::{
     path::Path,
 };
 
+/// Letters by which a misspelt name may differ from the one that is meant.
+const MOST_LETTERS: usize = 3;
+
 /// One row of the table.
 pub struct Setting {
     pub name: &'static str,
@@ -76,6 +79,9 @@ pub struct PublicAddress {
 pub enum SettingsError {
     #[error("there is no setting called “{0}”. Did you mean “{1}”?")]
     Unknown(String, &'static str),
+    /// Nothing is near enough to be meant.
+    #[error("there is no setting called “{0}”, in settings.txt or as PEGLORE_{upper}; there are {all}", upper = .0.to_uppercase(), all = names())]
+    NoSuch(String),
     #[error("the setting “{name}” cannot be “{value}”: {why}")]
     Bad {
         name: &'static str,
@@ -88,33 +94,65 @@ pub enum SettingsError {
     File(String),
 }
 
+/// Where a value comes from; one that stands nowhere is the default.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    File,
+    Environment,
+}
+
+/// What is given, by name: the value and where it stands.
+type Given = BTreeMap<&'static str, (String, Origin)>;
+
+fn given(
+    folder: &Path,
+    environment: impl Iterator<Item = (String, String)>,
+) -> Result<Given, SettingsError> {
+    let mut given = Given::new();
+    match std::fs::read_to_string(folder.join("settings.txt")) {
+        Ok(text) => {
+            let lines = lines(&text)?.into_iter();
+            given.extend(lines.map(|(name, value)| (name, (value, Origin::File))));
+        }
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => {}
+        Err(e) => return Err(SettingsError::File(e.to_string())),
+    }
+    for (key, value) in environment {
+        if let Some(name) = key.strip_prefix("PEGLORE_") {
+            given.insert(known(&name.to_lowercase())?, (value, Origin::Environment));
+        }
+    }
+    Ok(given)
+}
+
+/// Where the values come from that are no defaults, by name.
+pub fn origins(
+    folder: &Path,
+    environment: impl Iterator<Item = (String, String)>,
+) -> Result<BTreeMap<&'static str, Origin>, SettingsError> {
+    let given = given(folder, environment)?.into_iter();
+    Ok(given.map(|(name, (_, origin))| (name, origin)).collect())
+}
+
 impl Settings {
     /// Reads `settings.txt` in `folder`, if there is one, then the environment.
     pub fn read(
         folder: &Path,
         environment: impl Iterator<Item = (String, String)>,
     ) -> Result<Self, SettingsError> {
-        let mut given = BTreeMap::new();
-        match std::fs::read_to_string(folder.join("settings.txt")) {
-            Ok(text) => given.extend(lines(&text)?),
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => {}
-            Err(e) => return Err(SettingsError::File(e.to_string())),
-        }
-        for (key, value) in environment {
-            if let Some(name) = key.strip_prefix("PEGLORE_") {
-                given.insert(known(&name.to_lowercase())?, value);
-            }
-        }
-        Self::from(&given)
+        Self::from(&given(folder, environment)?)
     }
 
-    fn from(given: &BTreeMap<&'static str, String>) -> Result<Self, SettingsError> {
+    fn from(given: &Given) -> Result<Self, SettingsError> {
         let text = |name: &'static str| {
             let default = TABLE
                 .iter()
                 .find(|s| s.name == name)
                 .map_or("", |s| s.default);
-            given.get(name).map_or(default, |v| v.trim()).to_owned()
+            given
+                .get(name)
+                .map_or(default, |(value, _)| value.trim())
+                .to_owned()
         };
         Ok(Self {
             listen: parsed(
@@ -186,7 +224,7 @@ impl Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self::from(&BTreeMap::new()).expect("the defaults in the table are valid, as a test shows")
+        Self::from(&Given::new()).expect("the defaults in the table are valid, as a test shows")
     }
 }
 
@@ -246,10 +284,15 @@ fn known(name: &str) -> Result<&'static str, SettingsError> {
         .iter()
         .min_by_key(|setting| distance(setting.name, name))
         .expect("the table is not empty");
-    if nearest.name == name {
-        return Ok(nearest.name);
+    match distance(nearest.name, name) {
+        0 => Ok(nearest.name),
+        1..=MOST_LETTERS => Err(SettingsError::Unknown(name.to_owned(), nearest.name)),
+        _ => Err(SettingsError::NoSuch(name.to_owned())),
     }
-    Err(SettingsError::Unknown(name.to_owned(), nearest.name))
+}
+
+fn names() -> String {
+    TABLE.map(|setting| setting.name).join(", ")
 }
 
 fn parsed<T: std::str::FromStr>(

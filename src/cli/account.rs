@@ -33,7 +33,7 @@ pub enum What {
 }
 
 pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
-    let folder = DataFolder::with_record(data)?;
+    let folder = DataFolder::with_record(data, "Committee, People who sign in")?;
     let now = Clock::system().now();
     let db = folder.open(now).await?;
     match what {
@@ -89,7 +89,7 @@ fn tell(settings: &Settings, what: &str, lasts: &str, secret: &str) {
     println!("  {site}/links/{secret}");
     if settings.public_address.is_none() {
         println!(
-            "On other machines it may not open: the setting public_address is empty, so it begins with the address this machine listens on. Replace {site} with the address that people type, or set public_address, and later links begin with it."
+            "It opens once the server runs. On other machines it may not open: the setting public_address is empty, so it begins with the address set here for this machine to listen on; a server started with another PEGLORE_LISTEN answers there instead. Replace {site} with the address that people type, or set public_address, and later links begin with it."
         );
     }
 }

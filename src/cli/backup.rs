@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::{
     Ending,
-    data_folder::{cannot_open, no_record, nothing_yet},
+    data_folder::{cannot_open, no_record, nothing_yet, pasted},
     verify::in_words,
 };
 use crate::{
@@ -19,6 +19,13 @@ pub async fn run(data: &Path, to: Option<PathBuf>) -> Result<(), Ending> {
         return Err(no_record(data));
     }
     let now = Clock::system().now();
+    if let Some(folder) = to.as_deref().filter(|to| to.is_dir()) {
+        return Err(Ending::Sentence(format!(
+            "“{}” is a folder; name a file in it: --to {}",
+            folder.display(),
+            pasted(&folder.join(backup::name(now)))
+        )));
+    }
     let target = to.unwrap_or_else(|| data.join("backups").join(backup::name(now)));
     // No lock: a copy is taken through a reading connection while the server goes on.
     let opened = open_record(&file).await;

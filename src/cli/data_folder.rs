@@ -3,6 +3,7 @@
 //! anything else a folder without one is a mistyped name.
 
 use std::{
+    collections::BTreeMap,
     fs::{self, File, TryLockError},
     io::ErrorKind,
     path::{Path, PathBuf},
@@ -15,7 +16,7 @@ use crate::{
         daily_backup,
     },
     domain::dates::Instant,
-    settings::{Settings, SettingsError},
+    settings::{self, Origin, Settings, SettingsError},
     store::{self, Db, StoreError, backup::open_record},
 };
 
@@ -32,8 +33,13 @@ const LOCK: &str = "peglore.lock";
 impl DataFolder {
     /// Takes the folder for this process, making it first when it is not there.
     pub fn take(path: &Path) -> Result<Self, Ending> {
+        Self::take_or(path, "")
+    }
+
+    /// Where another Peglore has the folder, `instead` says how the same is done while it runs.
+    fn take_or(path: &Path, instead: &str) -> Result<Self, Ending> {
         let made = make(path)?;
-        let lock = lock(path)?;
+        let lock = lock(path, instead)?;
         Ok(Self {
             path: path.to_owned(),
             settings: settings(path)?,
@@ -42,13 +48,17 @@ impl DataFolder {
         })
     }
 
-    /// Takes a folder that holds a record already; none is begun.
-    pub fn with_record(path: &Path) -> Result<Self, Ending> {
+    /// Takes a folder that holds a record already; none is begun. `on_the_site` is the page that
+    /// does the same while the server runs.
+    pub fn with_record(path: &Path, on_the_site: &str) -> Result<Self, Ending> {
         let found = fs::metadata(path.join(store::FILE_NAME)).map_err(|e| e.kind());
         if let Err(ErrorKind::NotFound | ErrorKind::NotADirectory) = found {
             return Err(no_record(path));
         }
-        Self::take(path)
+        Self::take_or(
+            path,
+            &format!(", or do it on the site while it runs, under {on_the_site}"),
+        )
     }
 
     /// Gives the folder up; one that was made for this and holds nothing goes with it.
@@ -192,19 +202,32 @@ fn user() -> u32 {
 
 /// The answer to a folder in which nothing was ever begun.
 pub fn no_record(path: &Path) -> Ending {
-    Ending::Sentence(format!("there is no record in “{}”", path.display()))
+    Ending::Sentence(format!(
+        "there is no record in “{}”. Check the folder’s name; a new club begins with: peglore serve --data {}",
+        path.display(),
+        pasted(path)
+    ))
 }
 
 /// The settings of a folder, there or not.
 pub fn settings(path: &Path) -> Result<Settings, Ending> {
-    Settings::read(path, environment()).map_err(|e| match e {
+    Settings::read(path, environment()).map_err(|e| unread_settings(path, &e))
+}
+
+/// Where the settings of a folder come from that are no defaults.
+pub fn origins_of_settings(path: &Path) -> Result<BTreeMap<&'static str, Origin>, Ending> {
+    settings::origins(path, environment()).map_err(|e| unread_settings(path, &e))
+}
+
+fn unread_settings(path: &Path, error: &SettingsError) -> Ending {
+    match error {
         SettingsError::File(_) => Ending::Sentence(format!(
-            "the folder “{}” cannot be used by user {}: {e}",
+            "the folder “{}” cannot be used by user {}: {error}",
             path.display(),
             user()
         )),
         other => Ending::Sentence(other.to_string()),
-    })
+    }
 }
 
 /// The environment as text. What is no text is no setting of ours, or a value that is refused.
@@ -242,7 +265,7 @@ fn make(path: &Path) -> Result<bool, Ending> {
     }
 }
 
-fn lock(path: &Path) -> Result<File, Ending> {
+fn lock(path: &Path, instead: &str) -> Result<File, Ending> {
     let name = path.join(LOCK);
     let file = File::options()
         .create(true)
@@ -254,7 +277,7 @@ fn lock(path: &Path) -> Result<File, Ending> {
     match file.try_lock() {
         Ok(()) => Ok(file),
         Err(TryLockError::WouldBlock) => Err(Ending::Sentence(format!(
-            "another Peglore is using the folder “{}”; stop it first",
+            "another Peglore is using the folder “{}”; stop it first{instead}",
             path.display()
         ))),
         Err(TryLockError::Error(e)) => Err(unusable(path, "cannot be locked", &e)),

@@ -11,6 +11,7 @@ mod damage;
 mod data_folder;
 mod demo;
 mod import;
+mod mistyped;
 mod restore;
 mod serve;
 mod settings;
@@ -155,7 +156,10 @@ impl From<crate::actions::ActionError> for Ending {
 }
 
 pub fn run() -> ExitCode {
-    let asked = CommandLine::parse();
+    let asked = match CommandLine::try_parse() {
+        Ok(asked) => asked,
+        Err(error) => return mistyped::told(&error),
+    };
     // What is made from here on, record and backups, is for this user alone to read.
     rustix::process::umask(Mode::RWXG | Mode::RWXO);
     tracing_subscriber::fmt()

@@ -21,7 +21,7 @@ pub async fn run(path: &Path) -> Result<(), Ending> {
     };
     if !file.is_file() {
         return Err(Ending::Sentence(format!(
-            "there is no record at “{}”",
+            "there is no record at “{}”; give a backup file, or the data folder of a club",
             path.display()
         )));
     }

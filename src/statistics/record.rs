@@ -43,12 +43,19 @@ pub struct OnRecord {
     pub latest: Option<Day>,
 }
 
-/// Told from the rows of the figures: the record of a water is read once for both.
-pub fn on_record(rows: &[AtWater]) -> OnRecord {
-    let days = || rows.iter().map(|one| one.row.caught.day);
-    let of_matches = rows.iter().filter(|one| one.row.series == Series::Match);
-    let match_days: BTreeSet<Day> = of_matches.map(|one| one.row.caught.day).collect();
-    let sessions: BTreeSet<SessionId> = rows.iter().map(|one| one.session).collect();
+/// Told from the rows of the figures: the record of a water is read once for both. Of reports,
+/// shown to members alone, nothing is told with fewer than three anglers behind them.
+pub fn on_record(rows: &[AtWater], to_a_member: bool) -> OnRecord {
+    let of = |series: Series| rows.iter().filter(move |one| one.row.series == series);
+    let reporting: BTreeSet<AnglerId> = of(Series::Report).map(|one| one.row.angler).collect();
+    let reports = to_a_member && reporting.len() >= ANGLERS_BEHIND_REPORTS;
+    let told = || {
+        let shown = move |one: &&AtWater| reports || one.row.series == Series::Match;
+        rows.iter().filter(shown)
+    };
+    let days = || told().map(|one| one.row.caught.day);
+    let match_days: BTreeSet<Day> = of(Series::Match).map(|one| one.row.caught.day).collect();
+    let sessions: BTreeSet<SessionId> = told().map(|one| one.session).collect();
     OnRecord {
         match_days: match_days.len(),
         sessions: sessions.len(),

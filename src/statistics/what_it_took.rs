@@ -226,7 +226,10 @@ impl WhatItTook {
         }
         let mut said = format!(
             "In the last {} {}, {}.",
-            wording::count(self.matches.len(), "match", "matches"),
+            match self.matches.len() {
+                1 => "match".to_owned(),
+                some => wording::count(some, "match", "matches"),
+            },
             self.asked.words(),
             match (self.winning, self.framed) {
                 (None, _) => "nobody weighed".to_owned(),

@@ -96,13 +96,16 @@ pub struct Begun {
     pub people: bool,
     /// There is a match or a report, made here or brought in.
     pub records: bool,
+    /// A sheet of past results or sessions is in the record.
+    pub sheets: bool,
 }
 
 pub async fn begun(connection: &mut SqliteConnection) -> Result<Begun, StoreError> {
     Ok(sqlx::query_as!(
         Begun,
         r#"SELECT EXISTS (SELECT 1 FROM accounts LIMIT 1 OFFSET 1) AS "people!: bool",
-                  (EXISTS (SELECT 1 FROM matches) OR EXISTS (SELECT 1 FROM sessions)) AS "records!: bool""#
+                  (EXISTS (SELECT 1 FROM matches) OR EXISTS (SELECT 1 FROM sessions)) AS "records!: bool",
+                  EXISTS (SELECT 1 FROM imports WHERE state = 'done' AND kind IN ('results', 'sessions')) AS "sheets!: bool""#
     )
     .fetch_one(connection)
     .await?)

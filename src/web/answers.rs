@@ -63,7 +63,10 @@ pub struct PegAnswers {
 /// What stands on record at a water, added up.
 pub struct VenueRecord {
     pub figures: Vec<SeriesFigures>,
+    /// What a visitor is told is there: matches.
     pub on_record: OnRecord,
+    /// What a member is told: reports with them, where enough anglers stand behind these.
+    pub with_reports: OnRecord,
 }
 
 /// The banks and pegs of a water, pegs as one walks them.
@@ -217,7 +220,8 @@ impl Answers {
             let caught: Vec<RecordRow> = rows.iter().map(|one| one.row).collect();
             let record = VenueRecord {
                 figures: record::figures(&caught, scale),
-                on_record: record::on_record(&rows),
+                on_record: record::on_record(&rows, false),
+                with_reports: record::on_record(&rows, true),
             };
             Ok(((now.sessions, now.matches), record))
         };

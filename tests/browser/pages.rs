@@ -68,6 +68,20 @@ if (document.documentElement.scrollWidth <= 320) return [];
 return ['the page is ' + document.documentElement.scrollWidth + ' px wide: ' +
   [...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > 321).slice(0, 2).map(e => e.outerHTML.slice(0, 120)).join(' ')];";
 
+/// What reaches beyond a page 390 px wide once every letter is twice as large, or is printed over
+/// something else in its head (WCAG 2.2, 1.4.4).
+const LARGE: &str = "
+const root = document.documentElement;
+root.style.setProperty('font-size', '36px');
+const wrong = [];
+if (root.scrollWidth > 390) wrong.push('with letters twice as large the page is ' + root.scrollWidth + ' px wide');
+const words = document.createRange();
+words.selectNodeContents(document.querySelector('.masthead .club'));
+const club = words.getBoundingClientRect(), who = document.querySelector('.masthead .who a')?.getBoundingClientRect();
+if (who && club.right > who.left && club.bottom > who.top) wrong.push('with letters twice as large a name is printed over the club');
+root.style.removeProperty('font-size');
+return wrong;";
+
 fn engine() -> String {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("target/browser/node_modules/axe-core/axe.min.js");
@@ -124,7 +138,11 @@ fn texts(value: &Value) -> Vec<String> {
 async fn looked_at(chrome: &Chrome, engine: &str, origin: &str, address: &str) -> Vec<String> {
     chrome.size(390, 844).await;
     chrome.goto(&format!("{origin}{address}")).await;
-    wrong_with(chrome, engine, origin, address).await
+    let large = complaints(chrome, LARGE).await;
+    let large = large.iter().map(|what| format!("{address} {what}"));
+    let mut wrong: Vec<String> = large.collect();
+    wrong.extend(wrong_with(chrome, engine, origin, address).await);
+    wrong
 }
 
 /// Everything wrong with the page that comes back when the form there is sent as it opens.

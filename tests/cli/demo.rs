@@ -26,6 +26,8 @@ async fn the_demonstration_club_is_as_large_as_its_description_says() {
 
     assert_eq!((proof.accounts, proof.anglers, proof.matches), (3, 60, 150));
     let count = async |sql: &'static str| number(&site, sql).await;
+    let grown = "SELECT COUNT(*) FROM anglers WHERE account_id IS NOT NULL AND is_junior = 0";
+    assert_eq!(count(grown).await, 3, "nobody who signs in is a junior");
     let (published, main) = (
         "SELECT COUNT(*) FROM matches WHERE state = 'published'",
         "SELECT COUNT(*) FROM matches WHERE state = 'published' AND venue_id = 1",

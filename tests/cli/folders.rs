@@ -315,3 +315,42 @@ async fn a_demonstration_goes_near_no_folder_with_anything_in_it() {
     refuses(&["demo", "--data", &data], "is not empty");
     assert_eq!(inside(photos.path()), ["pike.jpg"]);
 }
+
+#[tokio::test]
+async fn what_is_refused_says_what_to_do_instead() {
+    let folder = begun().await;
+    let data = folder.path().to_string_lossy();
+    let to = format!("name a file in it: --to {data}/peglore-");
+    refuses(&["backup", "--data", &data, "--to", &data], &to);
+    let nowhere = folder.path().join("nowhere");
+    let nowhere = nowhere.to_string_lossy();
+    let begin = format!("peglore serve --data {nowhere}");
+    refuses(&["account", "--data", &nowhere, "list"], &begin);
+
+    let lock = std::fs::File::create(folder.path().join("peglore.lock")).expect("writable");
+    lock.lock().expect("nobody has it");
+    let account = ["account", "--data", &data, "list"];
+    refuses(&account, "under Committee, People who sign in");
+    refuses(
+        &["import", "--data", &data, "list"],
+        "under Committee, Old sheets",
+    );
+}
+
+#[tokio::test]
+async fn every_setting_says_where_its_value_comes_from() {
+    let folder = begun().await;
+    std::fs::write(folder.path().join("settings.txt"), "backups_kept = 7\n").expect("writable");
+    let output = program(&["settings", "--data", &folder.path().to_string_lossy()])
+        .env("PEGLORE_LISTEN", "127.0.0.1:4000")
+        .output()
+        .expect("the program runs");
+    let told = String::from_utf8_lossy(&output.stdout).into_owned();
+    for words in [
+        "listen = 127.0.0.1:4000\n    Here: from PEGLORE_LISTEN.",
+        "backups_kept = 7\n    Here: from settings.txt.",
+        "disk_floor_mib = 64\n    Here: the default.",
+    ] {
+        assert!(told.contains(words), "no “{words}” in {told}");
+    }
+}

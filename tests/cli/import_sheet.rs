@@ -96,6 +96,8 @@ async fn a_sheet_says_what_it_leaves_out_and_comes_in_once_it_is_answered() {
             "nothing was saved",
             "Give --hours 5, or --hours unknown",
             "Give --fish all, or every group",
+            "Give --pegs with one of: bag, of-choice, roving, unknown.",
+            "Give --weights with one of: pounds-point-ounces, decimal-pounds",
         ],
     );
     let words = String::from_utf8_lossy(&asked.stderr).into_owned();

@@ -108,6 +108,12 @@ async fn a_file_comes_in_from_the_command_line_once_and_can_be_undone() {
     let number: String = number.chars().take_while(char::is_ascii_digit).collect();
     let undone = import(folder.path(), &["undo", &number]);
     assert!(undone.status.success(), "{}", told(&undone));
+    let twice = import(folder.path(), &["undo", &number]);
+    assert!(
+        !twice.status.success() && told(&twice).contains("undone already"),
+        "{}",
+        told(&twice)
+    );
     assert_eq!(days(folder.path()).await, 0);
 }
 
@@ -132,6 +138,7 @@ async fn what_is_said_wrongly_is_told_in_a_sentence_and_leaves_nothing() {
         (&["--day-ends", "noon"], "no hour at which a day can end"),
         (&["--day-before", "snow"], "low, high or rain"),
         (&[], "Does the day or the month come first"),
+        (&[], "Give --dates day-first or --dates month-first"),
     ] {
         let output = import(folder.path(), &[&base[..], more].concat());
         assert!(!output.status.success(), "{more:?}");
@@ -146,7 +153,7 @@ async fn what_is_said_wrongly_is_told_in_a_sentence_and_leaves_nothing() {
         &["weather", &file, "--venue", "Elsewhere", "--source", "x"],
     );
     assert!(
-        told(&nowhere).contains("there are Quillet Water"),
+        told(&nowhere).contains("on record: Quillet Water"),
         "{}",
         told(&nowhere)
     );
@@ -188,5 +195,60 @@ async fn a_station_files_rain_counts_by_the_hour_at_which_it_is_read() {
         }
         db.close().await;
         assert_eq!(found, [first, ends], "{more:?}");
+    }
+}
+
+#[tokio::test]
+async fn what_is_refused_is_told_by_its_line_and_shows_in_the_exit_code() {
+    let folder = folder().await;
+    let file = folder.path().join("harl.csv");
+    let text =
+        "date,max_c,rain_mm\n2025-02-01,8,3\n2190-02-02,9,1\n2025-02-30,7,0\n2025-02-03,6,2\n";
+    std::fs::write(&file, text).expect("written");
+    let file = file.to_string_lossy();
+    let asked = [
+        "weather",
+        &file,
+        "--venue",
+        "Quillet Water",
+        "--source",
+        "Harl",
+    ];
+    for more in [&["--look"][..], &[]] {
+        let output = import(folder.path(), &[&asked[..], more].concat());
+        let told = told(&output);
+        // A look saves nothing that could be lacking.
+        assert_eq!(output.status.success(), more == ["--look"], "{told}");
+        for words in ["two refused", "Line 3: ", "still to come", "Line 4: "] {
+            assert!(told.contains(words), "no “{words}” in {told}");
+        }
+    }
+    assert_eq!(days(folder.path()).await, 2);
+}
+
+#[tokio::test]
+async fn a_file_without_days_or_a_column_of_dates_is_told_by_its_name() {
+    let folder = folder().await;
+    let base = ["--venue", "Quillet Water", "--source", "Harl"];
+    for (name, text, sentence) in [
+        ("none.csv", "", "none.csv: The file is empty"),
+        (
+            "odd.csv",
+            "\u{1}\u{2}\u{3}\u{4}",
+            "odd.csv: The file is not text",
+        ),
+        ("head.csv", "date,max_c,rain_mm\n", "head.csv: "),
+        ("tag.csv", "Tag,rain_mm\nfirst,3\n", "--column \"Tag=date\""),
+    ] {
+        let file = folder.path().join(name);
+        std::fs::write(&file, text).expect("written");
+        let file = file.to_string_lossy();
+        let output = import(folder.path(), &[&["weather", &file][..], &base].concat());
+        assert!(!output.status.success(), "{name}: {}", told(&output));
+        assert!(told(&output).contains(sentence), "{}", told(&output));
+    }
+    let help = import(folder.path(), &["weather", "--help"]);
+    for word in ["rain-mm", "wind-from", "pressure-hpa"] {
+        assert!(told(&help).contains(word), "{}", told(&help));
     }
 }

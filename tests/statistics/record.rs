@@ -130,15 +130,40 @@ fn what_is_on_record_counts_sessions_once_and_match_days_apart() {
         at(4, row(Series::Match, both(), 3, 13)),
     ];
 
-    let told = on_record(&rows);
-
     let day = |date| Day::new(2026, 6, date);
     let by_hand = OnRecord {
         match_days: 2,
-        sessions: 4,
+        sessions: 3,
         first: day(6),
         latest: day(13),
     };
-    assert_eq!(told, by_hand);
-    assert_eq!(on_record(&[]), OnRecord::default());
+    assert_eq!(on_record(&rows, false), by_hand);
+    assert_eq!(on_record(&[], true), OnRecord::default());
+}
+
+#[test]
+fn only_members_are_told_of_reports_and_only_with_three_anglers_behind_them() {
+    let at = |session, series, angler, day| AtWater {
+        session: SessionId(session),
+        row: row(series, both(), angler, day),
+    };
+    let mut rows = vec![
+        at(1, Series::Match, 1, 6),
+        at(2, Series::Report, 1, 2),
+        at(3, Series::Report, 2, 20),
+    ];
+    let matches = on_record(&rows[..1], false);
+    assert_eq!(on_record(&rows, true), matches);
+
+    rows.push(at(4, Series::Report, 3, 9));
+
+    assert_eq!(on_record(&rows, false), matches);
+    let day = |date| Day::new(2026, 6, date);
+    let with_reports = OnRecord {
+        match_days: 1,
+        sessions: 4,
+        first: day(2),
+        latest: day(20),
+    };
+    assert_eq!(on_record(&rows, true), with_reports);
 }

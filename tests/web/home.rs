@@ -2,6 +2,7 @@
 
 use peglore::domain::{dates::Day, ids::VenueId};
 
+use super::matches::run;
 use crate::support::{TestSite, planted::Planted};
 
 #[tokio::test]
@@ -15,8 +16,21 @@ async fn an_empty_club_is_told_what_comes_here_and_who_brings_it() {
         .says("No match is planned.")
         .says("No result has been posted yet.")
         .says("class=\"do\" href=\"/sign-in\"");
-    site.organiser()
-        .await
+    let organiser = site.organiser().await;
+    for (page, words) in [
+        (
+            "/weather",
+            "No water is on record yet. <a href=\"/venues/new\">",
+        ),
+        (
+            "/matches/new",
+            "a match needs one. <a href=\"/venues/new\">",
+        ),
+    ] {
+        let shown = organiser.get(page).await.shown();
+        shown.says(words).does_not_say("Make the match");
+    }
+    organiser
         .get("/")
         .await
         .shown()
@@ -72,6 +86,29 @@ async fn officers_of_an_empty_club_are_shown_its_first_steps() {
     site.report(VenueId(1), 901, day, 3, "club").await;
     let home = administrator.get("/").await.shown();
     home.does_not_say("First steps");
+}
+
+/// A report made here is no sheet brought in.
+#[tokio::test]
+async fn old_sheets_are_done_only_once_one_is_brought_in() {
+    let site = TestSite::new().await;
+    let administrator = site.administrator().await;
+    site.water(1).await;
+    let day = Day::new(2026, 11, 1).expect("a day");
+    site.report(VenueId(1), 901, day, 3, "club").await;
+    let home = administrator.get("/").await.shown();
+    home.says("First steps")
+        .says("Nothing waits for it")
+        .does_not_say("Done: a sheet");
+
+    run(
+        &site,
+        "INSERT INTO imports (file_name, file_sha256, kind, state, at_utc, content)
+         VALUES ('old.csv', zeroblob(32), 'results', 'done', 0, x'00')",
+    )
+    .await;
+    let home = administrator.get("/").await.shown();
+    home.says("Done: a sheet is in the record.");
 }
 
 #[tokio::test]

@@ -39,6 +39,7 @@ async fn the_page_never_waits_for_a_fit_and_says_so() {
         .says("in five hours with one rod")
         .says(", as the day’s average over all who fish; single nets vary far more.</p>")
         .says("The nearest days: Matches")
+        .says("href=\"#alike-match\"")
         .says(" fished, ")
         .says("small-strip")
         .says("The figures behind it, as CSV")

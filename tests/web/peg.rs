@@ -377,7 +377,9 @@ async fn a_peg_nobody_drew_claims_nothing_and_one_that_never_was_is_not_found() 
         .shown()
         .says("No drawn match is on record from this peg yet.")
         .says("No session with its hours is on record here yet.")
-        .says("Published matches that drew this peg will stand here.");
+        .says("Published matches that drew this peg will stand here.")
+        .says("<a href=\"#sessions\">What it has given</a>")
+        .does_not_say("href=\"#hours\"");
     assert_eq!(
         site.visitor().get("/venues/1/pegs/9").await.status,
         StatusCode::NOT_FOUND

@@ -160,6 +160,25 @@ async fn a_posted_match_is_on_record_whoever_may_read_what_its_anglers_reported(
 }
 
 #[tokio::test]
+async fn a_visitor_is_not_told_that_members_reported() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let before = site.visitor().get(&planted.path).await.shown();
+    before.says("Eight match days and 48 sessions are on record here");
+
+    planted
+        .report(&site, &reports(day(12, 1), &[0, 1, 2], "club"))
+        .await;
+    let visitor = site.visitor().get(&planted.path).await.shown();
+    let member = site.member().await.get(&planted.path).await.shown();
+
+    visitor.says("Eight match days and 48 sessions are on record here");
+    member
+        .says("Eight match days and ")
+        .does_not_say("and 48 sessions");
+}
+
+#[tokio::test]
 async fn the_reed_line_names_the_pegs_that_stand_clear_of_chance() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
@@ -285,11 +304,16 @@ async fn an_unfished_water_says_that_its_pegs_cannot_be_told_apart() {
     ];
     organiser.submit("/venues/new", &form).await.taken();
 
+    organiser
+        .get("/venues/1")
+        .await
+        .shown()
+        .says("the first match, or reports of three anglers, begin it");
     site.visitor()
         .get("/venues/1")
         .await
         .shown()
-        .says("Nothing is on record here yet")
+        .says("No match is on record here yet")
         .says("No peg has five drawn matches yet")
         .does_not_say("class=\"reed-line\"")
         .says("No match is planned here, and no result is posted.")

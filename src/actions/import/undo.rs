@@ -5,7 +5,7 @@
 
 use crate::{
     actions::{ActionError, By},
-    domain::{dates::Instant, ids::ImportId},
+    domain::{dates::Instant, ids::ImportId, imports::ImportState},
     store::{Db, audit, imports, matches, sessions},
 };
 
@@ -13,9 +13,15 @@ use crate::{
 pub async fn undo(db: &Db, now: Instant, by: &By, id: ImportId) -> Result<(), ActionError> {
     by.must_be_officer()?;
     let mut writing = db.write().await?;
-    imports::by_id(&mut writing, id)
+    let import = imports::by_id(&mut writing, id)
         .await?
         .ok_or(ActionError::NotFound)?;
+    if import.state == ImportState::Undone {
+        return Err(ActionError::refused(
+            "",
+            "This file is undone already, so there is nothing to do.",
+        ));
+    }
     for session in imports::undoing::reports_within(&mut writing, id).await? {
         matches::sessions::detach(&mut writing, session).await?;
         sessions::refresh_catches(&mut writing, session).await?;

@@ -39,15 +39,21 @@ pub async fn plant(db: &Db, now: Instant, club: &DemoClub) -> Result<DemoLinks, 
     settings::put_made_up(&mut writing).await?;
     let people = people(&mut writing, club).await?;
     let mut made = Vec::new();
-    for (place, role) in SIGN_IN.into_iter().enumerate() {
+    let mut grown = (0..people.len()).filter(|place| !club.anglers[*place].is_junior);
+    let mut organising = None;
+    for role in SIGN_IN {
+        let place = grown.next().ok_or(ActionError::NotFound)?;
         made.push(account(&mut writing, now, role, (place, people[place]), club).await?);
+        if role == Role::Organiser {
+            organising = Some(people[place]);
+        }
     }
     let (organiser, pid) = made[1].clone();
     let by = By::Account {
         id: organiser,
         pid,
         role: Role::Organiser,
-        angler: Some(people[1]),
+        angler: organising,
     };
     for venue in &club.venues {
         let (id, pegs) = waters::write(&mut writing, now, &zone, venue).await?;
@@ -74,7 +80,7 @@ pub async fn plant(db: &Db, now: Instant, club: &DemoClub) -> Result<DemoLinks, 
     })
 }
 
-/// The first anglers have accounts, in these roles.
+/// The first grown anglers have accounts, in these roles.
 const SIGN_IN: [Role; 3] = [Role::Member, Role::Organiser, Role::Administrator];
 
 /// Drams as scales and anglers have them: whole ounces, one at least for anything caught.

@@ -41,7 +41,11 @@ fn number_of_a_file(text: &str) -> Result<i64, String> {
 }
 
 pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
-    let folder = DataFolder::with_record(data)?;
+    let page = match what {
+        What::Weather(_) => "Weather",
+        What::Sheet(_) | What::List | What::Undo { .. } => "Committee, Old sheets",
+    };
+    let folder = DataFolder::with_record(data, page)?;
     let now = Clock::system().now();
     let db = folder.open(now).await?;
     let outcome = done(&db, now, data, what).await;

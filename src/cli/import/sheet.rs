@@ -144,7 +144,7 @@ async fn one(
     (args, file): (&SheetArgs, &Path),
 ) -> Result<(), Ending> {
     let bytes = read_file(file)?;
-    let sheet = open(&bytes).map_err(sentence)?;
+    let sheet = open(&bytes).map_err(|why| sentence(format!("“{}”: {why}", file.display())))?;
     let kind = match args.holds {
         Holds::Results => ImportKind::Results,
         Holds::Sessions => ImportKind::Sessions,

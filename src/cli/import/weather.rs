@@ -16,6 +16,7 @@ use crate::{
     domain::{
         dates::Instant,
         ids::{ImportId, VenueId},
+        weather::bringing_in::Change,
     },
     formats::{days::DayOrder, weather_csv::Column},
     statistics::wording,
@@ -24,6 +25,9 @@ use crate::{
 
 /// The most a weather file may hold, bytes, as on the page.
 const MOST_BYTES: u64 = 16 * 1024 * 1024;
+
+/// Refused rows, and cells that could not be read, told one by one.
+const MOST_TOLD: usize = 20;
 
 /// What is said about the files.
 #[derive(Args)]
@@ -51,8 +55,7 @@ pub struct Weather {
     /// Which source or station of a file that holds several.
     #[arg(long, value_name = "NAME")]
     only: Option<String>,
-    /// What a column holds where its name does not say it, as in --column "Regen=rain-mm". May be repeated.
-    #[arg(long, value_name = "COLUMN=WHAT")]
+    #[arg(long, value_name = "COLUMN=WHAT", help = help_on_columns())]
     column: Vec<String>,
     /// How dates like 01/02/2025 are meant: day-first or month-first.
     #[arg(long, value_name = "ORDER")]
@@ -62,42 +65,68 @@ pub struct Weather {
     look: bool,
 }
 
-pub async fn run(db: &Db, now: Instant, data: &Path, asked: &Weather) -> Result<(), Ending> {
-    let venue = venue(db, &asked.venue).await?;
-    for file in &asked.files {
-        one(db, now, venue, (data, file), asked).await?;
-    }
-    Ok(())
+fn help_on_columns() -> String {
+    format!(
+        "What a column holds where its name does not say it, as in --column \"Regen=rain-mm\". May be repeated. WHAT is one of: {}",
+        slugs()
+    )
 }
 
+fn slugs() -> String {
+    let all: Vec<_> = Column::all().into_iter().map(Column::slug).collect();
+    all.join(", ")
+}
+
+pub async fn run(db: &Db, now: Instant, data: &Path, asked: &Weather) -> Result<(), Ending> {
+    let venue = venue(db, &asked.venue).await?;
+    let mut refused = 0;
+    for file in &asked.files {
+        refused += one(db, now, venue, (data, file), asked).await?;
+    }
+    if refused == 0 || asked.look {
+        return Ok(());
+    }
+    Err(Ending::Sentence(format!(
+        "{} refused, as told above; all else is taken. Mend {} and bring the file in again: nothing is taken twice",
+        match refused {
+            1 => "one row or day was".to_owned(),
+            many => format!("{} rows or days were", wording::number(many)),
+        },
+        if refused == 1 { "it" } else { "them" }
+    )))
+}
+
+/// Brings one file in; how much of it was refused.
 async fn one(
     db: &Db,
     now: Instant,
     venue: VenueId,
     (data, path): (&Path, &Path),
     asked: &Weather,
-) -> Result<(), Ending> {
+) -> Result<usize, Ending> {
     let content = read(path)?;
     let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let id = bring::lay_out(db, now, &By::CommandLine, venue, (&name, content)).await?;
-    let outcome = laid_out(db, now, data, id, asked).await;
-    if !matches!(outcome, Ok(true)) {
-        import::discard(db, now, &By::CommandLine, id).await?;
-    }
-    outcome.map(|_| ()).map_err(|ending| match ending {
+    let of_this_file = |ending: Ending| match ending {
         Ending::Sentence(why) => Ending::Sentence(format!("{name}: {why}")),
         other => other,
-    })
+    };
+    let id = bring::lay_out(db, now, &By::CommandLine, venue, (&name, content)).await;
+    let id = id.map_err(|error| of_this_file(error.into()))?;
+    let outcome = laid_out(db, now, data, id, asked).await;
+    if !matches!(outcome, Ok((true, _))) {
+        import::discard(db, now, &By::CommandLine, id).await?;
+    }
+    outcome.map(|(_, refused)| refused).map_err(of_this_file)
 }
 
-/// `true` when the file is in the record now.
+/// Whether the file is in the record now, and how much of it was refused.
 async fn laid_out(
     db: &Db,
     now: Instant,
     data: &Path,
     id: ImportId,
     asked: &Weather,
-) -> Result<bool, Ending> {
+) -> Result<(bool, usize), Ending> {
     let fetched = imports::by_id(&mut *db.read().await?, id).await?;
     let mut import = fetched.ok_or_else(|| Ending::Sentence("the file is gone".to_owned()))?;
     let brought = as_asked(db, now, &import, asked).await?;
@@ -106,11 +135,19 @@ async fn laid_out(
     import = fetched.unwrap_or(import);
     let preview = bring::look(db, now, &import).await?;
     if !preview.problems.is_empty() {
-        return Err(Ending::Sentence(preview.problems.join(" ")));
+        let mut said = preview.problems.clone();
+        said.extend(options(&preview, &brought));
+        return Err(Ending::Sentence(said.join(" ")));
+    }
+    let refused = preview.refused();
+    if preview.planned.is_empty() && refused == 0 {
+        return Err(Ending::Sentence(
+            "there is no day with any weather in it, so nothing was saved".to_owned(),
+        ));
     }
     tell(&import.file_name, &preview, &brought);
     if asked.look || preview.writes() == 0 {
-        return Ok(false);
+        return Ok((false, refused));
     }
     match bring::save(db, now, &By::CommandLine, id, None).await? {
         Saved::Days { new, corrected } => {
@@ -120,10 +157,42 @@ async fn laid_out(
                 wording::alone(corrected),
                 super::undoing(data, id)
             );
-            Ok(true)
+            Ok((true, refused))
         }
-        Saved::Otherwise => Ok(false),
+        Saved::Otherwise => Ok((false, refused)),
     }
+}
+
+/// The options that answer what is still to be said.
+fn options(preview: &Preview, brought: &Brought) -> Vec<String> {
+    let file = &preview.file;
+    let names: Vec<&str> = file.columns.iter().map(|(name, _)| name.as_str()).collect();
+    let taken = || brought.how.columns.iter().flatten();
+    let mut options = Vec::new();
+    if file.within.len() > 1 && brought.how.only.is_none() {
+        let within: Vec<&str> = file.within.iter().map(|(name, _)| name.as_str()).collect();
+        options.push(format!("Give --only with one of: {}.", within.join(", ")));
+    } else if let Some(first) = file
+        .columns_not_taken(&brought.how)
+        .first()
+        .or(names.first())
+    {
+        let unsaid = match taken().any(|column| *column == Column::Date) {
+            true if taken().all(|c| matches!(c, Column::Date | Column::Source)) => "rain-mm",
+            true => "",
+            false => "date",
+        };
+        if !unsaid.is_empty() {
+            options.push(format!(
+                "Say it as in --column \"{first}={unsaid}\"; its columns are {}.",
+                names.join(", ")
+            ));
+        }
+    }
+    if file.asks.is_some() {
+        options.push("Give --dates day-first or --dates month-first.".to_owned());
+    }
+    options
 }
 
 /// The guess at the file, with what was said on the command line over it.
@@ -167,10 +236,6 @@ async fn as_asked(
 }
 
 fn column(said: &str, columns: &[(String, Vec<String>)]) -> Result<(usize, Column), Ending> {
-    let slugs = || {
-        let all: Vec<_> = Column::all().into_iter().map(Column::slug).collect();
-        all.join(", ")
-    };
     let unreadable = |why: String| Ending::Sentence(why);
     let (name, slug) = said.rsplit_once('=').ok_or_else(|| {
         unreadable(format!(
@@ -182,7 +247,7 @@ fn column(said: &str, columns: &[(String, Vec<String>)]) -> Result<(usize, Colum
     let at = at.ok_or_else(|| {
         let names: Vec<_> = columns.iter().map(|(name, _)| name.as_str()).collect();
         unreadable(format!(
-            "there is no column “{name}”; there are {}",
+            "there is no column “{name}”; its columns are {}",
             names.join(", ")
         ))
     })?;
@@ -236,7 +301,10 @@ async fn venue(db: &Db, name: &str) -> Result<VenueId, Ending> {
     let names: Vec<_> = venues.iter().map(|venue| venue.name.as_str()).collect();
     Err(Ending::Sentence(match names.is_empty() {
         true => "no water is in the record yet; set one up on its page first".to_owned(),
-        false => format!("there is no water “{name}”; there are {}", names.join(", ")),
+        false => format!(
+            "there is no water “{name}”; on record: {}",
+            names.join(", ")
+        ),
     }))
 }
 
@@ -260,27 +328,26 @@ fn tell(name: &str, preview: &Preview, brought: &Brought) {
         wording::count(preview.new_days(), "new day", "new days"),
         wording::alone(preview.same_days()),
         wording::alone(preview.corrected_days()),
-        wording::alone(preview.file.refused_count + preview.refused_days())
+        wording::alone(preview.refused())
     );
     for note in &preview.file.notes {
         println!("  {note}");
     }
-    for (line, sentence) in preview.file.refused.iter().take(20) {
-        match line {
-            Some(line) => println!("  Line {line}: {sentence}"),
-            None => println!("  {sentence}"),
-        }
-    }
-    for cell in preview.file.unread.iter().take(20) {
+    tell_refused(preview);
+    for cell in preview.file.unread.iter().take(MOST_TOLD) {
         println!(
             "  Line {}, column {}: {} The rest of the day is taken.",
             cell.line, cell.column, cell.sentence
         );
     }
-    if preview.file.unread_count > 20 {
+    if preview.file.unread_count > MOST_TOLD {
         println!(
             "  And {} that could not be read.",
-            wording::count(preview.file.unread_count - 20, "more cell", "more cells")
+            wording::count(
+                preview.file.unread_count - MOST_TOLD,
+                "more cell",
+                "more cells"
+            )
         );
     }
     let not_taken = preview.file.columns_not_taken(&brought.how);
@@ -296,5 +363,27 @@ fn tell(name: &str, preview: &Preview, brought: &Brought) {
             wording::count(preview.clash_count, "figure", "figures"),
             wording::alone(preview.overtaken)
         );
+    }
+}
+
+/// Every row and day that is refused, with its line where that is known, up to a score of them.
+fn tell_refused(preview: &Preview) {
+    let rows = preview.file.refused.iter();
+    let rows = rows.map(|(line, why)| (line.iter().copied().collect::<Vec<u64>>(), why));
+    let days = preview.planned.iter().filter_map(|p| match &p.change {
+        Change::Refused(why) => Some((preview.lines_of(p.day), why)),
+        _ => None,
+    });
+    let mut told = 0;
+    for (lines, why) in rows.chain(days).take(MOST_TOLD) {
+        told += 1;
+        match lines.as_slice() {
+            [] => println!("  Refused: {why}"),
+            [line] => println!("  Line {line}: {why}"),
+            [first, .., last] => println!("  Lines {first} and {last}: {why}"),
+        }
+    }
+    if preview.refused() > told {
+        println!("  And {} more refused.", preview.refused() - told);
     }
 }

@@ -116,6 +116,12 @@ impl HourStrip {
         self.hours.hours.iter().any(|hour| !hour.low.is_empty())
     }
 
+    /// Whether what is written below is the fish themselves, which the table then has once.
+    fn rates_are_fish(&self) -> bool {
+        let hours = &self.hours.hours;
+        hours.iter().all(|hour| hour.rate == hour.fish.to_string())
+    }
+
     fn rod_hours(&self, hour: &Hour) -> String {
         crate::web::figures::number(hour.rod_hours, 1)
     }
@@ -199,5 +205,17 @@ mod tests {
     fn no_hours_and_no_effort_draw_nothing_and_do_not_fail() {
         assert!(strip(Vec::new()).columns.is_empty());
         assert_eq!(strip(vec![hour(0, &[], 0.0)]).columns[0].hatch, Place(0.0));
+    }
+
+    #[test]
+    fn where_the_fish_are_all_there_is_to_say_the_table_says_them_once() {
+        let counted = |rate: &str| Hour {
+            rate: rate.to_owned(),
+            ..hour(3, &[], 1.0)
+        };
+        let drawn = |rate| strip(vec![counted(rate)]).render().expect("it is drawn");
+
+        assert!(!drawn("3").contains(">Fish</th>"));
+        assert!(drawn("0.6").contains(">Fish</th>"));
     }
 }

@@ -40,10 +40,20 @@ impl RateTable {
             lines: Vec::new(),
             left_out: Vec::new(),
         };
+        let mut too_few = Vec::new();
         for set in &figures.sets {
-            table.add(set, "weight", &set.weight);
-            table.add(set, "number", &set.number);
+            for (measure, figure) in [("weight", &set.weight), ("number", &set.number)] {
+                let what = format!("{}, {measure}", set.groups);
+                match figure {
+                    Figure::Told(rate) => {
+                        table.lines.push(RateLine::of(set.groups, what, rate));
+                    }
+                    Figure::NotKnown => {}
+                    Figure::TooFewAnglers => too_few.push(what),
+                }
+            }
         }
+        table.withhold(&too_few);
         table.leave_out("Weight", &figures.sets, |set| &set.weight);
         table.leave_out("Number", &figures.sets, |set| &set.number);
         table
@@ -73,15 +83,19 @@ impl RateTable {
         ));
     }
 
-    fn add(&mut self, set: &SetFigures, measure: &str, figure: &Figure) {
-        let what = format!("{}, {measure}", set.groups);
-        match figure {
-            Figure::Told(rate) => self.lines.push(RateLine::of(set.groups, what, rate)),
-            Figure::NotKnown => {}
-            Figure::TooFewAnglers => self.left_out.push(format!(
-                "{what}: fewer than three anglers have shared reports of it with the club, or on one of its few days, so nothing is shown."
-            )),
+    /// One sentence for all that has too few anglers behind it; where that is everything, it goes
+    /// without naming.
+    fn withhold(&mut self, too_few: &[String]) {
+        if too_few.is_empty() {
+            return;
         }
+        self.left_out.push(match self.lines.is_empty() {
+            true => "Fewer than three anglers have shared reports with the club, or on one of the few days, so nothing is shown.".to_owned(),
+            false => format!(
+                "{}: fewer than three anglers have shared reports of it with the club, or on one of its few days, so nothing is shown.",
+                too_few.join("; ")
+            ),
+        });
     }
 
     /// What kind of sessions these are.
@@ -206,6 +220,13 @@ mod tests {
         ] {
             assert!(left_out(sets, &[]).contains(&weight(fish)), "{fish}");
         }
+    }
+
+    #[test]
+    fn what_too_few_anglers_reported_is_said_once() {
+        let told = left_out(&[3, 1, 2], &[1, 2, 3]);
+        let withheld = told.iter().filter(|one| one.contains("three anglers"));
+        assert_eq!(withheld.count(), 1, "{told:?}");
     }
 
     #[test]

@@ -127,7 +127,11 @@ impl VenuePage {
 
     /// What is on record, in one sentence.
     fn known(&self) -> String {
-        let on_record = &self.record.on_record;
+        let member = self.frame.is_signed_in();
+        let on_record = match member {
+            true => &self.record.with_reports,
+            false => &self.record.on_record,
+        };
         match (on_record.first, on_record.latest) {
             (Some(first), Some(latest)) => {
                 let days = wording::count(on_record.match_days, "match day", "match days");
@@ -138,7 +142,11 @@ impl VenuePage {
                     latest.short()
                 ))
             }
-            _ => "Nothing is on record here yet: the first match or report begins it.".to_owned(),
+            _ if member => {
+                "Nothing can be told of it yet: the first match, or reports of three anglers, begin it."
+                    .to_owned()
+            }
+            _ => "No match is on record here yet.".to_owned(),
         }
     }
 

@@ -219,7 +219,7 @@ impl Changes {
             figures: import_figures::shown(preview),
             ranges: import_figures::ranges(preview).join("; "),
             corrected: corrected(preview),
-            refused_count: preview.file.refused_count + preview.refused_days(),
+            refused_count: preview.refused(),
             refused,
             clashes: clashes(preview, brought),
             believed_after: believed_after(preview),
@@ -227,14 +227,9 @@ impl Changes {
     }
 }
 
-/// `Line 4`: where the figures of a day stand in the file, as far as that is known. Some may be
-/// printed under the next date.
+/// `Line 4`: where the figures of a day stand in the file, as far as that is known.
 fn lines_of(preview: &Preview, day: Day) -> String {
-    let next = preview.planned.len() > preview.file.days.len();
-    let printed = [Some(day), next.then(|| day.plus(1))];
-    let lines = printed.into_iter().flatten();
-    let lines = lines.filter_map(|day| preview.file.lines.get(&day).copied());
-    match lines.collect::<Vec<_>>().as_slice() {
+    match preview.lines_of(day).as_slice() {
         [] => String::new(),
         [line] => format!("Line {line}"),
         [first, .., last] => format!("Lines {first} and {last}"),

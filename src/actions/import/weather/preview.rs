@@ -80,6 +80,22 @@ impl Preview {
         self.count(|change| matches!(change, Change::Refused(_)))
     }
 
+    /// All that is refused: rows that cannot be read, and days that cannot be kept.
+    pub fn refused(&self) -> usize {
+        self.file.refused_count + self.refused_days()
+    }
+
+    /// The lines on which the figures of a day stand in the file, as far as that is known. Some may
+    /// be printed under the next date.
+    pub fn lines_of(&self, day: Day) -> Vec<u64> {
+        let next = self.planned.len() > self.file.days.len();
+        let printed = [Some(day), next.then(|| day.plus(1))];
+        let lines = printed.into_iter().flatten();
+        lines
+            .filter_map(|day| self.file.lines.get(&day).copied())
+            .collect()
+    }
+
     fn count(&self, which: impl Fn(&Change) -> bool) -> usize {
         self.planned.iter().filter(|p| which(&p.change)).count()
     }

@@ -157,7 +157,14 @@ pub fn unanswered(look: &Look) -> Option<String> {
         .read
         .asks
         .iter()
-        .map(|ask| format!("\n  {}  {}{}", option(ask), sentence(ask), rows_behind(ask)))
+        .map(|ask| {
+            let (option, words) = (option(ask), words(ask));
+            let mut line = format!("\n  {option}  {}", sentence(ask));
+            if !words.is_empty() {
+                line.push_str(&format!(" Give {option} with one of: {words}."));
+            }
+            line + &rows_behind(ask)
+        })
         .collect();
     (!asks.is_empty()).then(|| {
         format!(
@@ -197,6 +204,18 @@ fn option(ask: &Ask) -> &'static str {
         Ask::DayOrder(_) => "--dates",
         Ask::Bare { .. } => "--weights",
         Ask::SameDay { .. } => "--same-day",
+    }
+}
+
+/// What may be typed after the option, where that is one of a few words.
+fn words(ask: &Ask) -> &'static str {
+    match ask {
+        Ask::PegsAllotted => "bag, of-choice, roving, unknown",
+        Ask::Visibility => "club, private",
+        Ask::DayOrder(_) => "day-first, month-first",
+        Ask::Bare { .. } => "pounds-point-ounces, decimal-pounds, ounces, kilograms, grams",
+        Ask::SameDay { .. } => "same-outing, another-outing",
+        Ask::Date(_) | Ask::Venue(_) | Ask::MatchName | Ask::Hours | Ask::Groups => "",
     }
 }
 

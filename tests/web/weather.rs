@@ -368,7 +368,11 @@ async fn an_officer_adds_a_source_and_ranks_it_and_a_bad_rank_is_kept() {
         .await
         .asks("Enter a rank from 1 to 99")
         .says("value=\"first\"");
-    let odd = [("name_1", " "), ("rank_1", "1"), ("day_ends_1", "elevenish")];
+    let odd = [
+        ("name_1", " "),
+        ("rank_1", "1"),
+        ("day_ends_1", "elevenish"),
+    ];
     officer
         .submit(path, &odd)
         .await

@@ -5,8 +5,8 @@ pub mod conflicts; // two sources, two figures: which is believed
 pub mod export; // all days of all sources, as CSV
 pub mod grid; // a day and the ten before it, typed in one go
 pub mod import; // choosing a weather file
-pub mod import_file; // how a file is read, what it would change, saving and undoing it
 mod import_figures; // its figures as they would be kept
+pub mod import_file; // how a file is read, what it would change, saving and undoing it
 mod import_words; // the same in words
 pub mod index; // every venue with its last days
 pub mod reading; // one reading of the water, corrected or taken out

@@ -103,7 +103,7 @@ async fn reports_need_three_anglers_and_a_reader_of_the_club() {
         .get(&path)
         .await
         .shown()
-        .says("Silvers, number: fewer than three anglers");
+        .says("Fewer than three anglers have shared reports with the club");
 
     planted
         .report(&site, &reports(day(10, 1), &[0, 0, 0, 0, 0, 2], "private"))
@@ -115,7 +115,7 @@ async fn reports_need_three_anglers_and_a_reader_of_the_club() {
         .get(&path)
         .await
         .shown()
-        .says("Silvers, number: fewer than three anglers")
+        .says("Fewer than three anglers have shared reports with the club")
         .does_not_say("1.4 fish");
 
     planted

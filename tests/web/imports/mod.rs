@@ -282,7 +282,7 @@ async fn one_undo_hides_the_whole_file_everywhere_and_it_can_come_in_again() {
     organiser
         .submit(&format!("{import}/undo"), &[("sure", "on")])
         .await
-        .asks("nothing to undo");
+        .asks("undone already");
 
     bring_in(&organiser, RESULTS).await;
     assert_eq!(results(&site).await.len(), 2);

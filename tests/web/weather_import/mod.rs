@@ -308,7 +308,7 @@ async fn a_correction_is_a_new_version_and_undoing_it_gives_the_old_figure_back(
     officer
         .submit(&first, &[("act", "undo"), ("sure", "on")])
         .await
-        .asks("nothing to undo");
+        .asks("undone already");
 
     bring(
         &officer,

@@ -72,7 +72,7 @@ pub fn summary(
     let is_whole = warm.len() as i64 == DAYS;
     let mut parts = vec![opening(&days, settled, is_whole, broke, usual)];
     parts.extend(frosts(&days, run_up.day, broke, again));
-    parts.extend(rain(&days, run_up.day, again.or(broke)));
+    parts.extend(rain(&days, run_up.day, [again, broke]));
     parts.extend(trend(run_up, broke.is_some()));
     parts.extend(jumped.map(|change| jump(change, run_up.day.plus(-1))));
     parts.extend(ice(run_up));
@@ -299,7 +299,7 @@ fn counted(known: &[(Day, bool)]) -> Option<String> {
 }
 
 /// `18 mm of rain in the last three days`; or since the break, where only its days come to enough.
-fn rain(days: &[Observed<'_>], day: Day, broke: Option<Break>) -> Option<String> {
+fn rain(days: &[Observed<'_>], day: Day, breaks: [Option<Break>; 2]) -> Option<String> {
     let since = |first: Day| {
         let of_them = days.iter().filter(|(one, _)| *one >= first);
         let known: Vec<f64> = of_them.filter_map(|(_, today)| today.rain()).collect();
@@ -310,8 +310,8 @@ fn rain(days: &[Observed<'_>], day: Day, broke: Option<Break>) -> Option<String>
     };
     let lately = since(day.plus(-RAIN_DAYS)).map(|fell| format!("{fell} in the last three days"));
     lately.or_else(|| {
-        let (first, _) = broke?;
-        Some(format!("{} since {}", since(first)?, first.brief()))
+        let mut spells = breaks.into_iter().flatten();
+        spells.find_map(|(first, _)| Some(format!("{} since {}", since(first)?, first.brief())))
     })
 }
 

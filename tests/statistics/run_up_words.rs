@@ -228,6 +228,13 @@ fn rain_of_the_last_days_or_since_the_break_is_told_once() {
         said([0.0, 0.0, 0.0, 0.0, 6.0, 6.0, 6.0, 0.0, 0.0, 0.0], &broken),
         "A mild, dry run of days broke on Mon 23 Nov; no frosts since; 18\u{a0}mm of rain since Mon 23 Nov."
     );
+    // It turned twice, on the 23rd and on the 26th, and the rain fell between.
+    let twice = [0.5, 0.5, 0.5, 0.5, 5.5, 5.5, 5.5, 12.0, 12.0, 12.0];
+    let between = said([0.0, 0.0, 0.0, 0.0, 6.0, 6.0, 6.0, 0.0, 0.0, 0.0], &twice);
+    assert!(
+        between.contains("it turned milder still on Thu 26 Nov; no frosts since; 18\u{a0}mm of rain since Mon 23 Nov"),
+        "{between}"
+    );
     let mut with_a_gap = with_means(session, &even);
     with_a_gap
         .get_mut(&session.plus(-2))

@@ -148,7 +148,7 @@ async fn each_field_of_the_quick_form_names_what_is_wrong_on_the_quick_form() {
 async fn the_ticks_of_a_group_keep_their_columns_on_a_phone() {
     let site = with_water().await;
     let member = site.member().await;
-    let mut fields = form(&[("silvers_number", "three")]);
+    let mut fields = super::form(&[("silvers_number", "three")]);
     fields.retain(|(name, _)| *name != "silvers_number_unknown");
     member
         .submit("/report", &fields)

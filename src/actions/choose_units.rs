@@ -1,4 +1,4 @@
-//! How somebody has figures shown: kept with their own account, and asked of by nobody else.
+//! How somebody has figures shown: kept with their own account, and changed by nobody else.
 
 use super::{ActionError, By};
 use crate::{

@@ -208,7 +208,7 @@ impl SeriesStudy {
             false => format!("; on record: {}", wording::list(&each)),
         };
         Some(wording::sentence(&format!(
-            "{} on record {} too few to expect anything from, six are wanted{gave}",
+            "{} on record {} too few to expect anything from (six are wanted){gave}",
             wording::count(fished, "day", "days"),
             wording::are(fished)
         )))

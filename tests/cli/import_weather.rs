@@ -227,6 +227,35 @@ async fn what_is_refused_is_told_by_its_line_and_shows_in_the_exit_code() {
 }
 
 #[tokio::test]
+async fn a_refused_day_that_is_credited_to_the_day_before_is_told_by_the_line_it_stands_on() {
+    let folder = folder().await;
+    let file = folder.path().join("gauge.csv");
+    let text = "date,rain_mm\n2025-02-01,3\n2190-02-02,1\n2190-02-03,2\n";
+    std::fs::write(&file, text).expect("written");
+    let file = file.to_string_lossy();
+    let asked = [
+        "weather",
+        &file,
+        "--venue",
+        "Quillet Water",
+        "--source",
+        "Gauge",
+        "--day-ends",
+        "9 am",
+        "--day-before",
+        "rain",
+        "--look",
+    ];
+    let told = told(&import(folder.path(), &asked));
+    for words in [
+        "Line 3: Mon 1 Feb 2190 is still to come",
+        "Line 4: Tue 2 Feb 2190 is still to come",
+    ] {
+        assert!(told.contains(words), "no “{words}” in {told}");
+    }
+}
+
+#[tokio::test]
 async fn a_file_without_days_or_a_column_of_dates_is_told_by_its_name() {
     let folder = folder().await;
     let base = ["--venue", "Quillet Water", "--source", "Harl"];

@@ -33,6 +33,7 @@ fn a_total_is_nobodys_row_however_it_is_written() {
         "TOTAL:,,,,,16-10",
         "2019-01-05,Cup,Quillet Water,,Grand total,16-10",
         ",,,,Sub-total (2 fished),16-10",
+        ",,,,Section A total,16-10",
         ",,,,,16-10",
     ] {
         let read = old(&format!("{FIRST}{line}\n"));

@@ -102,6 +102,18 @@ fn units_are_guessed_from_other_peoples_headings() {
             Some(Column::Wind(SpeedUnit::Knots)),
         ]
     );
+    let strongest = guess(&sheet(
+        "Date,Max wind mph,Hi knots,Low wind,Wind mph\nx,,,,\n",
+    ));
+    assert_eq!(
+        strongest.columns[1..],
+        [
+            None,
+            None,
+            None,
+            Some(Column::Wind(SpeedUnit::MilesPerHour))
+        ]
+    );
     for column in Column::all() {
         assert_eq!(Column::from_slug(&column.slug()), Some(column));
     }

@@ -136,7 +136,7 @@ async fn six_days_are_wanted_and_fewer_say_what_they_gave() {
         .get(PAGE)
         .await
         .shown()
-        .says("One day on record is too few to expect anything from, six are wanted; on record: ")
+        .says("One day on record is too few to expect anything from (six are wanted); on record: ")
         .says(" an hour on ")
         .does_not_say("expect about")
         .does_not_say("no band yet")

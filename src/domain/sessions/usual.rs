@@ -80,6 +80,17 @@ fn limits(groups: GroupSet) -> (f64, f64, f64) {
     )
 }
 
+/// Pounds in whole pounds or kilograms, as the weight that is asked about was typed.
+fn whole(pounds: f64, scale: Scale) -> String {
+    match scale {
+        Scale::Drams => format!("{pounds:.0} lb"),
+        Scale::Grams => format!(
+            "{:.0} kg",
+            pounds * Weight::lb_oz(1, 0).as_grams() / 1_000.0
+        ),
+    }
+}
+
 impl Caught {
     /// A sentence where weight, or weight a fish, is far from what is caught on any day.
     pub fn unusual(&self) -> Option<String> {
@@ -87,16 +98,17 @@ impl Caught {
         let pounds = weight.as_pounds();
         if pounds > MOST_IN_ALL {
             return Some(format!(
-                "{}: {} is more than {MOST_IN_ALL:.0} lb of one kind. Mend it, or tick that it is right.",
+                "{}: {} is more than {} of one kind. Mend it, or tick that it is right.",
                 self.groups,
-                weight.words()
+                weight.words(),
+                whole(MOST_IN_ALL, weight.scale())
             ));
         }
         let count = self.count.filter(|count| *count > 0)? as f64;
         let (least_oz, most_lb, _) = limits(self.groups);
         let mean = pounds / count;
         let words = if mean > most_lb {
-            format!("{mean:.0} lb")
+            whole(mean, weight.scale())
         } else if mean * 16.0 < least_oz {
             match weight.scale() {
                 Scale::Drams => format!("{:.2} oz", mean * 16.0),
@@ -187,6 +199,18 @@ mod tests {
             1,
             Weight::lb_oz(20, 0),
             "makes 20 lb a fish",
+        );
+        says(
+            Group::Silvers,
+            2,
+            Weight::grams(18_000),
+            "makes 9 kg a fish",
+        );
+        says(
+            Group::Carp,
+            9,
+            Weight::grams(150_000),
+            "more than 136 kg of",
         );
         assert_eq!(mean(Group::Silvers, 100, Weight::lb_oz(0, 12)), None);
         assert_eq!(mean(Group::Carp, 0, Weight::drams(0)), None);

@@ -171,10 +171,11 @@ fn guess_column(name: &str) -> Option<Column> {
     ]) {
         return Some(Column::WindFrom);
     }
-    if has(&["wind", "windspeed", "wspd", "mph", "knots", "kts"])
-        && !has(&["max", "maximum", "highest"])
-    {
-        return Some(Column::Wind(speed_unit(&lower, &has)));
+    let lowest = has(&["min", "minimum", "tmin", "low", "lowest", "lo"]);
+    let highest = has(&["max", "maximum", "tmax", "high", "highest", "hi"]);
+    if has(&["wind", "windspeed", "wspd", "mph", "knots", "kts"]) {
+        // The strongest wind of a day is neither its mean nor its highest temperature.
+        return (!lowest && !highest).then(|| Column::Wind(speed_unit(&lower, &has)));
     }
     let pressure = [
         "pressure",
@@ -198,10 +199,10 @@ fn guess_column(name: &str) -> Option<Column> {
             () => PressureUnit::Hectopascals,
         }));
     }
-    if has(&["min", "minimum", "tmin", "low", "lowest", "lo"]) {
+    if lowest {
         return Some(Column::Min(temperature));
     }
-    if has(&["max", "maximum", "tmax", "high", "highest", "hi"]) {
+    if highest {
         return Some(Column::Max(temperature));
     }
     [

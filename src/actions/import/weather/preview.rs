@@ -52,6 +52,8 @@ pub struct Preview {
     pub source: Option<Source>,
     /// What the venue uses now, by rank.
     pub used: Vec<Source>,
+    /// How the file's dates differ from those on which each period began.
+    pub shifts: Shifts,
     /// By day, credited to the date on which each period began.
     pub planned: Vec<Planned>,
     /// The first few hundred.
@@ -86,13 +88,17 @@ impl Preview {
     }
 
     /// The lines on which the figures of a day stand in the file, as far as that is known. Some may
-    /// be printed under the next date.
+    /// be printed under another date.
     pub fn lines_of(&self, day: Day) -> Vec<u64> {
-        let next = self.planned.len() > self.file.days.len();
-        let printed = [Some(day), next.then(|| day.plus(1))];
-        let lines = printed.into_iter().flatten();
-        lines
-            .filter_map(|day| self.file.lines.get(&day).copied())
+        let credited = |printed: &Day| {
+            let weather = self.file.days.get(printed);
+            let printed = weather.map(|weather| (*printed, weather));
+            credit(printed, self.shifts).contains_key(&day)
+        };
+        let about = self.file.lines.range(day.plus(-1)..=day.plus(1));
+        about
+            .filter(|&(printed, _)| credited(printed))
+            .map(|(_, line)| *line)
             .collect()
     }
 
@@ -152,6 +158,7 @@ pub(super) async fn of(
             rain: source.rain_shift,
         },
     };
+    preview.shifts = shifts;
     let days = credit(preview.file.days.iter().map(|(day, w)| (*day, w)), shifts);
     let (Some((first, _)), Some((last, _))) = (days.first_key_value(), days.last_key_value())
     else {

@@ -39,13 +39,16 @@ fn worded(cell: &str) -> Option<Worded> {
     }
 }
 
-/// The same of the cell of a name, which may go on after it: `Total (14 fished)`.
+/// The same of the cell of a name, which may go on after it or say first of what it is:
+/// `Total (14 fished)`, `Section A total`.
 fn worded_name(cell: &str) -> Option<Worded> {
     let folded = key(cell);
-    let mut words = folded
+    let words = folded
         .split(' ')
         .skip_while(|word| matches!(*word, "grand" | "sub"));
-    let total = words.next().is_some_and(|word| SUMS[..4].contains(&word));
+    let ends = [words.clone().next(), words.last()];
+    let mut ends = ends.into_iter().flatten();
+    let total = ends.any(|word| SUMS[..4].contains(&word));
     worded(cell).or_else(|| total.then_some(Worded::Sum))
 }
 

@@ -169,23 +169,6 @@ fn the_reed_line_is_drawn_as_before() {
 }
 
 #[test]
-fn a_bank_without_a_drawn_match_explains_no_effects() {
-    for pegs in [4, 40] {
-        let mut bank = bank(pegs);
-        for reed in &mut bank.reeds {
-            (reed.matches, reed.adds) = (0, None);
-        }
-        let drawn = ReedLine::new(bank).to_string();
-
-        assert!(drawn.contains("A ring: no drawn match yet."), "{drawn}");
-        for effect in ["A stem", "Full ink", "the doubt", "half as much"] {
-            assert!(!drawn.contains(effect), "{effect}: {drawn}");
-        }
-        assert!(drawn.contains("href=\"/pegs/1\""), "{drawn}");
-    }
-}
-
-#[test]
 fn a_long_bank_runs_down_the_page_with_every_peg_a_link() {
     let drawn = ReedLine::new(bank(40)).to_string();
 

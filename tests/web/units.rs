@@ -175,6 +175,7 @@ async fn a_choice_stands_in_the_form_and_a_word_that_is_none_is_refused() {
     let account = member.get("/account").await.shown();
     account
         .says("How figures are shown")
+        .says("Those of <i>Like days</i> are always in mph.")
         .says("<option value=\"water\" selected>as each water weighs</option>")
         .says("<option value=\"mph\" selected>mph</option>");
 

@@ -183,6 +183,16 @@ async fn the_reed_line_names_the_pegs_that_stand_clear_of_chance() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
 
+    let venue = planted.venue;
+    run(
+        &site,
+        &format!(
+            "INSERT INTO banks (id, venue_id, ord, name) VALUES (77, {venue}, 9, 'Far Bank');
+             INSERT INTO pegs (venue_id, bank_id, number, walk_order) VALUES ({venue}, 77, '77', 77);"
+        ),
+    )
+    .await;
+
     let before = site.visitor().get(&planted.path).await.shown();
     site.fitted().await;
     let page = site.visitor().get(&planted.path).await.shown();
@@ -192,6 +202,7 @@ async fn the_reed_line_names_the_pegs_that_stand_clear_of_chance() {
         .does_not_say("No peg has five drawn matches yet");
     page.says("What each peg of Long Reach adds or takes away")
         .says("Of six pegs with five drawn matches or more")
+        .says("No peg of this bank can be told from another yet.")
         .says("By luck alone at most one of twenty would.")
         .says("adds, clear of chance");
 }

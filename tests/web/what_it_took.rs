@@ -151,7 +151,7 @@ async fn the_next_match_is_asked_about_with_the_field_its_name_usually_draws() {
     ] {
         let path = format!("{}/what-it-took{query}", planted.path);
         let page = site.visitor().get(&path).await.shown();
-        let unknown = "<b>That match is not known</b> among those to come at this water.";
+        let unknown = "<b>That match is not known</b> among those to come at this water. What follows is not for it.";
         assert_eq!(page.body.contains(unknown), !is_known, "{query}");
         page.says("In the last eight matches")
             .says("The field is taken as six, the middle of the last eight matches of this name; nobody has entered yet.");

@@ -125,11 +125,6 @@ pub struct ReedLine {
 }
 
 impl ReedLine {
-    /// Any peg has a drawn match, so that there is something for the legend to explain.
-    fn is_told(&self) -> bool {
-        self.bank.reeds.iter().any(|reed| reed.matches > 0)
-    }
-
     pub fn new(bank: Bank) -> Self {
         let standing = bank.reeds.len() > LONGEST_LYING_LINE;
         let span = span(&bank.reeds);

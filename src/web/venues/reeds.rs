@@ -161,7 +161,12 @@ fn finding(reeds: &[Reed]) -> String {
         .filter_map(|reed| Some((reed.number.as_str(), reed.adds?)))
         .collect();
     if told.is_empty() {
-        return "No peg has five drawn matches yet, so none can be told from another.".to_owned();
+        let has_enough = |reed: &Reed| reed.matches >= FEWEST_MATCHES as i64;
+        return match reeds.iter().any(has_enough) {
+            true => "No peg with five drawn matches has given anything in them, so none can be told from another.",
+            false => "No peg has five drawn matches yet, so none can be told from another.",
+        }
+        .to_owned();
     }
     let named = |clear: &dyn Fn(Adds) -> bool| -> Vec<String> {
         told.iter()
@@ -237,5 +242,21 @@ mod tests {
             let words = finding(&told(pegs));
             assert!(words.ends_with(luck), "{words}");
         }
+    }
+
+    #[test]
+    fn pegs_that_gave_nothing_are_not_said_to_lack_matches() {
+        let untold = |matches| Reed {
+            adds: None,
+            matches,
+            ..told(1).remove(0)
+        };
+        let enough = finding(&[untold(6), untold(0)]);
+        assert!(enough.contains("has given anything in them"), "{enough}");
+        let few = finding(&[untold(4), untold(0)]);
+        assert!(
+            few.starts_with("No peg has five drawn matches yet"),
+            "{few}"
+        );
     }
 }

@@ -266,6 +266,13 @@ async fn a_spell_outside_its_session_is_told_by_which_end_and_nothing_of_it_is_u
         ),
         (
             &morning,
+            "10:00",
+            "10:00",
+            "to_1",
+            "Spell 1 ends when it starts: from 10:00 to 10:00.",
+        ),
+        (
+            &morning,
             "8:00",
             "10:00",
             "from_1",
@@ -307,6 +314,12 @@ async fn a_spell_outside_its_session_is_told_by_which_end_and_nothing_of_it_is_u
             .says(&format!("href=\"#{field}\""))
             .does_not_say("id=\"to_1-echo\"");
     }
+    // The length beside such times is read with them, not on the next go.
+    let both = [("from_1", "11:00"), ("to_1", "10:00"), ("hours_1", "ages")];
+    report(&member, &[&morning[..], &both[..]].concat())
+        .await
+        .asks("Spell 1 ends before it starts")
+        .says("href=\"#hours_1\"");
     // Without the session's hours it may have been a day and a night.
     let alone = [
         ("start", ""),

@@ -103,8 +103,9 @@ impl Reader<'_> {
             self.problems
                 .add(missing, "Enter both, from and to, or neither.");
         }
+        // Read whatever is wrong with the times, so that all there is to mend is told at once.
         let hours_field = format!("hours_{row}");
-        let typed = self.form.get(&hours_field);
+        let written = self.length_of_time(&hours_field);
         if let (Some(from), Some(to)) = (from, to) {
             let earliest = hours.map_or(day.at(from, &self.choices.zone), |h| h.0);
             let from = spell::next_time(day, from, &self.choices.zone, earliest);
@@ -135,7 +136,6 @@ impl Reader<'_> {
             }
             let minutes = to.minutes_since(from);
             let words = units::Minutes(minutes as i64).words();
-            let written = self.length_of_time(&hours_field);
             if written.is_some_and(|written| (written - minutes).abs() >= 1.0) {
                 self.problems.add(
                     hours_field,
@@ -162,10 +162,10 @@ impl Reader<'_> {
             self.echo(&to_field, words);
             return (Some(from), Some(to), Some(minutes));
         }
-        if typed.is_empty() || given(&from_field) || given(&to_field) {
+        if given(&from_field) || given(&to_field) {
             return (None, None, None);
         }
-        (None, None, self.length_of_time(&hours_field))
+        (None, None, written)
     }
 
     /// At which end a spell leaves the session, and how to mend it. Of a time before the session and
@@ -201,7 +201,8 @@ impl Reader<'_> {
         let backwards = from.minutes_since(day_before(to));
         let sentence = match backwards >= 0.0 && backwards < to.minutes_since(end) {
             true => format!(
-                "Spell {row} ends before it starts: from {} to {}. Mend one of the two times.",
+                "Spell {row} ends {} it starts: from {} to {}. Mend one of the two times.",
+                if backwards > 0.0 { "before" } else { "when" },
                 from.clock(zone),
                 to.clock(zone)
             ),

@@ -78,18 +78,18 @@ pub fn at_peg(study: &SeriesStudy, expected: &Expected, peg: &Peg, day: Day) -> 
     }
 }
 
-/// `The peg’s own part is 1.32 times, between 1.04 and 1.68, and this doubt is not in the band.`
+/// `The peg’s own part is 1.32 times the water’s figure, between 1.04 and 1.68, and this doubt is not in the band.`
 fn own_part(effect: &PegEffect, has_band: bool) -> String {
     let between = match effect.limits {
         Some((lower, upper)) => format!("between {:.2} and {:.2}", lower.exp(), upper.exp()),
-        None => "on too little to say between what".to_owned(),
+        None => "with too little behind it to say how surely".to_owned(),
     };
     let left_out = match has_band {
         true => ", and this doubt is not in the band",
         false => "",
     };
     format!(
-        "The peg’s own part is {:.2} times, {between}{left_out}.",
+        "The peg’s own part is {:.2} times the water’s figure, {between}{left_out}.",
         effect.multiplier()
     )
 }
@@ -209,11 +209,11 @@ mod tests {
         let limits = Some((1.04_f64.ln(), 1.68_f64.ln()));
         assert_eq!(
             own_part(&effect(limits), true),
-            "The peg’s own part is 1.32 times, between 1.04 and 1.68, and this doubt is not in the band."
+            "The peg’s own part is 1.32 times the water’s figure, between 1.04 and 1.68, and this doubt is not in the band."
         );
         assert_eq!(
             own_part(&effect(None), false),
-            "The peg’s own part is 1.32 times, on too little to say between what."
+            "The peg’s own part is 1.32 times the water’s figure, with too little behind it to say how surely."
         );
     }
 

@@ -40,7 +40,9 @@ async fn reports_need_three_anglers_and_are_shown_to_members() {
         .get(PAGE)
         .await
         .shown()
-        .says("Two days on record are too few to expect anything from (six are wanted); on record: ")
+        .says(
+            "Two days on record are too few to expect anything from (six are wanted); on record: ",
+        )
         .says("an hour on Thu 5 Nov 2026.")
         .does_not_say("Sun 8 Nov 2026")
         .does_not_say("expect about");

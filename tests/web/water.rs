@@ -183,13 +183,10 @@ async fn the_reed_line_names_the_pegs_that_stand_clear_of_chance() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
 
-    let venue = planted.venue;
     run(
         &site,
-        &format!(
-            "INSERT INTO banks (id, venue_id, ord, name) VALUES (77, {venue}, 9, 'Far Bank');
-             INSERT INTO pegs (venue_id, bank_id, number, walk_order) VALUES ({venue}, 77, '77', 77);"
-        ),
+        "INSERT INTO banks (id, venue_id, ord, name) VALUES (77, 1, 9, 'Far Bank');
+         INSERT INTO pegs (venue_id, bank_id, number, walk_order) VALUES (1, 77, '77', 77);",
     )
     .await;
 

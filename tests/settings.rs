@@ -32,6 +32,11 @@ fn a_misspelt_name_is_answered_with_the_nearest() {
         error,
         SettingsError::Unknown("public_adress".into(), "public_address")
     );
+    // Three letters off may be meant, four are another word.
+    let error = read(&[("LTN", "x")]).expect_err("no such name");
+    assert_eq!(error, SettingsError::Unknown("ltn".into(), "listen"));
+    let error = read(&[("LN", "x")]).expect_err("no such name");
+    assert_eq!(error, SettingsError::NoSuch("ln".into()));
 }
 
 #[test]

@@ -224,6 +224,20 @@ async fn what_is_refused_is_told_by_its_line_and_shows_in_the_exit_code() {
         }
     }
     assert_eq!(days(folder.path()).await, 2);
+
+    // Twenty are told one by one, and the rest are counted.
+    let mut text = "date,max_c\n".to_owned();
+    for day in 1..=22 {
+        text.push_str(&format!("2190-01-{day:02},9\n"));
+    }
+    std::fs::write(&*file, text).expect("written");
+    let output = import(folder.path(), &asked);
+    let told = told(&output);
+    assert!(!output.status.success(), "{told}");
+    for words in ["Line 21: ", "And 2 more refused."] {
+        assert!(told.contains(words), "no “{words}” in {told}");
+    }
+    assert!(!told.contains("Line 22: "), "{told}");
 }
 
 #[tokio::test]

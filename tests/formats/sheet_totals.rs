@@ -2,7 +2,7 @@
 
 use peglore::{
     domain::dates::Day,
-    formats::old_sheets::{OldSheet, SheetOf, guess, read},
+    formats::old_sheets::{Mapping, OldSheet, SheetOf, guess, read},
 };
 
 use super::sheet;
@@ -59,6 +59,23 @@ fn a_row_whose_name_was_lost_or_only_sounds_so_is_no_total() {
     assert_eq!((named.entries.len(), named.totals.len()), (1, 0));
 }
 
+/// With no column but names and weights, a weight without a name may be an angler’s as well.
+#[test]
+fn a_weight_alone_in_a_sheet_of_names_and_weights_is_asked_about() {
+    let sheet = sheet("Angler,Weight\nJem Coppleway,12-8\n,7-0\nTotal,19-8\n");
+    let mapping = Mapping {
+        date: Day::parse("2019-01-05"),
+        venue: Some("Quillet Water".to_owned()),
+        match_name: Some("Cup".to_owned()),
+        ..guess(&sheet, SheetOf::Matches)
+    };
+    let latest = Day::parse("2026-06-01").expect("a real day");
+    let read = read(&sheet, &mapping, latest).expect("a good mapping");
+    let lines: Vec<u64> = read.problems.iter().map(|bad| bad.line).collect();
+    assert_eq!(lines, [3]);
+    assert_eq!((read.entries.len(), read.totals.len()), (1, 1));
+}
+
 #[test]
 fn a_total_that_differs_from_its_rows_says_so() {
     assert_eq!(
@@ -93,4 +110,15 @@ fn a_total_that_differs_from_its_rows_says_so() {
             "{PLAIN} It says 20 lb, and the rows it adds up come to 16 lb 10 oz, without those that cannot be taken."
         )]
     );
+}
+
+#[test]
+fn a_rounded_total_is_the_same_and_one_of_several_matches_is_not_guessed_at() {
+    // 266 oz are 7.541 kg (an ounce is 28.349523125 g: the international pound of 1959).
+    assert_eq!(told(&format!("{FIRST},,,,Total,7.55 kg\n")), [PLAIN]);
+    // Amid the file, after two matches: of which it is, nothing says.
+    let amid = format!(
+        "{FIRST}{SECOND},,,,Total,3-1\n2019-01-19,Cup,Quillet Water,1,Jem Coppleway,2-0\n,,,,Total,2-0\n"
+    );
+    assert_eq!(told(&amid), [PLAIN, PLAIN]);
 }

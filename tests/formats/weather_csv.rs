@@ -1,9 +1,7 @@
 //! The app's own weather layout, other people's columns, and what each row is made into.
 
 use peglore::domain::weather::bringing_in::{Change, plan};
-use peglore::domain::weather::units::{
-    PressureUnit, RainUnit, SpeedUnit, TemperatureUnit, hundredths,
-};
+use peglore::domain::weather::units::{PressureUnit, RainUnit, SpeedUnit, TemperatureUnit};
 use peglore::domain::weather::{Cloud, DailyWeather, Ice, Snow, WindFrom};
 use peglore::formats::csv::{Heading, Writer, read as read_csv};
 use peglore::formats::days::{DayOrder, OrderFound};
@@ -114,6 +112,21 @@ fn units_are_guessed_from_other_peoples_headings() {
             Some(Column::Wind(SpeedUnit::MilesPerHour))
         ]
     );
+    for (heading, column) in [
+        ("mph", Column::Wind(SpeedUnit::MilesPerHour)),
+        ("kts", Column::Wind(SpeedUnit::Knots)),
+        ("mmHg", Column::Pressure(PressureUnit::MillimetresOfMercury)),
+        ("mb", Column::Pressure(PressureUnit::Hectopascals)),
+        ("mbar", Column::Pressure(PressureUnit::Hectopascals)),
+        ("Millibars", Column::Pressure(PressureUnit::Hectopascals)),
+        (
+            "Barometric (inHg)",
+            Column::Pressure(PressureUnit::InchesOfMercury),
+        ),
+    ] {
+        let found = guess(&sheet(&format!("Date,{heading}\nx,\n")));
+        assert_eq!(found.columns[1], Some(column), "{heading}");
+    }
     for column in Column::all() {
         assert_eq!(Column::from_slug(&column.slug()), Some(column));
     }
@@ -288,6 +301,7 @@ proptest! {
         let bytes = to.finish().expect("memory");
         let sheet = read_csv(&bytes, Heading::Present).map_err(TestCaseError::fail)?;
         let back = read(&sheet, &guess(&sheet)).map_err(|p| TestCaseError::fail(p.join(" ")))?;
+        let hundredths = |value: f64| (value * 100.0).round() / 100.0;
         let written = DailyWeather {
             min_c: weather.min_c.map(hundredths),
             max_c: weather.max_c.map(hundredths),

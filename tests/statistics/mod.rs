@@ -20,6 +20,7 @@ mod simulated_club;
 mod simulated_later;
 mod simulated_pegs;
 mod simulations;
+mod steps;
 mod water_temperature;
 mod weather_days;
 mod what_it_took;

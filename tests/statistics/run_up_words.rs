@@ -205,6 +205,9 @@ fn advice_to_begin_boldly_is_told_of_a_fall_that_its_rules_do_not_see() {
     assert_eq!(beside(Approach::Boldly, &rose), None);
     let a_little = with_means(session, &[12.0, 12.4, 12.6, 8.7]);
     assert_eq!(beside(Approach::Boldly, &a_little), None);
+    // Four degrees on paper; a little less once halved and subtracted.
+    let four = with_means(session, &[6.0, 6.4, 6.2, 2.2]);
+    assert!(beside(Approach::Boldly, &four).is_some_and(|told| told.contains("fell 4.0\u{a0}°C")));
 }
 
 #[test]
@@ -244,6 +247,12 @@ fn rain_of_the_last_days_or_since_the_break_is_told_once() {
     assert!(
         gappy.contains("at least 12\u{a0}mm of rain in the last three days"),
         "{gappy}"
+    );
+    // Ten on paper; a little less once added up.
+    let ten = said([0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.1, 8.2, 1.7], &even);
+    assert!(
+        ten.contains("10\u{a0}mm of rain in the last three days"),
+        "{ten}"
     );
     let little = said([9.9, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 3.0, 3.0, 3.9], &even);
     assert!(!little.contains("rain"), "{little}");

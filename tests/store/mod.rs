@@ -3,3 +3,4 @@
 mod fits;
 mod ids;
 mod marks;
+mod refused;

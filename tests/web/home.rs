@@ -88,6 +88,30 @@ async fn officers_of_an_empty_club_are_shown_its_first_steps() {
     home.does_not_say("First steps");
 }
 
+/// The mark for a variable wind is explained where it is drawn, and not where no wind has one.
+#[tokio::test]
+async fn a_variable_wind_in_the_strips_of_home_is_explained_there() {
+    for (variable, explained) in [
+        ("UPDATE weather_days SET wind_variable = 1", true),
+        ("UPDATE weather_days SET wind_variable = 0", false),
+    ] {
+        let site = TestSite::new().await;
+        site.water(1).await;
+        run(
+            &site,
+            "INSERT INTO weather_sources (id, name, kind) VALUES (1, 'By hand', 'by hand');
+             INSERT INTO venue_sources (venue_id, source_id, rank) VALUES (1, 1, 1);
+             INSERT INTO weather_days (source_id, on_date, min_c, max_c, wind_ms, entered_utc) VALUES (1, '2026-11-12', 3, 9, 5, 1)",
+        )
+        .await;
+        run(&site, variable).await;
+
+        let home = site.visitor().get("/").await.shown();
+        home.says("arrows are the wind along its travel");
+        assert_eq!(home.body.contains(", ~ variable"), explained);
+    }
+}
+
 /// A report made here is no sheet brought in.
 #[tokio::test]
 async fn old_sheets_are_done_only_once_one_is_brought_in() {

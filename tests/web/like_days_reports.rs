@@ -47,15 +47,29 @@ async fn reports_need_three_anglers_and_are_shown_to_members() {
         .does_not_say("Sun 8 Nov 2026")
         .does_not_say("expect about");
 
-    for ago in 20..24 {
+    for ago in 20..23 {
         for angler in 1..=3 {
             let day = TODAY.plus(-ago);
             site.report(venue, angler, day, 12, "club").await;
         }
     }
     site.fitted().await;
+    member
+        .get(PAGE)
+        .await
+        .shown()
+        .says("Five days on record are too few to expect anything from")
+        .says("None of the seven days before is written down.")
+        .does_not_say("expect about");
+
+    for angler in 1..=3 {
+        site.report(venue, angler, TODAY.plus(-23), 12, "club")
+            .await;
+    }
+    site.fitted().await;
     let page = member.get(PAGE).await.shown();
     page.says("expect about")
+        .says("the day’s average over all who report; single catches vary far more")
         .says("three anglers who shared them with the club")
         .says("At least three anglers stand behind every figure")
         .says("Thu 5 Nov 2026")
@@ -82,6 +96,7 @@ async fn reports_need_three_anglers_and_are_shown_to_members() {
         .get(PAGE)
         .await
         .shown()
+        .says("Nothing has been worked out from matches here; members’ reports are shown to members, once signed in.")
         .says("Members’ reports are shown to members")
         .does_not_say("expect about");
     let refused = site

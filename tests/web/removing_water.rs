@@ -150,6 +150,24 @@ async fn whatever_else_is_recorded_keeps_it_and_is_named() {
              VALUES ('days.csv', zeroblob(32), 'weather', 'undone', 1, '{\"venue\":1}', x'00')",
             "One weather file stands here",
         ),
+        (
+            "INSERT INTO weather_sources (id, name, kind) VALUES (1, 'Harl Top', 'csv');
+             INSERT INTO weather_choice (venue_id, on_date, element, source_id, chosen_utc) VALUES (1, '2026-11-01', 'min', 1, 1)",
+            "One choice between sources of weather stands here",
+        ),
+        (
+            "INSERT INTO imports (id, file_name, file_sha256, kind, state, at_utc, content)
+             VALUES (1, 'old.csv', zeroblob(32), 'results', 'undone', 1, x'00');
+             INSERT INTO matches (id, pid, name, venue_id, on_date, zone, pegs_allotted, scale, step, state, import_id)
+             VALUES (1, '00000000000000000000000002', 'Frost Cup', 1, '2026-11-20', 'Europe/London', 'bag', 'dr', 16, 'planned', 1)",
+            "What the club does not see",
+        ),
+        (
+            "INSERT INTO anglers (id, pid) VALUES (901, '00000000000000000000000901');
+             INSERT INTO sessions (pid, kind, angler_id, venue_id, fished_on, zone, effort_source, visibility, entered_utc, removed_utc)
+             VALUES ('00000000000000000000005000', 'report', 901, 1, '2026-11-01', 'Europe/London', 'session', 'club', 0, 1)",
+            "What the club does not see",
+        ),
     ] {
         let site = with_water().await;
         tell(&site, recorded).await;

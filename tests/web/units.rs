@@ -128,7 +128,9 @@ async fn the_nearest_days_tell_what_an_angler_weighed_in_the_readers_unit() {
         .does_not_say("lb an angler who weighed")
         .does_not_say("oz an angler who weighed");
     let in_pounds = other.get(path).await.shown();
-    in_pounds.does_not_say("g an angler who weighed");
+    in_pounds
+        .says(" an angler who weighed")
+        .does_not_say("g an angler who weighed");
 }
 
 #[tokio::test]

@@ -55,8 +55,13 @@ async fn a_peg_that_stands_closed_is_not_closed_again_on_the_same_days() {
     organiser.submit(page, &before).await.taken();
     let beside = form("20", "2026-11-20", "");
     organiser.submit(page, &beside).await.taken();
+    // One that is over is not in the way: nobody could open it on this page.
+    for days in [("2026-11-01", "2026-11-05"), ("2026-11-03", "2026-11-06")] {
+        let over = form("20", days.0, days.1);
+        organiser.submit(page, &over).await.taken();
+    }
     let closures = "SELECT COUNT(*) FROM peg_closures";
-    assert_eq!(number(&site, closures).await, 5);
+    assert_eq!(number(&site, closures).await, 7);
 }
 
 #[tokio::test]

@@ -231,6 +231,20 @@ async fn a_line_of_totals_is_set_aside_and_no_result_lacks_it() {
         .does_not_say("left out");
 }
 
+#[tokio::test]
+async fn several_lines_of_totals_are_counted_as_they_are() {
+    let (_site, organiser) = with_water().await;
+    let text = format!("{RESULTS},,TOTAL,,,,23-10,\n,,Average,,,,5-14,\n");
+    let import = lay_out_and_answer(&organiser, &text).await;
+    organiser
+        .get(&import)
+        .await
+        .shown()
+        .says("two are totals and not taken")
+        .says("<b>Line 9.</b> This line is an average, and is not taken.")
+        .does_not_say("the rows it adds up");
+}
+
 async fn bring_in_looked_at(who: &Actor, text: &str) -> String {
     let import = lay_out_and_answer(who, text).await;
     who.get(&import)

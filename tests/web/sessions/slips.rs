@@ -3,7 +3,7 @@
 use super::{asked, form, report, reported, with_water};
 
 /// One spell of which nothing is said.
-const UNSAID: [(&str, &str); 8] = [
+pub(super) const UNSAID: [(&str, &str); 8] = [
     ("spells", "1"),
     ("from_1", ""),
     ("to_1", ""),
@@ -237,6 +237,16 @@ async fn a_spell_is_never_longer_than_its_session_however_many_rods_it_had() {
         &[&two[..], &[("hours_1_sure", "240/180")][..]].concat(),
     )
     .await;
+    // One rod cannot have been in two spells at once.
+    let one_rod = [
+        ("key", "the-third-form-0001"),
+        ("rods_1", "1"),
+        ("rods_2", "1"),
+    ];
+    report(&member, &[&two[..], &one_rod[..]].concat())
+        .await
+        .asks("The spells come to more than the session. Check the hours.")
+        .says("href=\"#hours_1\"");
     let whole = [
         ("key", "the-second-form-001"),
         ("date", "2026-11-12"),

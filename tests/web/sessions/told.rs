@@ -1,6 +1,6 @@
 //! How a session's page tells what was reported.
 
-use super::{reported, with_water};
+use super::{reported, slips::UNSAID, with_water};
 
 #[tokio::test]
 async fn spells_are_told_in_the_order_of_the_day() {
@@ -24,6 +24,20 @@ async fn spells_are_told_in_the_order_of_the_day() {
         .says("<dt>No spell</dt><dd>12:30 to 13:00 not written down")
         .says("<dt>Spell 2</dt><dd>13:00 to 15:00")
         .does_not_say("Spell 3");
+}
+
+#[tokio::test]
+async fn of_a_session_without_spells_it_is_said_once_that_none_is_written_down() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let address = reported(&member, &UNSAID).await;
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("<dt>Spells</dt><dd>none written down, peg 14")
+        .does_not_say("No spell")
+        .does_not_say("<dt>Spell 1</dt>");
 }
 
 #[tokio::test]

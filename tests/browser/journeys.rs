@@ -36,7 +36,7 @@ async fn an_angler_reports(script: Script, place: Place) {
     chrome.write("peg", "1").await;
     chrome.set("date", &days_ago(1)).await;
     chrome.set("start", "00:00").await;
-    chrome.set("end", "00:05").await;
+    chrome.set("end", "00:02").await;
     chrome.choose("method_1", "1").await;
     chrome.write("line_1", "11").await;
     chrome.write("silvers_number", "five").await;
@@ -124,7 +124,7 @@ async fn an_angler_goes_back_from_a_sending_that_failed(script: Script) {
         .await;
     chrome.set("date", &days_ago(1)).await;
     chrome.set("start", "00:00").await;
-    chrome.set("end", "00:02").await;
+    chrome.set("end", "00:05").await;
     chrome.write("silvers_number", "14").await;
     chrome
         .write("remarks", "Typed before the line went down.")

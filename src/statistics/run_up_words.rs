@@ -114,11 +114,11 @@ fn jump(change: f64, on: Day) -> String {
     format!("it {way} {:.1}\u{a0}°C on {}", change.abs(), on.brief())
 }
 
-/// What stands beside advice to begin boldly where the last day was far colder than its eve: the
-/// rules of custom go by spells, in which one such day does not yet show.
+/// What stands beside advice to begin boldly or steadily where the last day was far colder than its
+/// eve: the rules of custom go by spells, in which one such day does not yet show.
 pub fn fall_unseen(approach: Approach, weather: &WeatherDays, day: Day) -> Option<String> {
     let change = last_change(weather, day)?;
-    (approach == Approach::Boldly && change < 0.0 && is_sudden(change)).then(|| {
+    (approach != Approach::Carefully && change < 0.0 && is_sudden(change)).then(|| {
         format!(
             "The rules look at three days and at seven, and do not see the last day’s fall: {}.",
             jump(change, day.plus(-1))

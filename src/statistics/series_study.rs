@@ -232,7 +232,7 @@ impl SeriesStudy {
         let foretold = wording::count(honesty.days_foretold, "day", "days");
         match (honesty.verdict, honesty.weather) {
             (Verdict::TooFewDays, _) | (_, None) => format!(
-                "{} on record {} too few to tell whether the weather matters here: 26 days, and twelve fortnights foretold after them, are needed. What follows rests on season and form.",
+                "{} on record {} too few to tell whether the weather matters here: 26 days, and twelve fortnights foretold after them, are needed. What follows leans on the weather only as far as it helped within those days, which is no test.",
                 wording::sentence(&wording::count(honesty.days, "day", "days"))
                     .trim_end_matches('.'),
                 wording::are(honesty.days)

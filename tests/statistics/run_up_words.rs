@@ -189,7 +189,7 @@ fn a_fall_on_the_last_day_is_told_for_itself_and_on_its_day() {
 }
 
 #[test]
-fn advice_to_begin_boldly_is_told_of_a_fall_that_its_rules_do_not_see() {
+fn advice_that_asks_for_no_care_is_told_of_a_fall_that_its_rules_do_not_see() {
     let session = day("2026-11-29");
     let fell = with_means(session, &[12.0, 12.4, 12.6, 4.0]);
     let beside = |approach, weather| fall_unseen(approach, weather, session);
@@ -200,6 +200,7 @@ fn advice_to_begin_boldly_is_told_of_a_fall_that_its_rules_do_not_see() {
             "The rules look at three days and at seven, and do not see the last day’s fall: it fell 8.6\u{a0}°C on Sat 28 Nov."
         )
     );
+    assert!(beside(Approach::Steadily, &fell).is_some());
     assert_eq!(beside(Approach::Carefully, &fell), None);
     let rose = with_means(session, &[12.0, 12.4, 4.0, 12.6]);
     assert_eq!(beside(Approach::Boldly, &rose), None);

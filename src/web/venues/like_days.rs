@@ -80,7 +80,7 @@ struct LikeDaysPage {
     /// Studies of reports that a visitor is not shown.
     kept_back: bool,
     advice: Advice,
-    /// The last day's fall, where custom says boldly and does not see it.
+    /// The last day's fall, where custom does not say carefully and does not see it.
     fall_unseen: Option<String>,
     reasons: Vec<ReasonLine>,
     cautions: Vec<Called>,

@@ -22,7 +22,7 @@ pub struct WaterToday {
     /// The ten days in a sentence.
     pub words: String,
     pub advice: Advice,
-    /// The last day's fall, where custom says boldly and does not see it.
+    /// The last day's fall, where custom does not say carefully and does not see it.
     pub fall_unseen: Option<String>,
     conditions: Conditions,
     /// Each bank that has a facing, with what the wind of three days does there.

@@ -29,6 +29,9 @@ pub(super) struct Shown {
     pub weight: String,
     /// `5.670 kg`, where a net was weighed in another unit than the result is ranked in.
     pub as_weighed: String,
+    /// `weighed 20 lb`, of who is disqualified; empty of everybody else. It stands outside the
+    /// columns that say their unit, so it says its own.
+    pub weighed: String,
     outcome: Outcome,
 }
 
@@ -55,13 +58,6 @@ impl Shown {
         self.name == format!("Peg {}", self.peg)
     }
 
-    /// `weighed 20-0`, of who is disqualified; empty of everybody else.
-    pub fn weighed(&self) -> &str {
-        let told = self.weight.strip_prefix(Outcome::Disqualified.as_str());
-        told.and_then(|rest| rest.strip_prefix(", "))
-            .unwrap_or_default()
-    }
-
     /// `section A, Kingcups`; empty where there is neither.
     pub fn belongs(&self) -> String {
         let section = match self.section.as_str() {
@@ -71,6 +67,24 @@ impl Shown {
         let parts = [section, self.team.clone()];
         let parts: Vec<_> = parts.into_iter().filter(|part| !part.is_empty()).collect();
         parts.join(", ")
+    }
+
+    /// `disqualified, weighed 20 lb`, under the name in a section's table: too long for the column
+    /// of weights.
+    pub fn remark(&self) -> String {
+        match (self.outcome, self.weighed.as_str()) {
+            (Outcome::Disqualified, "") => self.weight.clone(),
+            (Outcome::Disqualified, weighed) => format!("{}, {weighed}", self.weight),
+            _ => String::new(),
+        }
+    }
+
+    /// What a section's table has in its column of weights.
+    pub fn weight_shown(&self) -> &str {
+        match self.outcome {
+            Outcome::Disqualified => GAP,
+            _ => &self.weight,
+        }
     }
 }
 
@@ -267,11 +281,14 @@ fn shown(line: &Line, name: String, scale: Scale) -> Shown {
         team: line.team.clone().unwrap_or_default(),
         weight: match line.outcome {
             Outcome::Fished => line.counted.short(),
-            // The weight is still a fact, and stands beside.
-            Outcome::Disqualified if !line.raw.is_nothing() => {
-                format!("{}, weighed {}", line.outcome, line.raw.short())
-            }
             outcome => outcome.to_string(),
+        },
+        // The weight is still a fact, and stands beside.
+        weighed: match line.outcome {
+            Outcome::Disqualified if !line.raw.is_nothing() => {
+                weights_held(&format!("weighed {}", line.raw.words()))
+            }
+            _ => String::new(),
         },
         outcome: line.outcome,
     }

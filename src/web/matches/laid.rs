@@ -259,7 +259,11 @@ fn placed(place: Option<Place>) -> String {
 fn team(standing: TeamStanding) -> ShownTeam {
     ShownTeam {
         place: placed(standing.place),
-        members: format!("{} of {} weighed in", standing.weighed, standing.entered),
+        members: format!(
+            "{} entered: {}",
+            standing.entered(),
+            told(&standing.outcomes)
+        ),
         weight: standing.counted.short(),
         name: standing.team,
     }
@@ -294,6 +298,19 @@ fn shown(line: &Line, name: String, scale: Scale) -> Shown {
     }
 }
 
+/// `2 weighed in, 1 blanked`: what became of how many.
+fn told(outcomes: &BTreeMap<Outcome, usize>) -> String {
+    let each = outcomes.iter().map(|(outcome, anglers)| {
+        let word = match outcome {
+            Outcome::Fished => "weighed in",
+            Outcome::Blank => "blanked",
+            other => other.as_str(),
+        };
+        format!("{anglers} {word}")
+    });
+    each.collect::<Vec<_>>().join(", ")
+}
+
 /// Who won with what; how many entered, fished and weighed in; what was weighed in all.
 fn known(figures: &Figures, lines: &[Shown]) -> String {
     let winners: Vec<String> = lines
@@ -317,28 +334,15 @@ fn known(figures: &Figures, lines: &[Shown]) -> String {
         .filter(|line| line.outcome == Outcome::Fished)
         .map(|line| line.counted);
     let all = shown.collect::<Total>().to(figures.ranking);
-    let count = |outcome| {
-        figures
-            .lines
-            .iter()
-            .filter(|l| l.outcome == outcome)
-            .count()
-    };
-    let fished = figures.lines.len() - count(Outcome::Absent);
-    let parts: Vec<String> = [
-        (Outcome::Fished, "weighed in"),
-        (Outcome::Blank, "blanked"),
-        (Outcome::DidNotWeigh, "did not weigh"),
-        (Outcome::Disqualified, "disqualified"),
-    ]
-    .into_iter()
-    .map(|(outcome, word)| (count(outcome), word))
-    .filter(|(anglers, _)| *anglers > 0)
-    .map(|(anglers, word)| format!("{anglers} {word}"))
-    .collect();
-    let told = match parts.is_empty() {
+    let mut outcomes: BTreeMap<Outcome, usize> = BTreeMap::new();
+    for line in &figures.lines {
+        *outcomes.entry(line.outcome).or_default() += 1;
+    }
+    outcomes.remove(&Outcome::Absent);
+    let fished: usize = outcomes.values().sum();
+    let told = match outcomes.is_empty() {
         true => String::new(),
-        false => format!(": {}", parts.join(", ")),
+        false => format!(": {}", told(&outcomes)),
     };
     weights_held(&format!(
         "{won}. {} entered, {fished} fished{told}; {} weighed in all.",

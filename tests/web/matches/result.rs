@@ -37,7 +37,8 @@ async fn teams_share_a_place_and_who_has_no_weight_is_listed_apart() {
 
     result
         .says("The teams")
-        .says("1 of 2 weighed in")
+        .says(">1 entered: 1 weighed in</span>")
+        .says(">2 entered: 1 weighed in, 1 did not weigh</span>")
         .says("<dt>Did not weigh</dt>")
         .says("<dt>Absent</dt>")
         .says("Olly T., peg 3");

@@ -125,6 +125,7 @@ async fn a_net_of_another_unit_stands_beside_what_it_counts_as() {
     result
         .says(">weighed as 5.670\u{a0}kg</span>")
         .says(">Weight, lb-oz</th>")
+        .says(">Weight, <span class=\"nowrap\">lb-oz</span></th>")
         .does_not_say(">Weight</th>");
     assert_eq!(result.body.matches("weighed as").count(), 1);
 }

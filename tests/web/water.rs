@@ -103,7 +103,8 @@ async fn the_same_run_up_has_one_wind_on_every_page() {
     weather
         .shown()
         .says("wind from the south-west")
-        .says("in the three days before Sat 14 Nov mostly from the south-west.");
+        .says("in the three days before Sat 14 Nov mostly from the south-west.")
+        .does_not_say("two dashes");
 }
 
 /// A week grew milder and crashed on its last day: the rules say boldly, and the page says the rest.

@@ -90,6 +90,11 @@ impl HomePage {
         strips.any(SmallRunUpStrip::has_variable_wind)
     }
 
+    fn has_unwritten_direction(&self) -> bool {
+        let mut strips = self.waters.iter().filter_map(|water| water.strip.as_ref());
+        strips.any(SmallRunUpStrip::has_unwritten_direction)
+    }
+
     fn venue(&self, id: VenueId, page: &str) -> String {
         self.frame.url(&format!("/venues/{id}{page}"))
     }

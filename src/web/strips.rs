@@ -7,7 +7,7 @@ use super::{
 use crate::{
     domain::{
         dates::Day,
-        weather::{DailyWeather, WindFrom, bank_wind::BankWind, compass::Compass},
+        weather::{DailyWeather, WindFrom, bank_wind::BankWind, compass::Compass, units::beaufort},
     },
     statistics::{run_up_words, wording},
     store::statistics::run_up::WeatherRecord,
@@ -77,13 +77,14 @@ pub fn large(
 ) -> RunUpStrip {
     RunUpStrip::new(Drawn {
         facing_deg,
-        wind_words: wind_words(record, day, facing_deg),
+        wind_words: wind_words(record, day, facing_deg, "of late"),
         ..drawn(id, record, day, speed)
     })
 }
 
 /// A day and the ten before it, on a page that has their figures in a table of its own and is of
-/// no session; `None` where none of them is written down.
+/// no session; `None` where none of them is written down. Its words are those of every other page
+/// on the run-up to `last`, whose own wind is drawn but not told: so they say of which days they are.
 pub fn to(id: &str, record: &WeatherRecord, last: Day, speed: Speed) -> Option<RunUpStrip> {
     let mut all = record.weather.range(last.plus(-DAYS)..=last);
     all.next()?;
@@ -91,25 +92,30 @@ pub fn to(id: &str, record: &WeatherRecord, last: Day, speed: Speed) -> Option<R
     for day in &mut drawn.days {
         day.session_day = false;
     }
+    let told_of = format!("in the three days before {}", last.brief());
     let strip = RunUpStrip::new(Drawn {
         title: format!("Eleven days to {}", last.0.strftime("%A %-d %B")),
         summary: wording::named(&drawn.title, &drawn.summary),
-        wind_words: wind_words(record, last.plus(1), None),
+        wind_words: wind_words(record, last, None, &told_of),
         ..drawn
     });
     Some(strip.without_table())
 }
 
-/// The wind of the three days before: `mostly from the south-west`, `mostly into your face`.
-fn wind_words(record: &WeatherRecord, day: Day, facing_deg: Option<f64>) -> String {
+/// The wind of the three days before `day`: `of late mostly from the south-west`, `of late mostly
+/// into your face`.
+fn wind_words(record: &WeatherRecord, day: Day, facing_deg: Option<f64>, when: &str) -> String {
     let Some(wind) = record.run_up_of_air(day).wind else {
         return String::new();
     };
+    if beaufort(wind.scalar_speed_ms) == 0 {
+        return format!("calm {when}");
+    }
     match (wind.from_deg, facing_deg) {
-        (None, _) => "variable of late".to_owned(),
-        (Some(from), None) => format!("of late mostly from the {}", Compass::of(from).name()),
+        (None, _) => format!("variable {when}"),
+        (Some(from), None) => format!("{when} mostly from the {}", Compass::of(from).name()),
         (Some(from), Some(facing)) => {
-            format!("of late mostly {}", BankWind::of(from, facing).words())
+            format!("{when} mostly {}", BankWind::of(from, facing).words())
         }
     }
 }

@@ -73,6 +73,40 @@ async fn the_run_up_gives_custom_its_reasons_and_calls_for_the_usual_cautions() 
     .says("The water’s own rules, local byelaws and licensed practice come first.");
 }
 
+/// The run-up to a day is of the days before it: a gale on the day itself turns no page's words.
+#[tokio::test]
+async fn the_same_run_up_has_one_wind_on_every_page() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    frosty_days(&site, &planted).await;
+    let mut writing = site.site.db.write().await.expect("a writer");
+    let source = rows::source(&mut writing, planted.venue, "Harl Top")
+        .await
+        .expect("a source");
+    let gale = DailyWeather {
+        wind_ms: Some(20.0),
+        wind_from: Some(WindFrom::degrees(45.0)),
+        ..DailyWeather::default()
+    };
+    rows::weather_day(&mut writing, source, day(11, 14), &gale, Instant(NOON))
+        .await
+        .expect("a day");
+    writing.commit().await.expect("kept");
+
+    let water = site.visitor().get(&planted.path).await.shown();
+    let weather = site
+        .visitor()
+        .get(&format!("{}/weather", planted.path))
+        .await;
+
+    water.says("wind from the south-west");
+    weather
+        .shown()
+        .says("wind from the south-west")
+        .says("in the three days before Sat 14 Nov mostly from the south-west.")
+        .does_not_say("two dashes");
+}
+
 /// A week grew milder and crashed on its last day: the rules say boldly, and the page says the rest.
 #[tokio::test]
 async fn beside_boldly_stands_the_fall_of_the_last_day_that_custom_does_not_see() {

@@ -127,13 +127,16 @@ async fn days_written_in_part_are_said_to_lack_the_rest() {
         .map(|(name, value)| (name.as_str(), *value))
         .collect();
     fields.extend([("rain_2026-11-14", "0"), ("pressure_2026-11-14", "1013")]);
+    fields.extend([("rain_2026-11-13", "0"), ("wind_2026-11-13", "10")]);
     member.submit("/venues/1/weather", &fields).await.taken();
     member
         .get("/venues/1/weather")
         .await
         .shown()
         .says("Something of all eleven days is written down.")
-        .says("Ten days have no rain, wind or pressure.")
+        .says("Nine days have no rain, wind or pressure.")
+        .says("Fri 13 Nov has no direction of the wind or pressure.")
+        .says("; two dashes: direction not written down.</figcaption>")
         .says("Sat 14 Nov has no wind.")
         .does_not_say("All eleven days are written down");
 }

@@ -13,41 +13,44 @@ pub struct TeamStanding {
     pub team: String,
     /// `None` when nobody of it weighed in.
     pub place: Option<Place>,
-    /// Members with a weight, and members entered.
-    pub weighed: usize,
-    pub entered: usize,
+    /// Of how many members each outcome is, those of none left out, in the order of a result.
+    pub outcomes: BTreeMap<Outcome, usize>,
     pub counted: Weight,
+}
+
+impl TeamStanding {
+    pub fn entered(&self) -> usize {
+        self.outcomes.values().sum()
+    }
 }
 
 /// Every team named in `figures`, the heaviest first, teams level with each other by name.
 pub fn team_standings(figures: &Figures) -> Vec<TeamStanding> {
-    let mut teams: BTreeMap<&str, (Total, usize, usize)> = BTreeMap::new();
+    let mut teams: BTreeMap<&str, (Total, BTreeMap<Outcome, usize>)> = BTreeMap::new();
     for line in &figures.lines {
         let Some(team) = line.team.as_deref() else {
             continue;
         };
-        let (total, weighed, entered) = teams.entry(team).or_default();
-        *entered += 1;
+        let (total, outcomes) = teams.entry(team).or_default();
+        *outcomes.entry(line.outcome).or_default() += 1;
         if line.outcome == Outcome::Fished {
             total.add(line.counted);
-            *weighed += 1;
         }
     }
     let ranked: Vec<(usize, i64)> = teams
         .values()
         .enumerate()
-        .filter(|(_, (_, weighed, _))| *weighed > 0)
-        .map(|(at, (total, ..))| (at, total.steps(figures.ranking)))
+        .filter(|(_, (_, outcomes))| outcomes.contains_key(&Outcome::Fished))
+        .map(|(at, (total, _))| (at, total.steps(figures.ranking)))
         .collect();
     let places = places(&ranked);
     let mut standings: Vec<TeamStanding> = teams
-        .iter()
+        .into_iter()
         .enumerate()
-        .map(|(at, (team, (total, weighed, entered)))| TeamStanding {
-            team: (*team).to_owned(),
+        .map(|(at, (team, (total, outcomes)))| TeamStanding {
+            team: team.to_owned(),
             place: places.get(&at).copied(),
-            weighed: *weighed,
-            entered: *entered,
+            outcomes,
             counted: total.to(figures.ranking),
         })
         .collect();

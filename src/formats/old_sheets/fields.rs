@@ -119,7 +119,16 @@ impl Field {
     fn headings(self) -> &'static [&'static str] {
         match self {
             Self::Date => &["date", "day", "on", "when"],
-            Self::Match => &["match", "competition", "event", "cup", "fixture", "round"],
+            Self::Match => &[
+                "match",
+                "competition",
+                "comp",
+                "event",
+                "contest",
+                "cup",
+                "fixture",
+                "round",
+            ],
             Self::Venue => &[
                 "venue", "water", "lake", "fishery", "pool", "river", "canal", "where", "location",
             ],
@@ -207,6 +216,29 @@ fn small(group: Group) -> String {
         Group::F1s => group.name().to_owned(),
         _ => group.name().to_lowercase(),
     }
+}
+
+/// Might a column so headed tell the matches of a sheet apart, though its heading does not say that
+/// it names them? Common practice, no source.
+fn may_name_matches(heading: &str) -> bool {
+    const WORDS: [&str; 9] = [
+        "league", "series", "trophy", "shield", "rd", "rnd", "leg", "heat", "title",
+    ];
+    let words = key(heading);
+    let mut words = words.split(' ');
+    words.any(|word| WORDS.contains(&word) || Field::Match.headings().contains(&word))
+}
+
+/// Where no column is taken for the names of the matches, the headings not taken that may name them.
+pub fn names_not_taken(sheet: &Sheet, columns: &[Option<Column>]) -> Vec<String> {
+    let is_named = |column: &Column| column.field == Field::Match;
+    if columns.iter().flatten().any(is_named) {
+        return Vec::new();
+    }
+    let names = sheet.header.iter().enumerate();
+    let left = names.filter(|(at, _)| columns.get(*at).is_none_or(Option::is_none));
+    let named = left.filter(|(_, name)| may_name_matches(name));
+    named.map(|(_, name)| name.clone()).collect()
 }
 
 /// The headings from whose columns nothing is taken; those without a word apart.

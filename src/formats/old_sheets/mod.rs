@@ -14,7 +14,7 @@ mod times;
 mod totals;
 mod unusual;
 
-pub use fields::{Column, Field, guess, headings_not_taken};
+pub use fields::{Column, Field, guess, headings_not_taken, names_not_taken};
 pub use mapping::{Ask, BareWeights, Mapping, SameDay, SheetOf, nothing_taken_from};
 pub use places::disagreements;
 pub use reading::read;

@@ -42,6 +42,7 @@ use crate::{
 };
 
 mod behind;
+mod match_name;
 mod words;
 
 #[derive(Template)]

@@ -29,6 +29,9 @@ pub(super) struct Shown {
     pub weight: String,
     /// `5.670 kg`, where a net was weighed in another unit than the result is ranked in.
     pub as_weighed: String,
+    /// `weighed 20 lb`, of who is disqualified; empty of everybody else. It stands outside the
+    /// columns that say their unit, so it says its own.
+    pub weighed: String,
     outcome: Outcome,
 }
 
@@ -55,13 +58,6 @@ impl Shown {
         self.name == format!("Peg {}", self.peg)
     }
 
-    /// `weighed 20-0`, of who is disqualified; empty of everybody else.
-    pub fn weighed(&self) -> &str {
-        let told = self.weight.strip_prefix(Outcome::Disqualified.as_str());
-        told.and_then(|rest| rest.strip_prefix(", "))
-            .unwrap_or_default()
-    }
-
     /// `section A, Kingcups`; empty where there is neither.
     pub fn belongs(&self) -> String {
         let section = match self.section.as_str() {
@@ -71,6 +67,24 @@ impl Shown {
         let parts = [section, self.team.clone()];
         let parts: Vec<_> = parts.into_iter().filter(|part| !part.is_empty()).collect();
         parts.join(", ")
+    }
+
+    /// `disqualified, weighed 20 lb`, under the name in a section's table: too long for the column
+    /// of weights.
+    pub fn remark(&self) -> String {
+        match (self.outcome, self.weighed.as_str()) {
+            (Outcome::Disqualified, "") => self.weight.clone(),
+            (Outcome::Disqualified, weighed) => format!("{}, {weighed}", self.weight),
+            _ => String::new(),
+        }
+    }
+
+    /// What a section's table has in its column of weights.
+    pub fn weight_shown(&self) -> &str {
+        match self.outcome {
+            Outcome::Disqualified => GAP,
+            _ => &self.weight,
+        }
     }
 }
 
@@ -245,7 +259,11 @@ fn placed(place: Option<Place>) -> String {
 fn team(standing: TeamStanding) -> ShownTeam {
     ShownTeam {
         place: placed(standing.place),
-        members: format!("{} of {} weighed in", standing.weighed, standing.entered),
+        members: format!(
+            "{} entered: {}",
+            standing.entered(),
+            told(&standing.outcomes)
+        ),
         weight: standing.counted.short(),
         name: standing.team,
     }
@@ -267,14 +285,30 @@ fn shown(line: &Line, name: String, scale: Scale) -> Shown {
         team: line.team.clone().unwrap_or_default(),
         weight: match line.outcome {
             Outcome::Fished => line.counted.short(),
-            // The weight is still a fact, and stands beside.
-            Outcome::Disqualified if !line.raw.is_nothing() => {
-                format!("{}, weighed {}", line.outcome, line.raw.short())
-            }
             outcome => outcome.to_string(),
+        },
+        // The weight is still a fact, and stands beside.
+        weighed: match line.outcome {
+            Outcome::Disqualified if !line.raw.is_nothing() => {
+                weights_held(&format!("weighed {}", line.raw.words()))
+            }
+            _ => String::new(),
         },
         outcome: line.outcome,
     }
+}
+
+/// `2 weighed in, 1 blanked`: what became of how many.
+fn told(outcomes: &BTreeMap<Outcome, usize>) -> String {
+    let each = outcomes.iter().map(|(outcome, anglers)| {
+        let word = match outcome {
+            Outcome::Fished => "weighed in",
+            Outcome::Blank => "blanked",
+            other => other.as_str(),
+        };
+        format!("{anglers} {word}")
+    });
+    each.collect::<Vec<_>>().join(", ")
 }
 
 /// Who won with what; how many entered, fished and weighed in; what was weighed in all.
@@ -300,28 +334,15 @@ fn known(figures: &Figures, lines: &[Shown]) -> String {
         .filter(|line| line.outcome == Outcome::Fished)
         .map(|line| line.counted);
     let all = shown.collect::<Total>().to(figures.ranking);
-    let count = |outcome| {
-        figures
-            .lines
-            .iter()
-            .filter(|l| l.outcome == outcome)
-            .count()
-    };
-    let fished = figures.lines.len() - count(Outcome::Absent);
-    let parts: Vec<String> = [
-        (Outcome::Fished, "weighed in"),
-        (Outcome::Blank, "blanked"),
-        (Outcome::DidNotWeigh, "did not weigh"),
-        (Outcome::Disqualified, "disqualified"),
-    ]
-    .into_iter()
-    .map(|(outcome, word)| (count(outcome), word))
-    .filter(|(anglers, _)| *anglers > 0)
-    .map(|(anglers, word)| format!("{anglers} {word}"))
-    .collect();
-    let told = match parts.is_empty() {
+    let mut outcomes: BTreeMap<Outcome, usize> = BTreeMap::new();
+    for line in &figures.lines {
+        *outcomes.entry(line.outcome).or_default() += 1;
+    }
+    outcomes.remove(&Outcome::Absent);
+    let fished: usize = outcomes.values().sum();
+    let told = match outcomes.is_empty() {
         true => String::new(),
-        false => format!(": {}", parts.join(", ")),
+        false => format!(": {}", told(&outcomes)),
     };
     weights_held(&format!(
         "{won}. {} entered, {fished} fished{told}; {} weighed in all.",

@@ -140,9 +140,9 @@ pub struct Drawing {
 }
 
 impl Drawing {
-    fn has_variable_wind(&self) -> bool {
+    fn has(&self, sought: &Arrow) -> bool {
         let mut arrows = self.columns.iter().filter_map(|c| c.arrow.as_ref());
-        arrows.any(|arrow| *arrow == Arrow::Variable)
+        arrows.any(|arrow| arrow == sought)
     }
 }
 
@@ -186,7 +186,11 @@ impl RunUpStrip {
     }
 
     fn has_variable_wind(&self) -> bool {
-        self.drawing.has_variable_wind()
+        self.drawing.has(&Arrow::Variable)
+    }
+
+    fn has_unwritten_direction(&self) -> bool {
+        self.drawing.has(&Arrow::Unwritten)
     }
 
     fn air(&self, day: &StripDay) -> String {
@@ -234,7 +238,12 @@ impl SmallRunUpStrip {
 
     /// A page that explains its strips says what the mark is where one is drawn.
     pub fn has_variable_wind(&self) -> bool {
-        self.drawing.has_variable_wind()
+        self.drawing.has(&Arrow::Variable)
+    }
+
+    /// The same of a wind that blew, nobody wrote down from where.
+    pub fn has_unwritten_direction(&self) -> bool {
+        self.drawing.has(&Arrow::Unwritten)
     }
 }
 
@@ -276,7 +285,7 @@ fn column(
     bands: &Bands,
 ) -> Column {
     let blowing = day.wind.as_ref();
-    let arrow = blowing.and_then(|wind| arrow(wind, run_up.facing_deg, bands.arrow));
+    let arrow = blowing.map(|wind| arrow(wind, run_up.facing_deg, bands.arrow));
     let missing = day.low_c.is_none()
         && day.high_c.is_none()
         && day.rain_mm.is_none()

@@ -33,25 +33,30 @@ pub enum Arrow {
     },
     Calm,
     Variable,
+    /// It blew, and nobody wrote down from where.
+    Unwritten,
 }
 
 /// The arrow for `wind`, `longest` px from middle to tip at a gale.
-pub fn arrow(wind: &StripWind, facing_deg: Option<f64>, longest: f64) -> Option<Arrow> {
+pub fn arrow(wind: &StripWind, facing_deg: Option<f64>, longest: f64) -> Arrow {
     if wind.speed_ms.is_some_and(|speed| speed < CALM) {
-        return Some(Arrow::Calm);
+        return Arrow::Calm;
     }
     let Some(from) = wind.from_deg else {
-        return wind.is_variable.then_some(Arrow::Variable);
+        return match wind.is_variable {
+            true => Arrow::Variable,
+            false => Arrow::Unwritten,
+        };
     };
     // A fresh wind is drawn a half longer than a light one; beyond a near gale no longer still.
     let strength = (wind.speed_ms.unwrap_or(4.0) / 14.0).clamp(0.0, 1.0);
     let reach = longest * (0.6 + 0.4 * strength);
-    Some(Arrow::Blowing {
+    Arrow::Blowing {
         reach: Place(reach),
         barb: Place(reach * 0.42),
         neck: Place(reach * 0.5),
         turn: Place((from + 180.0 - facing_deg.unwrap_or(0.0)).rem_euclid(360.0)),
-    })
+    }
 }
 
 #[cfg(test)]
@@ -70,7 +75,7 @@ mod tests {
     #[test]
     fn the_arrow_points_along_the_winds_travel() {
         let turn = |from, facing| match arrow(&wind(Some(5.0), Some(from)), facing, 15.0) {
-            Some(Arrow::Blowing { turn, .. }) => turn.0,
+            Arrow::Blowing { turn, .. } => turn.0,
             other => panic!("no arrow: {other:?}"),
         };
 
@@ -85,26 +90,23 @@ mod tests {
 
     #[test]
     fn calm_variable_and_unknown_winds_have_no_direction() {
-        assert_eq!(
-            arrow(&wind(Some(0.1), Some(90.0)), None, 15.0),
-            Some(Arrow::Calm)
-        );
+        assert_eq!(arrow(&wind(Some(0.1), Some(90.0)), None, 15.0), Arrow::Calm);
         let variable = |speed_ms| StripWind {
             is_variable: true,
             ..wind(speed_ms, None)
         };
         for speed in [Some(2.0), None] {
             let drawn = arrow(&variable(speed), None, 15.0);
-            assert_eq!(drawn, Some(Arrow::Variable));
+            assert_eq!(drawn, Arrow::Variable);
             let not_written_down = arrow(&wind(speed, None), None, 15.0);
-            assert_eq!(not_written_down, None);
+            assert_eq!(not_written_down, Arrow::Unwritten);
         }
     }
 
     #[test]
     fn a_gale_is_drawn_no_longer_than_its_column() {
         let reach = |speed| match arrow(&wind(Some(speed), Some(0.0)), None, 15.0) {
-            Some(Arrow::Blowing { reach, .. }) => reach.0,
+            Arrow::Blowing { reach, .. } => reach.0,
             other => panic!("no arrow: {other:?}"),
         };
 

@@ -213,8 +213,8 @@ impl Window {
         let mut lacks: Vec<(String, Vec<Day>)> = Vec::new();
         for day in self.days() {
             let known = self.effective(day);
-            let without = LOOKED_FOR.iter().filter(|one| !one.known(&known));
-            let without: Vec<_> = without.map(|one| one.label().to_owned()).collect();
+            let without = LOOKED_FOR.iter().filter_map(|one| lack(*one, &known));
+            let without: Vec<_> = without.map(str::to_owned).collect();
             if known.is_empty() || without.is_empty() {
                 continue;
             }
@@ -240,6 +240,15 @@ impl Window {
         let venue = self.venue.id;
         let unit = self.unit.slug();
         format!("/venues/{venue}/weather{page}?until={until}&wind={unit}")
+    }
+}
+
+/// The word for what a day lacks of an element: of a wind that blew, its direction or its speed.
+fn lack(element: Element, day: &DailyWeather) -> Option<&'static str> {
+    match (element, day.wind_ms, day.wind_from) {
+        (Element::Wind, Some(_), None) if !day.is_calm() => Some("direction of the wind"),
+        (Element::Wind, None, Some(_)) => Some("speed of the wind"),
+        _ => (!element.known(day)).then(|| element.label()),
     }
 }
 

@@ -78,3 +78,28 @@ async fn sections_teams_and_columns_not_taken_are_seen_before_saving() {
         .says("<li>Nothing is taken from the column “Scratch”.</li>")
         .does_not_say("Say what it holds");
 }
+
+/// Two matches of one day under one title would be filed as one.
+#[tokio::test]
+async fn a_title_filled_in_as_the_name_says_what_column_may_hold_the_names() {
+    let (_site, organiser) = with_water().await;
+    let text = |heading: &str| {
+        format!(
+            "Club results\nDate,{heading},Venue,Peg,Angler,Weight\n\
+             2026-11-13,Frost Cup,Quillet Water,14,Jem Coppleway,12-8\n\
+             2026-11-13,Ice Cup,Quillet Water,15,Dot Hazelpatch,3-4\n"
+        )
+    };
+    let trophy = lay_out(&organiser, "results", &text("Trophy")).await;
+    let comp = lay_out(&organiser, "results", &text("Comp")).await;
+    let page = |import: &str| format!("{import}/columns");
+
+    let asked = organiser.get(&page(&trophy)).await.shown();
+    let read = organiser.get(&page(&comp)).await.shown();
+
+    asked.says("value=\"Club results\"").says(
+        "It was read from the line above the headings. Nothing is taken from the column “Trophy”.",
+    );
+    read.says("<option value=\"match\" selected>")
+        .does_not_say("It was read from the line above the headings.");
+}

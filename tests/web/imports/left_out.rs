@@ -240,7 +240,7 @@ async fn several_lines_of_totals_are_counted_as_they_are() {
         .get(&import)
         .await
         .shown()
-        .says("two are totals and not taken")
+        .says("two are totals or averages and not taken")
         .says("<b>Line 9.</b> This line is an average, and is not taken.")
         .does_not_say("the rows it adds up");
 }

@@ -88,6 +88,34 @@ async fn teams_that_an_absence_made_unequal_are_told_of_so() {
         .says("Put them on their pegs");
 }
 
+/// What the preview tells the organiser of unequal teams, the posted result tells everybody.
+#[tokio::test]
+async fn a_team_says_what_became_of_each_of_its_members() {
+    let site = TestSite::new().await;
+    let organiser = a_match(&site).await;
+    run(
+        &site,
+        "INSERT INTO match_teams (id, match_id, name) VALUES (1, 1, 'Kingcups');
+         UPDATE entries SET team_id = 1;
+         INSERT INTO labels (id, given, surname, salt) VALUES (91, 'Ned', 'Furrowby', zeroblob(16));
+         INSERT INTO anglers (id, pid, label_id) VALUES (91, '00000000000000000000000091', 91);
+         INSERT INTO entries (id, match_id, number, angler_id, peg_id, team_id) VALUES (4, 1, 4, 91, 4, 1)",
+    )
+    .await;
+    let mut sheet = SHEET.to_vec();
+    sheet[4] = ("outcome-3", "disqualified");
+    sheet.push(("outcome-4", "absent"));
+    organiser.submit("/matches/1/weights", &sheet).await.taken();
+    organiser
+        .submit("/matches/1/publication", &[("version", "3")])
+        .await
+        .taken();
+
+    let result = site.visitor().get("/matches/1/result").await.shown();
+
+    result.says(">4 entered: 2 weighed in, 1 disqualified, 1 absent</span>");
+}
+
 #[tokio::test]
 async fn where_nothing_has_changed_nothing_is_offered_to_publish() {
     let site = TestSite::new().await;

@@ -37,7 +37,8 @@ async fn teams_share_a_place_and_who_has_no_weight_is_listed_apart() {
 
     result
         .says("The teams")
-        .says("1 of 2 weighed in")
+        .says(">1 entered: 1 weighed in</span>")
+        .says(">2 entered: 1 weighed in, 1 did not weigh</span>")
         .says("<dt>Did not weigh</dt>")
         .says("<dt>Absent</dt>")
         .says("Olly T., peg 3");
@@ -92,11 +93,17 @@ async fn one_disqualified_with_a_weight_is_called_so_in_the_section_too() {
 
     let (apart, sections) = result.body.split_once("id=\"sections\"").expect("sections");
     assert!(
-        sections.contains("disqualified, weighed 20-0"),
+        sections.contains(
+            "<br><span class=\"quiet small\">disqualified, weighed 20\u{a0}lb</span></th>"
+        ),
+        "{sections}"
+    );
+    assert!(
+        sections.contains("<td class=\"weight\" role=\"cell\">\u{2013}</td>"),
         "{sections}"
     );
     assert!(apart.contains("<dt>Disqualified</dt>"), "{apart}");
-    assert!(apart.contains(", weighed 20-0"), "{apart}");
+    assert!(apart.contains(", weighed 20\u{a0}lb"), "{apart}");
     assert!(!apart.contains("disqualified, weighed"), "{apart}");
 }
 
@@ -117,7 +124,9 @@ async fn a_net_of_another_unit_stands_beside_what_it_counts_as() {
 
     result
         .says(">weighed as 5.670\u{a0}kg</span>")
-        .says(">Weight, lb-oz</th>");
+        .says(">Weight, lb-oz</th>")
+        .says(">Weight, <span class=\"nowrap\">lb-oz</span></th>")
+        .does_not_say(">Weight</th>");
     assert_eq!(result.body.matches("weighed as").count(), 1);
 }
 

@@ -195,16 +195,20 @@ impl Look {
         all.into_iter().flatten().collect()
     }
 
-    /// `one is a total and not taken`.
+    /// `one is a total and not taken`, `two are totals or averages and not taken`.
     fn totals(&self) -> Option<String> {
-        match self.read.totals.len() {
-            0 => None,
-            1 => Some("one is a total and not taken".to_owned()),
-            lines => Some(format!(
-                "{} are totals and not taken",
-                wording::number(lines)
-            )),
-        }
+        let averages = self.read.totals.iter().filter(|line| line.average).count();
+        let lines = self.read.totals.len();
+        let what = match (lines, averages) {
+            (0, _) => return None,
+            (1, 0) => "a total",
+            (1, _) => "an average",
+            (_, 0) => "totals",
+            (all, some) if all == some => "averages",
+            _ => "totals or averages",
+        };
+        let (number, are) = (wording::number(lines), wording::are(lines));
+        Some(format!("{number} {are} {what} and not taken"))
     }
 
     pub fn makes_nothing(&self) -> bool {

@@ -104,7 +104,30 @@ async fn an_edit_of_a_report_taken_back_meanwhile_keeps_what_was_typed() {
         .await
         .asks("Tick that this report is to be taken back.")
         .says("before the report is taken back");
-    member.get(&address).await.shown();
+    let page = member.get(&format!("{address}/edit")).await.shown();
+    page.says(&format!("formaction=\"{removal}\""));
+    assert_eq!(
+        page.body.matches("action=\"/sessions/").count(),
+        page.body.matches("formaction=\"/sessions/").count() + 1,
+        "one form: the tick is sent with all that is typed"
+    );
+    member
+        .submit(
+            &removal,
+            &form(&[
+                ("ver", "1"),
+                ("carp_number", "7"),
+                ("remarks", "Not saved."),
+            ]),
+        )
+        .await
+        .asks("Tick that this report is to be taken back.")
+        .says("before the report is taken back")
+        .says("name=\"carp_number\" value=\"7\"")
+        .says("Not saved.</textarea>")
+        .says("name=\"ver\" value=\"1\"");
+    let saved = member.get(&address).await.shown();
+    saved.does_not_say("Not saved.");
     member
         .submit(&removal, &[("ver", "1"), ("sure", "on")])
         .await

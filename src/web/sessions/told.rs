@@ -12,6 +12,10 @@ use crate::{
     web::figures::weights_held,
 };
 
+/// The labels of time that no spell covers, and of a report that tells of none.
+const NO_SPELL: &str = "No spell";
+const SPELLS: &str = "Spells";
+
 /// A line of a report in words: its label and what it says.
 pub struct Line {
     kind: Kind,
@@ -21,7 +25,8 @@ pub struct Line {
     pub differs: bool,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
+/// In the order in which they are told.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Kind {
     Water,
     Date,
@@ -65,6 +70,31 @@ impl Line {
     /// Its words were typed in lines of their own.
     pub fn is_remarks(&self) -> bool {
         self.kind == Kind::Remarks
+    }
+
+    /// The groups of fish that a line of a catch tells of.
+    fn groups(&self) -> &str {
+        match self.kind {
+            Kind::Caught | Kind::Tally => self.words.split(':').next().unwrap_or(""),
+            _ => "",
+        }
+    }
+
+    /// This line of a version that has nothing there; `None` of a line that every version has.
+    fn absent(&self) -> Option<Line> {
+        let words = match self.kind {
+            Kind::Spell if self.label == NO_SPELL => "no such time".to_owned(),
+            Kind::Spell if self.label == SPELLS => return None,
+            Kind::RodHours => "not known".to_owned(),
+            Kind::Caught | Kind::Tally => format!("{}: not written down", self.groups()),
+            Kind::Spell | Kind::Named | Kind::Remarks => "none".to_owned(),
+            Kind::Water | Kind::Date | Kind::Fished | Kind::SeenBy => return None,
+        };
+        Some(Line {
+            label: self.label.clone(),
+            differs: true,
+            ..self.kind.line(words)
+        })
     }
 }
 
@@ -113,13 +143,46 @@ impl Told {
     }
 
     /// Two versions of one report with their waters and dates, each line marked that the other does
-    /// not have. Each comes with what is chosen from at its water.
+    /// not have, and each row that only one has told in both: what is missing is seen nowhere else.
+    /// Each comes with what is chosen from at its water.
     pub fn beside(one: (&Report, &Choices), other: (&Report, &Choices)) -> (Self, Self) {
         let [mut one, mut other] =
             [one, other].map(|(report, choices)| Self::dated(report, choices));
         one.mark(&other);
         other.mark(&one);
+        let (lacks_one, lacks_other) = (one.lacks(&other), other.lacks(&one));
+        one.add(lacks_one);
+        other.add(lacks_other);
         (one, other)
+    }
+
+    /// What makes a line the same row in two versions: its label, its groups of fish, and its place
+    /// among the lines alike in both.
+    fn rows(&self) -> Vec<(&str, &str, usize)> {
+        let mut rows: Vec<(&str, &str, usize)> = Vec::new();
+        for line in &self.lines {
+            let of = (line.label.as_str(), line.groups());
+            let before = rows.iter().filter(|row| (row.0, row.1) == of).count();
+            rows.push((of.0, of.1, before));
+        }
+        rows
+    }
+
+    /// The rows that only the other version has, as this one would tell them.
+    fn lacks(&self, other: &Self) -> Vec<Line> {
+        let known = self.rows();
+        let none_told = self.lines.iter().any(|line| line.label == SPELLS);
+        let theirs = other.lines.iter().zip(other.rows());
+        theirs
+            .filter(|(_, row)| !known.contains(row))
+            .filter(|(line, _)| !(none_told && line.kind == Kind::Spell))
+            .filter_map(|(line, _)| line.absent())
+            .collect()
+    }
+
+    fn add(&mut self, lines: Vec<Line>) {
+        self.lines.extend(lines);
+        self.lines.sort_by_key(|line| line.kind);
     }
 
     fn mark(&mut self, other: &Self) {
@@ -142,12 +205,9 @@ fn spell_lines(report: &Report, choices: &Choices) -> Vec<Line> {
             number += 1;
             (format!("Spell {number}"), spell_words(spell, choices))
         } else if none_told {
-            ("Spells".to_owned(), uncovered_words(spell, true, choices))
+            (SPELLS.to_owned(), uncovered_words(spell, true, choices))
         } else {
-            (
-                "No spell".to_owned(),
-                uncovered_words(spell, false, choices),
-            )
+            (NO_SPELL.to_owned(), uncovered_words(spell, false, choices))
         };
         Line {
             label,

@@ -61,6 +61,53 @@ async fn an_edit_shows_what_was_saved_and_a_later_save_sees_both_versions() {
         .says("Nothing here yet");
 }
 
+/// What would be wiped unsaid is a row that the other version does not have.
+#[tokio::test]
+async fn two_versions_show_each_row_that_one_of_them_has() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let edit = format!("{}/edit", reported(&member, &[]).await);
+    let second = [("ver", "1"), ("remarks", "Second tab.")];
+    member.submit(&edit, &form(&second)).await.taken();
+    let mut sent = form(&[
+        ("ver", "1"),
+        ("remarks", ""),
+        ("spells", "1"),
+        ("to_1", "15:00"),
+        ("from_2", ""),
+        ("to_2", ""),
+        ("method_2", ""),
+        ("silvers_weight", ""),
+        ("fish_1", "1"),
+    ]);
+    sent.retain(|(name, _)| *name != "silvers_number_unknown");
+    let late = member.submit(&edit, &sent).await;
+    assert_eq!(late.status, StatusCode::CONFLICT);
+    let (saved, yours) = late
+        .body
+        .split_once("What you sent")
+        .expect("both versions");
+    for row in [
+        "Second tab. <b>(differs)</b>",
+        "<dt>Worth naming</dt><dd>none <b>(differs)</b>",
+    ] {
+        assert!(saved.contains(row), "no “{row}” in {saved}");
+    }
+    for row in [
+        "<dt>Remarks</dt><dd class=\"remarks\">none <b>(differs)</b>",
+        "<dt>Spell 2</dt><dd>none <b>(differs)</b>",
+        "<dt>No spell</dt><dd>no such time <b>(differs)</b>",
+        "<dt>Caught</dt><dd>Silvers: not written down <b>(differs)</b>",
+    ] {
+        assert!(yours.contains(row), "no “{row}” in {yours}");
+    }
+    let at = |label: &str| yours.find(label).expect("it is told");
+    assert!(
+        at("<dt>Spell 2</dt>") < at("<dt>Rod-hours</dt>"),
+        "in its place"
+    );
+}
+
 #[tokio::test]
 async fn an_edit_sent_back_unchanged_changes_nothing_of_the_record() {
     let site = with_water().await;

@@ -199,15 +199,20 @@ fn spell_lines(report: &Report, choices: &Choices) -> Vec<Line> {
     let mut spells: Vec<_> = report.spells.iter().collect();
     spells.sort_by_key(|spell| (spell.from.is_none(), spell.from));
     let none_told = spells.iter().all(|spell| spell.uncovered);
+    let more_rods = spells.iter().any(|spell| spell.rods > 1);
     let mut number = 0;
     let line = |spell: &Spell| {
         let (label, words) = if !spell.uncovered {
             number += 1;
             (format!("Spell {number}"), spell_words(spell, choices))
         } else if none_told {
-            (SPELLS.to_owned(), uncovered_words(spell, true, choices))
+            (
+                SPELLS.to_owned(),
+                with_peg("none written down".to_owned(), spell, choices),
+            )
         } else {
-            (NO_SPELL.to_owned(), uncovered_words(spell, false, choices))
+            let words = uncovered_words(spell, more_rods, choices);
+            (NO_SPELL.to_owned(), with_peg(words, spell, choices))
         };
         Line {
             label,
@@ -217,16 +222,20 @@ fn spell_lines(report: &Report, choices: &Choices) -> Vec<Line> {
     spells.into_iter().map(line).collect()
 }
 
-/// `12:30 to 13:00 not written down`; of a report that tells of no spell, that none was.
-fn uncovered_words(spell: &Spell, none_told: bool, choices: &Choices) -> String {
-    let mut words = match none_told {
-        true => "none written down".to_owned(),
-        false => format!("{} not written down", when_words(spell, choices)),
-    };
-    if let Some(peg) = spell.peg {
-        words.push_str(&format!(", peg {}", choices.peg_number(peg)));
+/// `12:30 to 13:00 not written down`; beside spells of more rods also how it counts in the rod-hours.
+fn uncovered_words(spell: &Spell, more_rods: bool, choices: &Choices) -> String {
+    let words = format!("{} not written down", when_words(spell, choices));
+    match more_rods {
+        true => format!("{words}, counted with one rod"),
+        false => words,
     }
-    words
+}
+
+fn with_peg(words: String, spell: &Spell, choices: &Choices) -> String {
+    match spell.peg {
+        Some(peg) => format!("{words}, peg {}", choices.peg_number(peg)),
+        None => words,
+    }
 }
 
 fn hours_words(report: &Report, choices: &Choices) -> String {

@@ -122,24 +122,35 @@ pub fn links_of(html: &str) -> Vec<String> {
         .collect()
 }
 
-/// The forms on the page that are sent by POST.
+/// The forms on the page that are sent by POST, once for each row of the table that a form, or a
+/// button in it, is sent to.
 pub fn forms_of(html: &str, page: &str) -> Vec<SentForm> {
-    tags(html, "form")
-        .filter(|(tag, _)| attribute(tag, "method").as_deref() == Some("post"))
-        .map(|(tag, after)| {
-            let inside = after.split("</form>").next().unwrap_or_default();
-            let action = attribute(tag, "action").unwrap_or_else(|| page.to_owned());
+    let mut forms = Vec::new();
+    for (tag, after) in tags(html, "form") {
+        if attribute(tag, "method").as_deref() != Some("post") {
+            continue;
+        }
+        let inside = after.split("</form>").next().unwrap_or_default();
+        let mut actions = vec![attribute(tag, "action").unwrap_or_else(|| page.to_owned())];
+        let of_buttons = tags(inside, "button");
+        actions.extend(of_buttons.filter_map(|(tag, _)| attribute(tag, "formaction")));
+        let mut met = HashSet::new();
+        for action in actions {
             let pattern = pattern_of(&Method::POST, &action)
                 .unwrap_or_else(|| panic!("the form on {page} goes to {action}, which is nowhere"));
-            SentForm {
+            if !met.insert(pattern) {
+                continue;
+            }
+            forms.push(SentForm {
                 pattern,
                 page: page.to_owned(),
                 with_file: attribute(tag, "enctype").as_deref() == Some("multipart/form-data"),
                 fields: fields_of(inside),
                 action,
-            }
-        })
-        .collect()
+            });
+        }
+    }
+    forms
 }
 
 fn fields_of(inside: &str) -> Vec<FormField> {

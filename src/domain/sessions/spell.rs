@@ -82,7 +82,8 @@ pub fn hours(day: Day, start: Time, end: Time, zone: &Zone) -> (Instant, Instant
 }
 
 /// Adds the time between `start` and `end` that no spell covers, as spells of unknown method. They
-/// were fished on the session's `peg` where every spell was; of somebody who moved, nobody knows.
+/// were fished on the session's `peg` where every spell was, and where none was: else that peg would
+/// be said of no time at all. Of somebody who told of that peg and of another, nobody knows.
 ///
 /// With from and to on every spell each gap stands where it was; otherwise the minutes left over
 /// (length − Σ minutes, not below nothing) are one spell without a place in the day.
@@ -92,7 +93,10 @@ pub fn with_uncovered(
     end: Instant,
     peg: Option<PegId>,
 ) -> Vec<Spell> {
-    let peg = peg.filter(|peg| spells.iter().all(|spell| spell.peg == Some(*peg)));
+    let peg = peg.filter(|peg| {
+        let there = |spell: &Spell| spell.peg == Some(*peg);
+        spells.iter().all(there) || !spells.iter().any(there)
+    });
     let mut placed: Vec<(Instant, Instant)> = spells
         .iter()
         .filter_map(|spell| spell.from.zip(spell.to))
@@ -180,7 +184,7 @@ mod tests {
     }
 
     #[test]
-    fn time_that_no_spell_covers_is_on_the_sessions_peg_only_where_every_spell_is() {
+    fn time_that_no_spell_covers_is_on_the_sessions_peg_where_every_spell_is_or_none() {
         let on = |peg, from, to| Spell {
             peg: Some(PegId(peg)),
             ..spell(from, to)
@@ -202,6 +206,8 @@ mod tests {
         };
         assert_eq!(rest(vec![on(12, 0, 600), loose]), [None]);
         assert_eq!(rest(Vec::new()), [at_twelve]);
+        let elsewhere = vec![on(9, 600, 1_200), on(14, 1_200, 3_000)];
+        assert_eq!(rest(elsewhere), [at_twelve], "its peg is not lost");
     }
 
     #[test]

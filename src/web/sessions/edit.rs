@@ -28,7 +28,7 @@ use crate::{
         errors::PageError,
         forms::{Form, Problems},
         links::go_with,
-        page::{Frame, Section, form_page, page_again},
+        page::{Frame, Section, form_page},
         people::Member,
         state::Site,
     },
@@ -80,6 +80,23 @@ async fn as_saved(
     shown.sure = shown.sure.problems(&problems);
     shown.problems = problems;
     again(site, member, shown, Some(&head)).await
+}
+
+/// The edit of a report as it was typed, nothing of it judged yet.
+async fn as_typed(
+    site: &Site,
+    member: &Member,
+    head: &Head,
+    form: Form,
+    problems: Problems,
+) -> Result<ReportPage, PageError> {
+    let form = with_ticks_of_its_water(form);
+    let (choices, _) = at_the_water(site, member, head, &form).await?;
+    let asked = typed::questions_only(&form, &choices, site.now());
+    let mut shown = ReportForm::new(&form, &choices, Some(&asked));
+    shown.sure = shown.sure.problems(&problems);
+    shown.problems = problems;
+    again(site, member, shown, Some(head)).await
 }
 
 pub async fn submit(
@@ -272,7 +289,7 @@ async fn versions(
     let mut pairs: Vec<_> = form
         .pairs()
         .iter()
-        .filter(|(name, _)| !matches!(name.as_str(), "ver" | "do"))
+        .filter(|(name, _)| !matches!(name.as_str(), "ver" | "do" | "sure"))
         .cloned()
         .collect();
     pairs.push(("ver".to_owned(), head.ver.to_string()));
@@ -290,6 +307,27 @@ async fn versions(
     Ok((StatusCode::CONFLICT, Html(shown.render()?)).into_response())
 }
 
+/// Asks for the tick, beside the edit with all that was typed in it.
+async fn ask_tick(
+    site: &Site,
+    member: &Member,
+    session: &str,
+    form: Form,
+) -> Result<Response, PageError> {
+    let typed = form.has("date");
+    let head = match own(site, member, session).await {
+        Err(PageError::NotFound) if typed => return gone(site, member, &form, session).await,
+        head => head?,
+    };
+    let mut problems = Problems::default();
+    problems.add("sure", "Tick that this report is to be taken back.");
+    let page = match typed {
+        true => as_typed(site, member, &head, form, problems).await?,
+        false => as_saved(site, member, head, problems).await?,
+    };
+    form_page(StatusCode::UNPROCESSABLE_ENTITY, page)
+}
+
 /// Takes the report back, once that is ticked; with an old version the session is shown again, as it now stands.
 pub async fn take_back(
     State(site): State<Site>,
@@ -299,10 +337,7 @@ pub async fn take_back(
 ) -> Result<Response, PageError> {
     let pid = Pid::parse(&session).ok_or(PageError::NotFound)?;
     if !form.has("sure") {
-        let head = own(&site, &member, &session).await?;
-        let mut problems = Problems::default();
-        problems.add("sure", "Tick that this report is to be taken back.");
-        return page_again(as_saved(&site, &member, head, problems).await?);
+        return ask_tick(&site, &member, &session, form).await;
     }
     let ver = form::number(form.get("ver")).unwrap_or(0);
     let done = || go_with(&site, "/sessions", "report-removed").into_response();

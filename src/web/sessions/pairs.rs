@@ -101,14 +101,16 @@ pub fn pairs_of(report: &Report, choices: &Choices) -> Vec<(String, String)> {
     pairs
 }
 
-/// The peg that the session's box gives back: the time that no spell covers is read as fished there
-/// where every spell is.
+/// The peg that the session's box gives back: that of the time that no spell covers, which is read as
+/// fished there where every spell is, or none.
 fn main_peg(report: &Report) -> Option<PegId> {
     let told = || report.spells.iter().filter(|spell| !spell.uncovered);
     let rest = report.spells.iter().find(|spell| spell.uncovered);
     let first = told().next().map(|spell| spell.peg);
     match rest {
-        Some(rest) if told().all(|spell| Some(spell.peg) == first) => rest.peg,
+        Some(rest) if rest.peg.is_some() || told().all(|spell| Some(spell.peg) == first) => {
+            rest.peg
+        }
         _ => told().find_map(|spell| spell.peg),
     }
 }

@@ -43,7 +43,8 @@ pub(super) struct QuickPage {
     form: ReportForm,
     /// The day fished last, and today; gone once the form was sent.
     since: Option<(String, String)>,
-    /// How last time’s spell was fished: all that is saved of it again.
+    /// How last time’s spell was fished: all that is saved of it again. Without it the page says that
+    /// the method stays not known.
     fished: Option<String>,
     /// What is said of the hours that stand there already.
     hours: Option<String>,
@@ -193,10 +194,10 @@ pub async fn show(
     form_page(StatusCode::OK, shown)
 }
 
-/// Water and peg of last time, and how it was fished where that was one way all day.
+/// Water and peg of last time, and how it was fished where that was one way all day: a spell that
+/// did not cover the day tells nothing of the rest of it.
 fn carried_pairs(report: &Report, choices: &Choices) -> Vec<(String, String)> {
-    let told = report.spells.iter().filter(|spell| !spell.uncovered);
-    let one_way = told.count() <= 1;
+    let one_way = report.spells.len() <= 1;
     pairs::pairs_of(report, choices)
         .into_iter()
         .filter(|(name, _)| AS_LAST_TIME.contains(&name.as_str()))

@@ -12,6 +12,10 @@ use crate::{
     web::figures::weights_held,
 };
 
+/// The labels of time that no spell covers, and of a report that tells of none.
+const NO_SPELL: &str = "No spell";
+const SPELLS: &str = "Spells";
+
 /// A line of a report in words: its label and what it says.
 pub struct Line {
     kind: Kind,
@@ -21,7 +25,8 @@ pub struct Line {
     pub differs: bool,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
+/// In the order in which they are told.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Kind {
     Water,
     Date,
@@ -65,6 +70,31 @@ impl Line {
     /// Its words were typed in lines of their own.
     pub fn is_remarks(&self) -> bool {
         self.kind == Kind::Remarks
+    }
+
+    /// The groups of fish that a line of a catch tells of.
+    fn groups(&self) -> &str {
+        match self.kind {
+            Kind::Caught | Kind::Tally => self.words.split(':').next().unwrap_or(""),
+            _ => "",
+        }
+    }
+
+    /// This line of a version that has nothing there; `None` of a line that every version has.
+    fn absent(&self) -> Option<Line> {
+        let words = match self.kind {
+            Kind::Spell if self.label == NO_SPELL => "no such time".to_owned(),
+            Kind::Spell if self.label == SPELLS => return None,
+            Kind::RodHours => "not known".to_owned(),
+            Kind::Caught | Kind::Tally => format!("{}: not written down", self.groups()),
+            Kind::Spell | Kind::Named | Kind::Remarks => "none".to_owned(),
+            Kind::Water | Kind::Date | Kind::Fished | Kind::SeenBy => return None,
+        };
+        Some(Line {
+            label: self.label.clone(),
+            differs: true,
+            ..self.kind.line(words)
+        })
     }
 }
 
@@ -113,13 +143,46 @@ impl Told {
     }
 
     /// Two versions of one report with their waters and dates, each line marked that the other does
-    /// not have. Each comes with what is chosen from at its water.
+    /// not have, and each row that only one has told in both: what is missing is seen nowhere else.
+    /// Each comes with what is chosen from at its water.
     pub fn beside(one: (&Report, &Choices), other: (&Report, &Choices)) -> (Self, Self) {
         let [mut one, mut other] =
             [one, other].map(|(report, choices)| Self::dated(report, choices));
         one.mark(&other);
         other.mark(&one);
+        let (lacks_one, lacks_other) = (one.lacks(&other), other.lacks(&one));
+        one.add(lacks_one);
+        other.add(lacks_other);
         (one, other)
+    }
+
+    /// What makes a line the same row in two versions: its label, its groups of fish, and its place
+    /// among the lines alike in both.
+    fn rows(&self) -> Vec<(&str, &str, usize)> {
+        let mut rows: Vec<(&str, &str, usize)> = Vec::new();
+        for line in &self.lines {
+            let of = (line.label.as_str(), line.groups());
+            let before = rows.iter().filter(|row| (row.0, row.1) == of).count();
+            rows.push((of.0, of.1, before));
+        }
+        rows
+    }
+
+    /// The rows that only the other version has, as this one would tell them.
+    fn lacks(&self, other: &Self) -> Vec<Line> {
+        let known = self.rows();
+        let none_told = self.lines.iter().any(|line| line.label == SPELLS);
+        let theirs = other.lines.iter().zip(other.rows());
+        theirs
+            .filter(|(_, row)| !known.contains(row))
+            .filter(|(line, _)| !(none_told && line.kind == Kind::Spell))
+            .filter_map(|(line, _)| line.absent())
+            .collect()
+    }
+
+    fn add(&mut self, lines: Vec<Line>) {
+        self.lines.extend(lines);
+        self.lines.sort_by_key(|line| line.kind);
     }
 
     fn mark(&mut self, other: &Self) {
@@ -136,18 +199,20 @@ fn spell_lines(report: &Report, choices: &Choices) -> Vec<Line> {
     let mut spells: Vec<_> = report.spells.iter().collect();
     spells.sort_by_key(|spell| (spell.from.is_none(), spell.from));
     let none_told = spells.iter().all(|spell| spell.uncovered);
+    let more_rods = spells.iter().any(|spell| spell.rods > 1);
     let mut number = 0;
     let line = |spell: &Spell| {
         let (label, words) = if !spell.uncovered {
             number += 1;
             (format!("Spell {number}"), spell_words(spell, choices))
         } else if none_told {
-            ("Spells".to_owned(), uncovered_words(spell, true, choices))
-        } else {
             (
-                "No spell".to_owned(),
-                uncovered_words(spell, false, choices),
+                SPELLS.to_owned(),
+                with_peg("none written down".to_owned(), spell, choices),
             )
+        } else {
+            let words = uncovered_words(spell, more_rods, choices);
+            (NO_SPELL.to_owned(), with_peg(words, spell, choices))
         };
         Line {
             label,
@@ -157,16 +222,20 @@ fn spell_lines(report: &Report, choices: &Choices) -> Vec<Line> {
     spells.into_iter().map(line).collect()
 }
 
-/// `12:30 to 13:00 not written down`; of a report that tells of no spell, that none was.
-fn uncovered_words(spell: &Spell, none_told: bool, choices: &Choices) -> String {
-    let mut words = match none_told {
-        true => "none written down".to_owned(),
-        false => format!("{} not written down", when_words(spell, choices)),
-    };
-    if let Some(peg) = spell.peg {
-        words.push_str(&format!(", peg {}", choices.peg_number(peg)));
+/// `12:30 to 13:00 not written down`; beside spells of more rods also how it counts in the rod-hours.
+fn uncovered_words(spell: &Spell, more_rods: bool, choices: &Choices) -> String {
+    let words = format!("{} not written down", when_words(spell, choices));
+    match more_rods {
+        true => format!("{words}, counted with one rod"),
+        false => words,
     }
-    words
+}
+
+fn with_peg(words: String, spell: &Spell, choices: &Choices) -> String {
+    match spell.peg {
+        Some(peg) => format!("{words}, peg {}", choices.peg_number(peg)),
+        None => words,
+    }
 }
 
 fn hours_words(report: &Report, choices: &Choices) -> String {

@@ -61,6 +61,53 @@ async fn an_edit_shows_what_was_saved_and_a_later_save_sees_both_versions() {
         .says("Nothing here yet");
 }
 
+/// What would be wiped unsaid is a row that the other version does not have.
+#[tokio::test]
+async fn two_versions_show_each_row_that_one_of_them_has() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let edit = format!("{}/edit", reported(&member, &[]).await);
+    let second = [("ver", "1"), ("remarks", "Second tab.")];
+    member.submit(&edit, &form(&second)).await.taken();
+    let mut sent = form(&[
+        ("ver", "1"),
+        ("remarks", ""),
+        ("spells", "1"),
+        ("to_1", "15:00"),
+        ("from_2", ""),
+        ("to_2", ""),
+        ("method_2", ""),
+        ("silvers_weight", ""),
+        ("fish_1", "1"),
+    ]);
+    sent.retain(|(name, _)| *name != "silvers_number_unknown");
+    let late = member.submit(&edit, &sent).await;
+    assert_eq!(late.status, StatusCode::CONFLICT);
+    let (saved, yours) = late
+        .body
+        .split_once("What you sent")
+        .expect("both versions");
+    for row in [
+        "Second tab. <b>(differs)</b>",
+        "<dt>Worth naming</dt><dd>none <b>(differs)</b>",
+    ] {
+        assert!(saved.contains(row), "no “{row}” in {saved}");
+    }
+    for row in [
+        "<dt>Remarks</dt><dd class=\"remarks\">none <b>(differs)</b>",
+        "<dt>Spell 2</dt><dd>none <b>(differs)</b>",
+        "<dt>No spell</dt><dd>no such time <b>(differs)</b>",
+        "<dt>Caught</dt><dd>Silvers: not written down <b>(differs)</b>",
+    ] {
+        assert!(yours.contains(row), "no “{row}” in {yours}");
+    }
+    let at = |label: &str| yours.find(label).expect("it is told");
+    assert!(
+        at("<dt>Spell 2</dt>") < at("<dt>Rod-hours</dt>"),
+        "in its place"
+    );
+}
+
 #[tokio::test]
 async fn an_edit_sent_back_unchanged_changes_nothing_of_the_record() {
     let site = with_water().await;
@@ -104,7 +151,30 @@ async fn an_edit_of_a_report_taken_back_meanwhile_keeps_what_was_typed() {
         .await
         .asks("Tick that this report is to be taken back.")
         .says("before the report is taken back");
-    member.get(&address).await.shown();
+    let page = member.get(&format!("{address}/edit")).await.shown();
+    page.says(&format!("formaction=\"{removal}\""));
+    assert_eq!(
+        page.body.matches("action=\"/sessions/").count(),
+        page.body.matches("formaction=\"/sessions/").count() + 1,
+        "one form: the tick is sent with all that is typed"
+    );
+    member
+        .submit(
+            &removal,
+            &form(&[
+                ("ver", "1"),
+                ("carp_number", "7"),
+                ("remarks", "Not saved."),
+            ]),
+        )
+        .await
+        .asks("Tick that this report is to be taken back.")
+        .says("before the report is taken back")
+        .says("name=\"carp_number\" value=\"7\"")
+        .says("Not saved.</textarea>")
+        .says("name=\"ver\" value=\"1\"");
+    let saved = member.get(&address).await.shown();
+    saved.does_not_say("Not saved.");
     member
         .submit(&removal, &[("ver", "1"), ("sure", "on")])
         .await
@@ -162,7 +232,7 @@ async fn an_edit_leaves_rods_empty_where_one_was_out_and_an_unknown_peg_unknown(
         .says("name=\"rods_1\" value=\"\"")
         .says("name=\"peg_2\" value=\"15\"");
 
-    // One spell at another peg than the session's: what is left is nobody's guess, also after an edit.
+    // One spell at another peg than the session's: what is left was fished on the session's.
     let one = [
         ("key", "the-second-form-001"),
         ("date", "2026-11-12"),
@@ -173,13 +243,25 @@ async fn an_edit_leaves_rods_empty_where_one_was_out_and_an_unknown_peg_unknown(
         ("method_2", ""),
     ];
     let address = reported(&member, &one).await;
-    assert_eq!(asked::<i64>(&site, unknown).await, 2);
+    let kept = async |times: &str| {
+        member
+            .get(&address)
+            .await
+            .shown()
+            .says(&format!("{times} not written down, peg 14"));
+        let edit = member.get(&format!("{address}/edit")).await.shown();
+        edit.says("name=\"peg\" value=\"14\"")
+            .says("name=\"peg_1\" value=\"15\"");
+    };
+    kept("12:30 to 15:00").await;
+    let of_no_time_of_day = [("ver", "1"), ("from_1", ""), ("to_1", ""), ("hours_1", "2")];
+    let again = form(&[&one[..], &of_no_time_of_day[..]].concat());
     member
-        .get(&format!("{address}/edit"))
+        .submit(&format!("{address}/edit"), &again)
         .await
-        .shown()
-        .says("name=\"peg\" value=\"\"")
-        .says("name=\"peg_1\" value=\"15\"");
+        .taken();
+    kept("3 hours").await;
+    assert_eq!(asked::<i64>(&site, unknown).await, 1);
 }
 
 #[tokio::test]

@@ -160,3 +160,42 @@ async fn the_ticks_of_a_group_keep_their_columns_on_a_phone() {
     assert!(sheet.contains(".fields > .half.under-first { grid-column: 1 / span 3; }"));
     assert!(sheet.contains(".fields > .half.under-second { grid-column: 4 / span 3; }"));
 }
+
+#[tokio::test]
+async fn what_is_wrong_with_a_spells_hours_says_which_spell() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let slips: [Slip; 5] = [
+        (
+            "Spell 2: enter both, from and to, or neither.",
+            &[("from_2", "")],
+        ),
+        (
+            "Spell 2: Nought is no time at all.",
+            &[("from_2", ""), ("to_2", ""), ("hours_2", "0")],
+        ),
+        (
+            "Spell 2: “a while” cannot be read as a length of time.",
+            &[("from_2", ""), ("to_2", ""), ("hours_2", "a while")],
+        ),
+        (
+            "Spell 2 reaches beyond the session: to 16:00, and you packed up at 15:00.",
+            &[("to_2", "16:00")],
+        ),
+        // One with its times and one without are asked about as two without.
+        (
+            "Spell 2: the spells come to 6 hours together, the session to 5 hours.",
+            &[
+                ("to_1", "14:00"),
+                ("from_2", ""),
+                ("to_2", ""),
+                ("hours_2", "2"),
+            ],
+        ),
+    ];
+    for (sentence, typed) in slips {
+        report(&member, typed).await.asks(sentence);
+    }
+    let ticked = [slips[4].1, &[("hours_2_sure", "360/300")][..]].concat();
+    reported(&member, &ticked).await;
+}

@@ -6,7 +6,8 @@ use super::{asked, report, reported, tell, with_water};
 use crate::support::{Actor, Answer};
 
 /// A report of the day before, on one method all day.
-pub(super) const ONE_WAY: [(&str, &str); 4] = [
+pub(super) const ONE_WAY: [(&str, &str); 5] = [
+    ("to_1", "15:00"),
     ("from_2", ""),
     ("to_2", ""),
     ("method_2", ""),
@@ -112,6 +113,43 @@ async fn all_that_is_carried_over_is_named() {
         .await
         .shown()
         .says(&format!("Fished as last time: {named}, at 11 m, 2 rods."));
+}
+
+/// An hour of pole in a day is no day of pole.
+#[tokio::test]
+async fn a_spell_that_did_not_cover_last_times_day_is_not_carried_over() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let an_hour = [&ONE_WAY[..], &[("to_1", "11:00")][..]].concat();
+    reported(&member, &an_hour).await;
+    member
+        .get("/report/quick")
+        .await
+        .shown()
+        .says("Quillet Water, peg 14")
+        .says("Last time is not known to have been fished one way all day")
+        .says("name=\"method_1\" value=\"\"")
+        .says("name=\"line_1\" value=\"\"")
+        .does_not_say("Fished as last time");
+    let of_no_time_of_day = [
+        ("key", "the-second-form-001"),
+        ("date", "2026-11-12"),
+        ("from_1", ""),
+        ("to_1", ""),
+        ("hours_1", "4"),
+    ];
+    let other = site.other_member().await;
+    let named = [("given", "Nell")];
+    reported(
+        &other,
+        &[&ONE_WAY[..], &of_no_time_of_day[..], &named[..]].concat(),
+    )
+    .await;
+    other
+        .get("/report/quick")
+        .await
+        .shown()
+        .does_not_say("Fished as last time");
 }
 
 #[tokio::test]

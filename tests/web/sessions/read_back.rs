@@ -106,7 +106,7 @@ async fn everything_understood_is_listed_and_that_no_hours_mean_no_rate() {
         .says("<dt>Date</dt><dd>Friday 13 November 2026")
         .says("<dt>Fished</dt><dd>10:00 to 15:00")
         .says("<dt>Spell 1</dt><dd>10:00 to 12:30, pole, pellet, at 11 m, 2 rods, peg 14")
-        .says("<dt>No spell</dt><dd>12:30 to 13:00 not written down<")
+        .says("<dt>No spell</dt><dd>12:30 to 13:00 not written down, counted with one rod<")
         .says("<dt>Spell 2</dt><dd>13:00 to 15:00, ")
         .says(", peg 15<")
         .says("<dt>Hour by hour</dt><dd>Carp: 1 0 2 (")

@@ -230,14 +230,14 @@ async fn a_spell_is_never_longer_than_its_session_however_many_rods_it_had() {
     .concat();
     report(&member, &two)
         .await
-        .asks("The spells come to 4 hours, the session to 3 hours.")
+        .asks("Spell 1: the spells come to 4 hours together, the session to 3 hours.")
         .says("name=\"hours_1_sure\" value=\"240/180\"");
     reported(
         &member,
         &[&two[..], &[("hours_1_sure", "240/180")][..]].concat(),
     )
     .await;
-    // One rod cannot have been in two spells at once.
+    // One rod in each: asked about as spells that overlap on the clock are.
     let one_rod = [
         ("key", "the-third-form-0001"),
         ("rods_1", "1"),
@@ -245,8 +245,8 @@ async fn a_spell_is_never_longer_than_its_session_however_many_rods_it_had() {
     ];
     report(&member, &[&two[..], &one_rod[..]].concat())
         .await
-        .asks("The spells come to more than the session. Check the hours.")
-        .says("href=\"#hours_1\"");
+        .asks("Spell 1: the spells come to 4 hours together, the session to 3 hours.")
+        .says("name=\"hours_1_sure\" value=\"240/180\"");
     let whole = [
         ("key", "the-second-form-001"),
         ("date", "2026-11-12"),
@@ -300,7 +300,7 @@ async fn a_spell_outside_its_session_is_told_by_which_end_and_nothing_of_it_is_u
             "10:00",
             "14:00",
             "to_1",
-            "The spell reaches beyond the session.",
+            "Spell 1 reaches beyond the session: to 14:00, and you packed up at 12:00.",
         ),
         (
             &night,
@@ -314,7 +314,7 @@ async fn a_spell_outside_its_session_is_told_by_which_end_and_nothing_of_it_is_u
             "23:00",
             "3:00",
             "to_1",
-            "The spell reaches beyond the session.",
+            "Spell 1 reaches beyond the session: to 03:00, and you packed up at 02:00.",
         ),
     ] {
         let times = [("from_1", from), ("to_1", to)];

@@ -26,6 +26,34 @@ async fn spells_are_told_in_the_order_of_the_day() {
         .does_not_say("Spell 3");
 }
 
+/// Else its rod-hours do not add up: two hours of two rods and three of nobody knows what are seven.
+#[tokio::test]
+async fn time_that_no_spell_covers_says_how_it_counts_beside_spells_of_more_rods() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let ends = [
+        ("to_1", "11:00"),
+        ("from_2", "14:00"),
+        ("rods_1", "2"),
+        ("rods_2", "2"),
+    ];
+    let address = reported(&member, &ends).await;
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("<dd>11:00 to 14:00 not written down, counted with one rod, peg 14")
+        .says("<dt>Rod-hours</dt><dd>7.0</dd>");
+    let one_rod = [("key", "the-second-form-001"), ("date", "2026-11-12")];
+    let address = reported(&member, &one_rod).await;
+    member
+        .get(&address)
+        .await
+        .shown()
+        .says("12:30 to 13:00 not written down, peg 14")
+        .does_not_say("counted with one rod");
+}
+
 #[tokio::test]
 async fn of_a_session_without_spells_it_is_said_once_that_none_is_written_down() {
     let site = with_water().await;

@@ -40,7 +40,8 @@ impl Reader<'_> {
     }
 
     /// Hours without a place in the day, against those of the session: one spell's by themselves,
-    /// however many rods it had, and all together.
+    /// however many rods it had, and all together. Spells that share time are asked about, as those are
+    /// that overlap on the clock: each counts its own rods.
     fn check_loose(&mut self, spells: &[(usize, Spell)], session: f64) {
         let words = |minutes: f64| units::Minutes(minutes.round() as i64).words();
         let loose = |spell: &Spell| spell.minutes.filter(|_| spell.from.is_none());
@@ -65,16 +66,8 @@ impl Reader<'_> {
             return;
         };
         let field = format!("hours_{row}");
-        let rods = spells.iter().map(|(_, s)| s.rods).max().unwrap_or(1);
-        if total > session * rods.max(1) as f64 {
-            self.problems.add(
-                field,
-                "The spells come to more than the session. Check the hours.",
-            );
-            return;
-        }
         let sentence = format!(
-            "The spells come to {}, the session to {}. Were rods out at once on different ones? Tick if so, or mend the hours.",
+            "Spell {row}: the spells come to {} together, the session to {}. Were rods out at once on different ones? Tick if so, or mend the hours.",
             words(total),
             words(session)
         );
@@ -100,12 +93,14 @@ impl Reader<'_> {
             } else {
                 &from_field
             };
-            self.problems
-                .add(missing, "Enter both, from and to, or neither.");
+            self.problems.add(
+                missing,
+                format!("Spell {row}: enter both, from and to, or neither."),
+            );
         }
         // Read whatever is wrong with the times, so that all there is to mend is told at once.
         let hours_field = format!("hours_{row}");
-        let written = self.length_of_time(&hours_field);
+        let written = self.length_of_time(&hours_field, row);
         if let (Some(from), Some(to)) = (from, to) {
             let earliest = hours.map_or(day.at(from, &self.choices.zone), |h| h.0);
             let from = spell::next_time(day, from, &self.choices.zone, earliest);
@@ -206,21 +201,23 @@ impl Reader<'_> {
                 from.clock(zone),
                 to.clock(zone)
             ),
-            false => {
-                "The spell reaches beyond the session. Check its times, or when you packed up."
-                    .to_owned()
-            }
+            false => format!(
+                "Spell {row} reaches beyond the session: to {}, and you packed up at {}. Mend one of the two.",
+                to.clock(zone),
+                end.clock(zone)
+            ),
         };
         Some((End::To, sentence))
     }
 
-    /// The minutes of the hours typed at a field.
-    fn length_of_time(&mut self, field: &str) -> Option<f64> {
+    /// The minutes of the hours typed at a spell's field.
+    fn length_of_time(&mut self, field: &str, row: usize) -> Option<f64> {
         let typed = self.form.get(field);
         if typed.is_empty() {
             return None;
         }
-        let minutes = self.problems.take(field, units::read_hours(typed, 24))?;
+        let read = units::read_hours(typed, 24).map_err(|why| format!("Spell {row}: {why}"));
+        let minutes = self.problems.take(field, read)?;
         self.echo(field, minutes.words());
         Some(minutes.0 as f64)
     }

@@ -203,8 +203,8 @@ async fn as_asked(
     asked: &Weather,
 ) -> Result<Brought, Ending> {
     let mut brought = Brought::of(import);
-    brought.whose = whose(db, asked).await?;
     brought.how.credited |= asked.credited;
+    brought.whose = whose(db, &brought, asked).await?;
     if asked.only.is_some() {
         brought.how.only.clone_from(&asked.only);
     }
@@ -260,9 +260,11 @@ fn column(said: &str, columns: &[(String, Vec<String>)]) -> Result<(usize, Colum
     Ok((at, column))
 }
 
-async fn whose(db: &Db, asked: &Weather) -> Result<Whose, Ending> {
-    let known = weather::file_sources(&mut *db.read().await?).await?;
-    if let Some(source) = known.iter().find(|source| source.is_called(&asked.source)) {
+async fn whose(db: &Db, brought: &Brought, asked: &Weather) -> Result<Whose, Ending> {
+    let venue = brought.venue.unwrap_or(VenueId(0));
+    let own = brought.how.credited;
+    let sources = weather::file_sources(&mut *db.read().await?, venue, own).await?;
+    if let Some(source) = sources.iter().find(|one| one.is_called(&asked.source)) {
         return Ok(Whose::Known(source.id));
     }
     let day_ends = asked.day_ends.as_deref().unwrap_or("24:00");

@@ -5,16 +5,16 @@ use std::collections::BTreeMap;
 
 use sha2::{Digest, Sha256};
 
-use super::{Brought, NAME_TAKEN, Whose, as_source, the_venue, today};
+use super::{Brought, NAME_OF_OTHERS, NAME_TAKEN, Whose, as_source, the_venue, today};
 use crate::{
     actions::ActionError,
     domain::{
         dates::{Day, Instant},
-        ids::SourceId,
+        ids::{SourceId, VenueId},
         imports::ImportKind,
         weather::{
             DailyWeather, WeatherDays,
-            bringing_in::{Change, Planned, plan},
+            bringing_in::{Change, Planned, beside_the_written, plan},
             sources::Element,
         },
     },
@@ -146,7 +146,7 @@ pub(super) async fn of(
         file,
         ..Preview::default()
     };
-    said(connection, brought, &mut preview).await?;
+    said(connection, venue.id, brought, &mut preview).await?;
     let (Some(source), true) = (preview.source.clone(), preview.problems.is_empty()) else {
         return Ok(preview);
     };
@@ -171,19 +171,25 @@ pub(super) async fn of(
         .map(|of| (of.day, of.weather))
         .collect();
     preview.planned = plan(&days, &before, today(&venue, now));
+    if source.kind == "by hand" {
+        preview.planned = beside_the_written(preview.planned);
+    }
     let others = weather::days_by_source(connection, venue.id, first, last).await?;
     let choices = weather::choices(connection, venue.id, first, last).await?;
     find_clashes(&mut preview, &source, &others, &choices);
     Ok(preview)
 }
 
+const NO_LONGER_ITS: &str = "The source chosen is no longer there, or is written by hand, and then only a file in our own layout continues it. Choose another.";
+
 /// Finds the source that was said, and what is wrong with it.
 async fn said(
     connection: &mut Connection,
+    venue: VenueId,
     brought: &Brought,
     preview: &mut Preview,
 ) -> Result<(), ActionError> {
-    let known = weather::file_sources(connection).await?;
+    let known = weather::file_sources(connection, venue, brought.how.credited).await?;
     match &brought.whose {
         Whose::Unsaid => preview
             .problems
@@ -194,13 +200,13 @@ async fn said(
                 let rank = rank.and_then(|used| used.rank);
                 preview.source = Some(Source { rank, ..source });
             }
-            None => preview
-                .problems
-                .push("The source chosen is no longer there. Choose another.".to_owned()),
+            None => preview.problems.push(NO_LONGER_ITS.to_owned()),
         },
         Whose::New(new) => {
             if known.iter().any(|source| source.is_called(&new.name)) {
                 preview.problems.push(NAME_TAKEN.to_owned());
+            } else if weather::is_source_named(connection, &new.name).await? {
+                preview.problems.push(NAME_OF_OTHERS.to_owned());
             }
             preview.source = Some(as_source(SourceId(0), ImportKind::Weather, new));
         }

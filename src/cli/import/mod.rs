@@ -75,6 +75,16 @@ async fn done(db: &Db, now: Instant, data: &Path, what: What) -> Result<(), Endi
     }
 }
 
+fn no_such_water(name: &str, on_record: &[&str]) -> Ending {
+    Ending::Sentence(match on_record.is_empty() {
+        true => "no water is in the record yet; set one up on its page first".to_owned(),
+        false => format!(
+            "there is no water “{name}”; on record: {}",
+            on_record.join(", ")
+        ),
+    })
+}
+
 /// The command that takes a file out again.
 fn undoing(data: &Path, id: ImportId) -> String {
     format!("peglore import --data {} undo {id}", pasted(data))

@@ -80,7 +80,7 @@ fn one(day: Day, weather: &DailyWeather, before: &WeatherDays, today: Day) -> Pl
     let after = over(&known, &plain(weather));
     let change = if day > today {
         Change::Refused(format!(
-            "{} is still to come. The record keeps what was observed, no forecasts.",
+            "{} is still to come. The record keeps what was observed, no forecasts: bring the file in again once it is past.",
             day.short()
         ))
     } else if let Err(problem) = typed::low_and_high(after.min_c, after.max_c) {

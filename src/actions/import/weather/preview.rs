@@ -61,6 +61,8 @@ pub struct Preview {
     pub clash_count: usize,
     /// Clashes after which the file's figure stands in place of another.
     pub overtaken: usize,
+    /// The day it is at the venue.
+    pub today: Option<Day>,
     /// What is still to be said.
     pub problems: Vec<String>,
 }
@@ -80,6 +82,13 @@ impl Preview {
 
     pub fn refused_days(&self) -> usize {
         self.count(|change| matches!(change, Change::Refused(_)))
+    }
+
+    /// The refused days that are still to come: nobody can mend them, and each can be kept once it
+    /// is past.
+    pub fn days_to_come(&self) -> usize {
+        let to_come = |p: &&Planned| self.today.is_some_and(|today| p.day > today);
+        self.planned.iter().filter(to_come).count()
     }
 
     /// All that is refused: rows that cannot be read, and days that cannot be kept.
@@ -170,7 +179,9 @@ pub(super) async fn of(
         .into_iter()
         .map(|of| (of.day, of.weather))
         .collect();
-    preview.planned = plan(&days, &before, today(&venue, now));
+    let today = today(&venue, now);
+    preview.today = Some(today);
+    preview.planned = plan(&days, &before, today);
     if source.kind == "by hand" {
         preview.planned = beside_the_written(preview.planned);
     }

@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     actions::{ActionError, By, import},
-    domain::{dates::Instant, ids::ImportId},
+    domain::{dates::Instant, ids::ImportId, imports::ImportState},
     store::{Db, imports, settings},
     web::state::Clock,
 };
@@ -104,12 +104,18 @@ async fn list(db: &Db) -> Result<(), Ending> {
             true => "nothing".to_owned(),
             false => made.join(", "),
         };
+        let twin = match file.state {
+            ImportState::Uploaded => imports::same_file(&mut reading, &file.file_sha256).await?,
+            ImportState::Done | ImportState::Undone => None,
+        };
+        let twin = twin.map(|twin| format!(", but the same file is saved as file {twin}"));
         println!(
-            "{}: {}, {}, {}, brought {made}, {}",
+            "{}: {}, {}, {}{}, brought {made}, {}",
             file.id,
             file.file_name,
             file.kind,
             file.state.words(),
+            twin.unwrap_or_default(),
             file.at.in_words(&zone)
         );
     }

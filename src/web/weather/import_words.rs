@@ -117,16 +117,16 @@ fn whose(form: &Form, known: &[Source], before: &Brought, problems: &mut Problem
     let named = !name.is_empty() && before.how.only.as_deref() != Some(name);
     match form.get("whose") {
         "" if named => new_source(form, problems),
-        "" if let Some(own) = known.iter().find(|one| one.is_called(form.get("only"))) => {
-            Whose::Known(own.id)
-        }
-        "" => {
-            problems.add(
-                "whose",
-                "The source: say whose figures these are. Choose a source, or name a new one.",
-            );
-            Whose::Unsaid
-        }
+        "" => match known.iter().find(|one| one.is_called(form.get("only"))) {
+            Some(own) => Whose::Known(own.id),
+            None => {
+                problems.add(
+                    "whose",
+                    "The source: say whose figures these are. Choose a source, or name a new one.",
+                );
+                Whose::Unsaid
+            }
+        },
         "new" => new_source(form, problems),
         number => match number.parse() {
             Ok(id) => Whose::Known(SourceId(id)),

@@ -20,7 +20,8 @@ pub enum Removal {
     Stands,
 }
 
-/// Removes version `version` of a water with its banks, pegs and closures, and nothing else.
+/// Removes version `version` of a water with its banks, pegs, closures and the weather files laid out
+/// for it that nobody saved, and nothing else.
 ///
 /// Errors: `NotFound` when another removed it first; `Changed` when somebody saved it since.
 pub async fn remove_water(

@@ -38,7 +38,13 @@ pub async fn run(data: &Path, what: What) -> Result<(), Ending> {
     let db = folder.open(now).await?;
     match what {
         What::List => {
-            for account in store::accounts::all(&mut *db.read().await?).await? {
+            let accounts = store::accounts::all(&mut *db.read().await?).await?;
+            if accounts.is_empty() {
+                println!(
+                    "Nobody can sign in yet. “account invite NAME --role administrator” invites the first."
+                );
+            }
+            for account in accounts {
                 let state = match (account.disabled, account.phc) {
                     (Some(_), _) => ", disabled",
                     (None, None) => ", invite not used yet",

@@ -1,13 +1,19 @@
 //! A command line that was mistyped, answered in one sentence of our own: what is wrong, the word
 //! that was perhaps meant, and how the command is typed.
 
-use std::{error::Error, process::ExitCode};
+use std::{error::Error, ffi::OsString, process::ExitCode};
 
-use clap::error::{ContextKind, ErrorKind};
+use clap::{
+    Command, CommandFactory,
+    error::{ContextKind, ErrorKind},
+};
+
+use super::CommandLine;
 
 /// Says what is wrong, or shows the help that was asked for.
 pub fn told(error: &clap::Error) -> ExitCode {
-    match sentence(error) {
+    let typed: Vec<OsString> = std::env::args_os().skip(1).collect();
+    match sentence(error, &typed) {
         Some(sentence) => eprintln!("peglore: {sentence}"),
         // Help and version, and what hardly ever happens, the parser shows itself.
         None => {
@@ -17,7 +23,7 @@ pub fn told(error: &clap::Error) -> ExitCode {
     ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
 }
 
-fn sentence(error: &clap::Error) -> Option<String> {
+fn sentence(error: &clap::Error, typed: &[OsString]) -> Option<String> {
     let said = |kind| {
         let said = error.get(kind).map(ToString::to_string);
         said.filter(|words| !words.is_empty())
@@ -72,24 +78,37 @@ fn sentence(error: &clap::Error) -> Option<String> {
         }
         _ => return None,
     };
-    Some(wrong + &typed_so(&said(ContextKind::Usage).unwrap_or_default()))
+    let usage = said(ContextKind::Usage).unwrap_or_default();
+    Some(wrong + &typed_so(&usage, &command_of(typed)))
 }
 
-/// How the command is typed, and where its help is: the words before its first option.
-fn typed_so(usage: &str) -> String {
-    let usage = usage.trim().trim_start_matches("Usage:").trim();
-    let command: Vec<&str> = usage
-        .split_whitespace()
-        .take_while(|word| !word.starts_with(['-', '<', '[']))
-        .collect();
-    match command.is_empty() {
-        true => "\n  More:  peglore --help".to_owned(),
-        false => format!("\n  Type:  {usage}\n  More:  {} --help", command.join(" ")),
+/// The command that was meant, as far as its words were typed: `peglore import sheet`.
+fn command_of(typed: &[OsString]) -> String {
+    let mut command: Command = CommandLine::command();
+    let mut words = vec![command.get_name().to_owned()];
+    for word in typed {
+        if let Some(within) = command.find_subcommand(word).cloned() {
+            words.push(within.get_name().to_owned());
+            command = within;
+        }
     }
+    words.join(" ")
+}
+
+/// How the command is typed, where that is known, and where its help is.
+fn typed_so(usage: &str, command: &str) -> String {
+    let usage = usage.trim().trim_start_matches("Usage:").trim();
+    let typed = match usage.is_empty() {
+        true => String::new(),
+        false => format!("\n  Type:  {usage}"),
+    };
+    format!("{typed}\n  More:  {command} --help")
 }
 
 #[cfg(test)]
 mod tests {
+    use std::ffi::OsString;
+
     use clap::Parser;
 
     use super::sentence;
@@ -121,11 +140,21 @@ mod tests {
                 "cannot be “one”: it wants the number of the file",
             ),
             (&["backup"], "\n  More:  peglore backup --help"),
+            (&["bakcup"], "\n  More:  peglore --help"),
+            (
+                &["import", "--data", "x", "sheet"],
+                "\n  More:  peglore import sheet --help",
+            ),
+            (
+                &["import", "--data", "x", "sheet", "a.csv", "--pegs", "odd"],
+                "\n  More:  peglore import sheet --help",
+            ),
         ] {
             let line = std::iter::once("peglore").chain(typed.iter().copied());
+            let typed: Vec<OsString> = typed.iter().map(OsString::from).collect();
             let error = CommandLine::try_parse_from(line).err();
             let error = error.expect("it is refused");
-            let told = sentence(&error).unwrap_or_default();
+            let told = sentence(&error, &typed).unwrap_or_default();
             assert!(told.contains(words), "no “{words}” in {told}");
             assert!(!told.contains("error:"), "{told}");
         }
@@ -134,6 +163,6 @@ mod tests {
     #[test]
     fn help_is_no_mistake() {
         let asked = CommandLine::try_parse_from(["peglore", "--help"]).err();
-        assert_eq!(sentence(&asked.expect("it is shown")), None);
+        assert_eq!(sentence(&asked.expect("it is shown"), &[]), None);
     }
 }

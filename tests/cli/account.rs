@@ -65,3 +65,13 @@ async fn a_link_by_the_public_address_needs_no_hint() {
     );
     assert!(!invite.contains("public_address"), "{invite}");
 }
+
+#[tokio::test]
+async fn a_record_in_which_nobody_can_sign_in_says_so() {
+    let folder = begun().await;
+    let list = told(folder.path(), &["list"], "");
+    assert!(list.contains("Nobody can sign in yet."), "{list}");
+    told(folder.path(), &["invite", "Dot Hazelpatch"], "");
+    let list = told(folder.path(), &["list"], "");
+    assert_eq!(list, "Dot Hazelpatch: member, invite not used yet\n");
+}

@@ -11,6 +11,9 @@ use peglore::{
 };
 use tempfile::TempDir;
 
+mod left;
+mod waters;
+
 const SHEET: &str = "Date,Match,Peg,Angler,Weight\n\
 2019-01-05,Frost Cup 1,14,Jem Coppleway,12.8\n2019-01-05,Frost Cup 1,15,Dot Hazelpatch,DNW\n2019-02-30,Frost Cup 2,3,Tam Oxbarrow,4.2\n";
 

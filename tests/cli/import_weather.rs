@@ -231,13 +231,87 @@ async fn what_is_refused_is_told_by_its_line_and_shows_in_the_exit_code() {
         text.push_str(&format!("2190-01-{day:02},9\n"));
     }
     std::fs::write(&*file, text).expect("written");
+    // All of them are still to come: nobody can mend them.
     let output = import(folder.path(), &asked);
     let told = told(&output);
-    assert!(!output.status.success(), "{told}");
-    for words in ["Line 21: ", "And 2 more refused."] {
+    assert!(output.status.success(), "{told}");
+    for words in [
+        "Line 21: ",
+        "And 2 more refused.",
+        "22 days are still to come: bring the file in again once they are past.",
+    ] {
         assert!(told.contains(words), "no “{words}” in {told}");
     }
     assert!(!told.contains("Line 22: "), "{told}");
+    assert!(!told.contains("Mend"), "{told}");
+}
+
+#[tokio::test]
+async fn a_day_still_to_come_is_no_failure_whether_looked_at_or_saved() {
+    let folder = folder().await;
+    let file = folder.path().join("harl.csv");
+    std::fs::write(&file, "date,max_c\n2025-02-01,8\n2190-02-02,9\n").expect("written");
+    let file = file.to_string_lossy();
+    let asked = [
+        "weather",
+        &file,
+        "--venue",
+        "Quillet Water",
+        "--source",
+        "Harl",
+    ];
+    // Looked at, saved, and brought in again with nothing left to save.
+    for more in [&["--look"][..], &[], &[]] {
+        let output = import(folder.path(), &[&asked[..], more].concat());
+        let told = told(&output);
+        assert!(output.status.success(), "{told}");
+        for words in [
+            "Line 3: Tue 2 Feb 2190 is still to come",
+            "One day is still to come: bring the file in again once it is past.",
+        ] {
+            assert!(told.contains(words), "no “{words}” in {told}");
+        }
+        assert!(!told.contains("Mend"), "{told}");
+    }
+    assert_eq!(days(folder.path()).await, 1);
+}
+
+#[tokio::test]
+async fn a_source_that_is_there_is_not_counted_otherwise_by_a_file() {
+    let folder = folder().await;
+    let file = folder.path().join("harl.csv");
+    std::fs::write(&file, "date,max_c\n2025-02-01,8\n").expect("written");
+    let path = file.to_string_lossy().into_owned();
+    let asked = [
+        "weather",
+        &path,
+        "--venue",
+        "Quillet Water",
+        "--source",
+        "Harl",
+    ];
+    let nine = [&asked[..], &["--day-ends", "9"]].concat();
+    let saved = import(folder.path(), &nine);
+    assert!(saved.status.success(), "{}", told(&saved));
+    std::fs::write(&file, "date,max_c\n2025-02-02,8\n").expect("written");
+    for (more, words) in [
+        (
+            ["--day-ends", "10"],
+            "Harl is there already, and its day ends at 09:00; --day-ends would count",
+        ),
+        (
+            ["--day-before", "rain"],
+            "nothing of it counts for the day before; --day-before would count",
+        ),
+    ] {
+        let refused = import(folder.path(), &[&asked[..], &more].concat());
+        assert!(!refused.status.success(), "{}", told(&refused));
+        assert!(told(&refused).contains(words), "{}", told(&refused));
+    }
+    assert_eq!(days(folder.path()).await, 1);
+    let saved = import(folder.path(), &nine);
+    assert!(saved.status.success(), "{}", told(&saved));
+    assert_eq!(days(folder.path()).await, 2);
 }
 
 #[tokio::test]

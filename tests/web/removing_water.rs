@@ -179,6 +179,40 @@ async fn whatever_else_is_recorded_keeps_it_and_is_named() {
 }
 
 #[tokio::test]
+async fn a_weather_file_that_was_only_laid_out_goes_with_it_and_is_not_counted() {
+    let laid_out =
+        "INSERT INTO imports (file_name, file_sha256, kind, state, at_utc, mapping_json, content)
+        VALUES ('days.csv', zeroblob(32), 'weather', 'uploaded', 1, '{\"venue\":1}', x'00')";
+    let site = with_water().await;
+    tell(&site, laid_out).await;
+    tell(
+        &site,
+        "INSERT INTO imports (file_name, file_sha256, kind, state, at_utc, mapping_json, content)
+         VALUES ('days.csv', zeroblob(32), 'weather', 'done', 1, '{\"venue\":1}', x'00')",
+    )
+    .await;
+    let organiser = site.organiser().await;
+    organiser
+        .submit("/venues/1/removal", &SURE)
+        .await
+        .asks("One weather file stands here, so this water cannot be removed.");
+
+    let site = with_water().await;
+    tell(&site, laid_out).await;
+    tell(
+        &site,
+        "INSERT INTO imports (file_name, file_sha256, kind, state, at_utc, mapping_json, content)
+         VALUES ('days.csv', zeroblob(32), 'weather', 'uploaded', 1, '{\"venue\":2}', x'00')",
+    )
+    .await;
+    let organiser = site.organiser().await;
+    let to = organiser.submit("/venues/1/removal", &SURE).await.taken();
+    assert_eq!(to, "/venues?done=water-removed");
+    let left = "SELECT COUNT(*) FROM imports";
+    assert_eq!(number(&site, left).await, 1, "the other water's");
+}
+
+#[tokio::test]
 async fn of_two_officers_the_second_is_told_that_it_is_removed_already() {
     let site = TestSite::new().await;
     let (one, other) = (site.organiser().await, site.administrator().await);

@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     actions::{ActionError, By, import},
-    domain::{dates::Instant, ids::ImportId},
+    domain::{dates::Instant, ids::ImportId, imports::ImportState},
     store::{Db, imports, settings},
     web::state::Clock,
 };
@@ -75,6 +75,16 @@ async fn done(db: &Db, now: Instant, data: &Path, what: What) -> Result<(), Endi
     }
 }
 
+fn no_such_water(name: &str, on_record: &[&str]) -> Ending {
+    Ending::Sentence(match on_record.is_empty() {
+        true => "no water is in the record yet; set one up on its page first".to_owned(),
+        false => format!(
+            "there is no water “{name}”; on record: {}",
+            on_record.join(", ")
+        ),
+    })
+}
+
 /// The command that takes a file out again.
 fn undoing(data: &Path, id: ImportId) -> String {
     format!("peglore import --data {} undo {id}", pasted(data))
@@ -94,12 +104,18 @@ async fn list(db: &Db) -> Result<(), Ending> {
             true => "nothing".to_owned(),
             false => made.join(", "),
         };
+        let twin = match file.state {
+            ImportState::Uploaded => imports::same_file(&mut reading, &file.file_sha256).await?,
+            ImportState::Done | ImportState::Undone => None,
+        };
+        let twin = twin.map(|twin| format!(", but the same file is saved as file {twin}"));
         println!(
-            "{}: {}, {}, {}, brought {made}, {}",
+            "{}: {}, {}, {}{}, brought {made}, {}",
             file.id,
             file.file_name,
             file.kind,
             file.state.words(),
+            twin.unwrap_or_default(),
             file.at.in_words(&zone)
         );
     }

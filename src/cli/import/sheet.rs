@@ -19,6 +19,7 @@ use crate::{
         groups::{Group, GroupSet},
         imports::ImportKind,
         matches::PegsAllotted,
+        names::key,
         units::read_hours,
     },
     formats::{
@@ -27,7 +28,7 @@ use crate::{
         old_sheets::{BareWeights, Mapping, SameDay, SheetOf},
     },
     statistics::wording,
-    store::Db,
+    store::{Db, imports::known},
 };
 
 mod told;
@@ -151,6 +152,9 @@ async fn one(
     };
     let of = rows_of(kind).ok_or_else(|| sentence("this file holds no rows of a sheet"))?;
     let mut plan = begun(db, (&sheet, &bytes), (kind, of)).await?;
+    if let Some(name) = &args.venue {
+        on_record(db, &plan, name).await?;
+    }
     answer(&mut plan.mapping, args)?;
     told::like(&plan);
     told::of_the_whole_file(&plan.mapping);
@@ -210,14 +214,8 @@ async fn one(
     let json = plan.json()?;
     let file = (&*name, bytes.as_slice());
     let id = keep_file(db, now, &By::CommandLine, file, kind, &json).await?;
-    let doubts = look.doubts();
-    if doubts > 0 {
-        return Err(sentence(format!(
-            "{} {} in doubt, and nobody is joined to anybody without being asked. The file is kept, laid out: start the server, open /imports/{id}/names and say who {}",
-            wording::count(doubts, "name", "names"),
-            wording::are(doubts),
-            if doubts == 1 { "it is" } else { "they are" }
-        )));
+    if look.doubts() > 0 {
+        return Err(sentence(told::in_doubt(&look, id)));
     }
     let saved = save(db, now, &By::CommandLine, id, latest, &said).await?;
     println!(
@@ -229,6 +227,18 @@ async fn one(
         super::undoing(data, id)
     );
     Ok(())
+}
+
+/// A water typed on the command line is on record by that name, or an earlier file that had the same
+/// headings was answered which one it is.
+async fn on_record(db: &Db, plan: &Plan, name: &str) -> Result<(), Ending> {
+    let waters = known::waters(&mut *db.read().await?).await?;
+    let own = key(name);
+    if plan.waters.contains_key(&own) || waters.iter().any(|water| key(&water.name) == own) {
+        return Ok(());
+    }
+    let names: Vec<&str> = waters.iter().map(|water| water.name.as_str()).collect();
+    Err(super::no_such_water(name, &names))
 }
 
 /// Like an earlier file of the same headings in its columns, in what was answered of words and names,

@@ -16,18 +16,19 @@ use crate::{
     domain::{
         dates::Instant,
         ids::{ImportId, VenueId},
-        weather::bringing_in::Change,
     },
     formats::{days::DayOrder, weather_csv::Column},
     statistics::wording,
-    store::{Db, imports, weather},
+    store::{
+        Db, imports,
+        weather::{self, Source},
+    },
 };
 
 /// The most a weather file may hold, bytes, as on the page.
 const MOST_BYTES: u64 = 16 * 1024 * 1024;
 
-/// Refused rows, and cells that could not be read, told one by one.
-const MOST_TOLD: usize = 20;
+mod told;
 
 /// What is said about the files.
 #[derive(Args)]
@@ -77,12 +78,35 @@ fn slugs() -> String {
     all.join(", ")
 }
 
+/// What of the files was not taken. A day that is still to come is nobody's to mend.
+#[derive(Clone, Copy, Default)]
+struct Left {
+    to_mend: usize,
+    to_come: usize,
+}
+
+impl Left {
+    fn of(preview: &Preview) -> Self {
+        let to_come = preview.days_to_come();
+        Self {
+            to_mend: preview.refused() - to_come,
+            to_come,
+        }
+    }
+}
+
 pub async fn run(db: &Db, now: Instant, data: &Path, asked: &Weather) -> Result<(), Ending> {
     let venue = venue(db, &asked.venue).await?;
-    let mut refused = 0;
+    let mut left = Left::default();
     for file in &asked.files {
-        refused += one(db, now, venue, (data, file), asked).await?;
+        let of_it = one(db, now, venue, (data, file), asked).await?;
+        left.to_mend += of_it.to_mend;
+        left.to_come += of_it.to_come;
     }
+    if left.to_come > 0 {
+        println!("{}", told::to_come(left.to_come));
+    }
+    let refused = left.to_mend;
     if refused == 0 || asked.look {
         return Ok(());
     }
@@ -96,14 +120,14 @@ pub async fn run(db: &Db, now: Instant, data: &Path, asked: &Weather) -> Result<
     )))
 }
 
-/// Brings one file in; how much of it was refused.
+/// Brings one file in; what of it was not taken.
 async fn one(
     db: &Db,
     now: Instant,
     venue: VenueId,
     (data, path): (&Path, &Path),
     asked: &Weather,
-) -> Result<usize, Ending> {
+) -> Result<Left, Ending> {
     let content = read(path)?;
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     let of_this_file = |ending: Ending| match ending {
@@ -116,17 +140,17 @@ async fn one(
     if !matches!(outcome, Ok((true, _))) {
         import::discard(db, now, &By::CommandLine, id).await?;
     }
-    outcome.map(|(_, refused)| refused).map_err(of_this_file)
+    outcome.map(|(_, left)| left).map_err(of_this_file)
 }
 
-/// Whether the file is in the record now, and how much of it was refused.
+/// Whether the file is in the record now, and what of it was not taken.
 async fn laid_out(
     db: &Db,
     now: Instant,
     data: &Path,
     id: ImportId,
     asked: &Weather,
-) -> Result<(bool, usize), Ending> {
+) -> Result<(bool, Left), Ending> {
     let fetched = imports::by_id(&mut *db.read().await?, id).await?;
     let mut import = fetched.ok_or_else(|| Ending::Sentence("the file is gone".to_owned()))?;
     let brought = as_asked(db, now, &import, asked).await?;
@@ -139,15 +163,15 @@ async fn laid_out(
         said.extend(options(&preview, &brought));
         return Err(Ending::Sentence(said.join(" ")));
     }
-    let refused = preview.refused();
-    if preview.planned.is_empty() && refused == 0 {
+    let left = Left::of(&preview);
+    if preview.planned.is_empty() && preview.refused() == 0 {
         return Err(Ending::Sentence(
             "there is no day with any weather in it, so nothing was saved".to_owned(),
         ));
     }
-    tell(&import.file_name, &preview, &brought);
+    told::changes(&import.file_name, &preview, &brought);
     if asked.look || preview.writes() == 0 {
-        return Ok((false, refused));
+        return Ok((false, left));
     }
     match bring::save(db, now, &By::CommandLine, id, None).await? {
         Saved::Days { new, corrected } => {
@@ -157,9 +181,9 @@ async fn laid_out(
                 wording::alone(corrected),
                 super::undoing(data, id)
             );
-            Ok((true, refused))
+            Ok((true, left))
         }
-        Saved::Otherwise => Ok((false, refused)),
+        Saved::Otherwise => Ok((false, left)),
     }
 }
 
@@ -203,8 +227,8 @@ async fn as_asked(
     asked: &Weather,
 ) -> Result<Brought, Ending> {
     let mut brought = Brought::of(import);
-    brought.whose = whose(db, asked).await?;
     brought.how.credited |= asked.credited;
+    brought.whose = whose(db, &brought, asked).await?;
     if asked.only.is_some() {
         brought.how.only.clone_from(&asked.only);
     }
@@ -260,11 +284,53 @@ fn column(said: &str, columns: &[(String, Vec<String>)]) -> Result<(usize, Colum
     Ok((at, column))
 }
 
-async fn whose(db: &Db, asked: &Weather) -> Result<Whose, Ending> {
-    let known = weather::file_sources(&mut *db.read().await?).await?;
-    if let Some(source) = known.iter().find(|source| source.is_called(&asked.source)) {
-        return Ok(Whose::Known(source.id));
+async fn whose(db: &Db, brought: &Brought, asked: &Weather) -> Result<Whose, Ending> {
+    let new = as_new(asked)?;
+    let venue = brought.venue.unwrap_or(VenueId(0));
+    let own = brought.how.credited;
+    let sources = weather::file_sources(&mut *db.read().await?, venue, own).await?;
+    match sources.iter().find(|one| one.is_called(&asked.source)) {
+        Some(source) => {
+            counted_as_asked(source, &new, asked)?;
+            Ok(Whose::Known(source.id))
+        }
+        None => Ok(Whose::New(new)),
     }
+}
+
+/// How a source that is there counts its days is set already, and not by a file.
+fn counted_as_asked(source: &Source, new: &NewSource, asked: &Weather) -> Result<(), Ending> {
+    let refused = |option: &str, is: String| {
+        Err(Ending::Sentence(format!(
+            "{} is there already, and {is}; {option} would count its days otherwise. Leave {option} out. If the source itself has changed, add another one for its days from then on; how a source counts its days is changed on the page of the water’s sources while it has none",
+            source.name
+        )))
+    };
+    if asked.day_ends.is_some() && new.day_ends_at != source.day_ends_at {
+        return refused(
+            "--day-ends",
+            format!("its day ends at {}", source.day_ends_at),
+        );
+    }
+    let shifts = (source.min_shift, source.max_shift, source.rain_shift);
+    if !asked.day_before.is_empty() && (new.min_shift, new.max_shift, new.rain_shift) != shifts {
+        let set = [("low", shifts.0), ("high", shifts.1), ("rain", shifts.2)];
+        let late: Vec<&str> = set
+            .iter()
+            .filter(|(_, by)| *by != 0)
+            .map(|(what, _)| *what)
+            .collect();
+        let is = match late.is_empty() {
+            true => "nothing of it counts for the day before".to_owned(),
+            false => format!("of the day before it counts {}", late.join(", ")),
+        };
+        return refused("--day-before", is);
+    }
+    Ok(())
+}
+
+/// The source as it would be made.
+fn as_new(asked: &Weather) -> Result<NewSource, Ending> {
     let day_ends = asked.day_ends.as_deref().unwrap_or("24:00");
     let day_ends_at = read_day_end(day_ends).ok_or_else(|| {
         Ending::Sentence(format!(
@@ -282,13 +348,13 @@ async fn whose(db: &Db, asked: &Weather) -> Result<Whose, Ending> {
         )));
     }
     let shift = |what: &str| -i64::from(asked.day_before.iter().any(|said| said == what));
-    Ok(Whose::New(NewSource {
+    Ok(NewSource {
         name: asked.source.clone(),
         day_ends_at,
         min_shift: shift("low"),
         max_shift: shift("high"),
         rain_shift: shift("rain"),
-    }))
+    })
 }
 
 async fn venue(db: &Db, name: &str) -> Result<VenueId, Ending> {
@@ -299,13 +365,7 @@ async fn venue(db: &Db, name: &str) -> Result<VenueId, Ending> {
         return Ok(venue.id);
     }
     let names: Vec<_> = venues.iter().map(|venue| venue.name.as_str()).collect();
-    Err(Ending::Sentence(match names.is_empty() {
-        true => "no water is in the record yet; set one up on its page first".to_owned(),
-        false => format!(
-            "there is no water “{name}”; on record: {}",
-            names.join(", ")
-        ),
-    }))
+    Err(super::no_such_water(name, &names))
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, Ending> {
@@ -320,70 +380,4 @@ fn read(path: &Path) -> Result<Vec<u8>, Ending> {
         )));
     }
     std::fs::read(path).map_err(unreadable)
-}
-
-fn tell(name: &str, preview: &Preview, brought: &Brought) {
-    println!(
-        "{name}: {}, {} in the record already, {} of this source with other figures, {} refused.",
-        wording::count(preview.new_days(), "new day", "new days"),
-        wording::alone(preview.same_days()),
-        wording::alone(preview.corrected_days()),
-        wording::alone(preview.refused())
-    );
-    for note in &preview.file.notes {
-        println!("  {note}");
-    }
-    tell_refused(preview);
-    for cell in preview.file.unread.iter().take(MOST_TOLD) {
-        println!(
-            "  Line {}, column {}: {} The rest of the day is taken.",
-            cell.line, cell.column, cell.sentence
-        );
-    }
-    if preview.file.unread_count > MOST_TOLD {
-        println!(
-            "  And {} that could not be read.",
-            wording::count(
-                preview.file.unread_count - MOST_TOLD,
-                "more cell",
-                "more cells"
-            )
-        );
-    }
-    let not_taken = preview.file.columns_not_taken(&brought.how);
-    if !not_taken.is_empty() {
-        println!(
-            "  Columns not taken: {}. Say what one holds with --column \"COLUMN=WHAT\".",
-            not_taken.join(", ")
-        );
-    }
-    if preview.clash_count > 0 {
-        println!(
-            "  Other sources say otherwise in {}; both are kept, and the file’s would stand in {}.",
-            wording::count(preview.clash_count, "figure", "figures"),
-            wording::alone(preview.overtaken)
-        );
-    }
-}
-
-/// Every row and day that is refused, with its line where that is known, up to a score of them.
-fn tell_refused(preview: &Preview) {
-    let rows = preview.file.refused.iter();
-    let rows = rows.map(|(line, why)| (line.iter().copied().collect::<Vec<u64>>(), why));
-    let days = preview.planned.iter().filter_map(|p| match &p.change {
-        Change::Refused(why) => Some((preview.lines_of(p.day), why)),
-        _ => None,
-    });
-    let mut told = 0;
-    for (lines, why) in rows.chain(days).take(MOST_TOLD) {
-        told += 1;
-        match lines.as_slice() {
-            [] => println!("  Refused: {why}"),
-            [line] => println!("  Line {line}: {why}"),
-            [first, .., last] => println!("  Lines {first} and {last}: {why}"),
-        }
-    }
-    if preview.refused() > told {
-        println!("  And {} more refused.", preview.refused() - told);
-    }
 }

@@ -44,12 +44,43 @@ pub fn plan(file: &WeatherDays, before: &WeatherDays, today: Day) -> Vec<Planned
         .collect()
 }
 
+/// The same for days written by hand: a file of them fills gaps and overwrites nothing. A day of
+/// which it says otherwise is refused whole, and told.
+pub fn beside_the_written(planned: Vec<Planned>) -> Vec<Planned> {
+    planned.into_iter().map(the_written_stands).collect()
+}
+
+fn the_written_stands(planned: Planned) -> Planned {
+    let Change::Corrected { before } = planned.change else {
+        return planned;
+    };
+    let (day, kept) = (planned.day, over(&planned.after, &before));
+    let otherwise = differing(&kept, &planned.after);
+    let change = if !otherwise.is_empty() {
+        let labels: Vec<&str> = otherwise.into_iter().map(Element::label).collect();
+        Change::Refused(format!(
+            "{}: what is written by hand says otherwise of the {}, and stands. If the file is right, change the day by hand.",
+            day.short(),
+            labels.join(" and the ")
+        ))
+    } else if kept == before {
+        Change::Same
+    } else {
+        Change::Corrected { before }
+    };
+    Planned {
+        day,
+        after: kept,
+        change,
+    }
+}
+
 fn one(day: Day, weather: &DailyWeather, before: &WeatherDays, today: Day) -> Planned {
     let known = before.get(&day).map(plain).unwrap_or_default();
     let after = over(&known, &plain(weather));
     let change = if day > today {
         Change::Refused(format!(
-            "{} is still to come. The record keeps what was observed, no forecasts.",
+            "{} is still to come. The record keeps what was observed, no forecasts: bring the file in again once it is past.",
             day.short()
         ))
     } else if let Err(problem) = typed::low_and_high(after.min_c, after.max_c) {
@@ -200,6 +231,28 @@ mod tests {
                 .all(|p| matches!(p.change, Change::Refused(_))),
             "{planned:?}"
         );
+    }
+
+    #[test]
+    fn a_file_of_days_written_by_hand_fills_gaps_and_overwrites_nothing() {
+        let before = WeatherDays::from([(day(1), cold(-2.0)), (day(2), cold(0.5))]);
+        let pressed = |min_c| DailyWeather {
+            pressure_hpa: Some(1001.0),
+            ..cold(min_c)
+        };
+        let file = WeatherDays::from([
+            (day(1), pressed(-3.0)),
+            (day(2), pressed(0.5)),
+            (day(3), cold(1.0)),
+        ]);
+        let planned = beside_the_written(plan(&file, &before, day(20)));
+        assert!(
+            matches!(&planned[0].change, Change::Refused(why) if why.contains("otherwise of the low, and stands")),
+            "{planned:?}"
+        );
+        assert_eq!(planned[1].after, pressed(0.5));
+        let writes: Vec<bool> = planned.iter().map(Planned::writes).collect();
+        assert_eq!(writes, [false, true, true]);
     }
 
     #[test]

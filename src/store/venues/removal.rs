@@ -17,6 +17,7 @@ pub struct Recorded {
     pub weather_days: i64,
     /// Where an officer settled between sources of weather.
     pub weather_choices: i64,
+    /// Saved, undone ones among them: of one that is only laid out nothing was ever recorded.
     pub weather_files: i64,
     pub readings: i64,
     pub diary: i64,
@@ -38,7 +39,7 @@ pub async fn recorded(
                   (SELECT COUNT(DISTINCT w.on_date) FROM venue_sources AS v JOIN weather_sources AS o ON o.id = v.source_id AND o.kind = 'by hand'
                      JOIN weather_days AS w ON w.source_id = o.id WHERE v.venue_id = ?1) AS "weather_days!: i64",
                   (SELECT COUNT(*) FROM weather_choice AS c WHERE c.venue_id = ?1) AS "weather_choices!: i64",
-                  (SELECT COUNT(*) FROM imports AS i WHERE i.kind IN ('weather', 'ghcn-daily')
+                  (SELECT COUNT(*) FROM imports AS i WHERE i.kind IN ('weather', 'ghcn-daily') AND i.state <> 'uploaded'
                      AND json_extract(i.mapping_json, '$.venue') = ?1) AS "weather_files!: i64",
                   (SELECT COUNT(*) FROM water_readings AS r WHERE r.venue_id = ?1) AS "readings!: i64",
                   (SELECT COUNT(*) FROM venue_diary AS d WHERE d.venue_id = ?1) AS "diary!: i64",
@@ -53,8 +54,8 @@ pub async fn recorded(
     .await?)
 }
 
-/// Takes version `version` of a water off the record, its banks, pegs and closures with it; `false`
-/// when somebody saved it since.
+/// Takes version `version` of a water off the record, its banks, pegs and closures with it, and the
+/// weather files laid out for it that nobody saved; `false` when somebody saved the water since.
 pub async fn remove(
     connection: &mut SqliteConnection,
     venue: VenueId,
@@ -65,9 +66,19 @@ pub async fn remove(
         venue,
         version
     )
+    .execute(&mut *connection)
+    .await?;
+    if removed.rows_affected() != 1 {
+        return Ok(false);
+    }
+    sqlx::query!(
+        "DELETE FROM imports WHERE kind IN ('weather', 'ghcn-daily') AND state = 'uploaded'
+           AND json_extract(mapping_json, '$.venue') = ?",
+        venue
+    )
     .execute(connection)
     .await?;
-    Ok(removed.rows_affected() == 1)
+    Ok(true)
 }
 
 /// Was there a water of this number once? Numbers of waters are never given again.

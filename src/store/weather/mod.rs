@@ -20,7 +20,8 @@ mod sources; // names, day ends, ranks
 pub use choices::{Choice, choices, put_choice};
 pub use days::{SourceDay, days_by_source, days_of_source, has_days, put_day};
 pub use sources::{
-    Source, all_sources, by_hand, file_sources, insert_source, set_rank, sources_of, update_source,
+    Source, all_sources, by_hand, file_sources, insert_source, is_source_named, set_rank,
+    sources_of, update_source,
 };
 
 /// A venue as the weather pages need it.

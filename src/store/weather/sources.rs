@@ -81,16 +81,39 @@ pub async fn all_sources(
     .await?)
 }
 
-/// The sources that are read from files.
-pub async fn file_sources(connection: &mut SqliteConnection) -> Result<Vec<Source>, StoreError> {
+/// The sources that a file brought in for a venue may continue. The venue's days written by hand are
+/// among them for a file in our `own_layout` alone, as our own export of them is.
+pub async fn file_sources(
+    connection: &mut SqliteConnection,
+    venue: VenueId,
+    own_layout: bool,
+) -> Result<Vec<Source>, StoreError> {
     Ok(sqlx::query_as!(
         Source,
-        r#"SELECT id AS "id: SourceId", name, kind, day_ends_at, min_shift_days AS min_shift,
-                  max_shift_days AS max_shift, rain_shift_days AS rain_shift,
+        r#"SELECT id AS "id!: SourceId", name AS "name!", kind AS "kind!",
+                  day_ends_at AS "day_ends_at!", min_shift_days AS "min_shift!",
+                  max_shift_days AS "max_shift!", rain_shift_days AS "rain_shift!",
                   NULL AS "rank?: i64"
-           FROM weather_sources WHERE kind <> 'by hand' ORDER BY name"#
+           FROM weather_sources WHERE kind <> 'by hand'
+             OR (? AND id IN (SELECT v.source_id FROM venue_sources AS v WHERE v.venue_id = ?))
+           ORDER BY name"#,
+        own_layout,
+        venue
     )
     .fetch_all(connection)
+    .await?)
+}
+
+/// Has any source of the club this name, whatever its capitals?
+pub async fn is_source_named(
+    connection: &mut SqliteConnection,
+    name: &str,
+) -> Result<bool, StoreError> {
+    Ok(sqlx::query_scalar!(
+        r#"SELECT EXISTS (SELECT 1 FROM weather_sources WHERE name = ?) AS "there!: bool""#,
+        name
+    )
+    .fetch_one(connection)
     .await?)
 }
 

@@ -114,7 +114,7 @@ impl ImportFilePage {
         Ok(Self {
             changes: Changes::of(&preview, &brought),
             columns: columns.collect(),
-            sources: weather::file_sources(&mut reading).await?,
+            sources: weather::file_sources(&mut reading, venue.id, said.credited).await?,
             made: made
                 .iter()
                 .find(|(kind, _)| *kind == RecordKind::WeatherDay)
@@ -245,7 +245,9 @@ pub async fn submit(
             .map(|()| (list, "discarded")),
         _ => {
             let before = Brought::of(&import);
-            let mut brought = how_typed(&form, &venue, &before, &mut problems);
+            let own = form.get("credited") == "yes";
+            let known = weather::file_sources(&mut *db.read().await?, venue.id, own).await?;
+            let mut brought = how_typed(&form, (&venue, known.as_slice()), &before, &mut problems);
             // The station was chosen only now, so the form could not show when its day ends.
             if problems.is_empty()
                 && before.how.only != brought.how.only

@@ -19,7 +19,7 @@ use crate::{
         weather_csv::{Column, WHAT_STANDS},
         weather_file::{HowToRead, mostly_the_day_before},
     },
-    store::weather::WeatherVenue,
+    store::weather::{Source, WeatherVenue},
     web::forms::{Form, Problems},
 };
 
@@ -87,7 +87,7 @@ pub fn said(brought: &Brought, day_ends: Option<&str>) -> Said {
 /// Reads the form; every problem is noted at its box.
 pub fn how_typed(
     form: &Form,
-    venue: &WeatherVenue,
+    (venue, known): (&WeatherVenue, &[Source]),
     before: &Brought,
     problems: &mut Problems,
 ) -> Brought {
@@ -106,23 +106,27 @@ pub fn how_typed(
             only,
             credited: form.get("credited") == "yes",
         },
-        whose: whose(form, before, problems),
+        whose: whose(form, known, before, problems),
     }
 }
 
 /// A name typed for a new source says that it is one, unless a name was there before anybody typed.
-fn whose(form: &Form, before: &Brought, problems: &mut Problems) -> Whose {
+/// Rows chosen out of a file by a name that is known are of that source.
+fn whose(form: &Form, known: &[Source], before: &Brought, problems: &mut Problems) -> Whose {
     let name = form.get("new_name");
     let named = !name.is_empty() && before.how.only.as_deref() != Some(name);
     match form.get("whose") {
         "" if named => new_source(form, problems),
-        "" => {
-            problems.add(
-                "whose",
-                "The source: say whose figures these are. Choose a source, or name a new one.",
-            );
-            Whose::Unsaid
-        }
+        "" => match known.iter().find(|one| one.is_called(form.get("only"))) {
+            Some(own) => Whose::Known(own.id),
+            None => {
+                problems.add(
+                    "whose",
+                    "The source: say whose figures these are. Choose a source, or name a new one.",
+                );
+                Whose::Unsaid
+            }
+        },
         "new" => new_source(form, problems),
         number => match number.parse() {
             Ok(id) => Whose::Known(SourceId(id)),

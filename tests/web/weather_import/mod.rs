@@ -10,6 +10,7 @@ use peglore::{
 use super::weather::water;
 use crate::support::{Actor, Answer, TestSite};
 
+mod by_hand;
 mod in_words;
 mod kinds;
 mod refused;

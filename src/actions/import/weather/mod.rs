@@ -1,6 +1,6 @@
 //! Bringing a weather file in: laid out first, looked at, then saved in one transaction. What a
-//! source said before stays as an older version; no other source is touched, those written by
-//! hand least of all.
+//! source said before stays as an older version; no other source is touched. Days written by hand are
+//! added to by our own export of them, and never overwritten.
 
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -109,12 +109,13 @@ pub async fn lay_out(
     let (content, kind, guessed) = off_thread(move || {
         let kind = weather_file::kind(&content);
         let guessed = weather_file::guess(&content, kind);
+        let guessed = guessed.map(|how| (its_source(&content, kind, &how), how));
         (content, kind, guessed)
     })
     .await?;
-    let how = guessed.map_err(|sentence| ActionError::refused("file", sentence))?;
-    let whose = match &how.only {
-        Some(only) => named(db, only).await?,
+    let (own, how) = guessed.map_err(|sentence| ActionError::refused("file", sentence))?;
+    let whose = match own {
+        Some(own) => named(db, (venue, how.credited), &own).await?,
         None => Whose::Unsaid,
     };
     let brought = said_before(db, venue, &content).await?.unwrap_or(Brought {
@@ -123,6 +124,18 @@ pub async fn lay_out(
         whose,
     });
     keep_file(db, now, by, (name, &content), kind, &brought.json()).await
+}
+
+/// The source or station that all of a file is of, as the file itself names it.
+fn its_source(content: &[u8], kind: ImportKind, how: &HowToRead) -> Option<String> {
+    if how.only.is_some() || !how.credited {
+        return how.only.clone();
+    }
+    let file = weather_file::read(content, kind, how).ok()?;
+    match file.within.as_slice() {
+        [(only, _)] => Some(only.clone()),
+        _ => None,
+    }
 }
 
 /// What was said of this very file when it was saved for this venue before; the source that was
@@ -144,14 +157,19 @@ async fn said_before(
         return Ok(None);
     };
     if let Whose::New(new) = before.whose {
-        before.whose = named(db, &new.name).await?;
+        let own = (venue, before.how.credited);
+        before.whose = named(db, own, &new.name).await?;
     }
     Ok(Some(before))
 }
 
-/// The source read from files that bears the name of the file's own, if there is one.
-async fn named(db: &Db, name: &str) -> Result<Whose, ActionError> {
-    let sources = weather::file_sources(&mut *db.read().await?).await?;
+/// The source that bears the name of the file's own, if the file may continue one.
+async fn named(
+    db: &Db,
+    (venue, own_layout): (VenueId, bool),
+    name: &str,
+) -> Result<Whose, ActionError> {
+    let sources = weather::file_sources(&mut *db.read().await?, venue, own_layout).await?;
     let same = sources.into_iter().find(|source| source.is_called(name));
     Ok(same.map_or(Whose::Unsaid, |source| Whose::Known(source.id)))
 }
@@ -292,6 +310,8 @@ async fn make_source(
 
 pub(super) const NAME_TAKEN: &str =
     "Another source has that name. Choose it from the list, or give this one a different name.";
+
+pub(super) const NAME_OF_OTHERS: &str = "Another source has that name: days written by hand, which only a file of that very water in our own layout continues. Give this one a different name.";
 
 fn kind_of_source(kind: ImportKind) -> &'static str {
     match kind {

@@ -5,16 +5,16 @@ use std::collections::BTreeMap;
 
 use sha2::{Digest, Sha256};
 
-use super::{Brought, NAME_TAKEN, Whose, as_source, the_venue, today};
+use super::{Brought, NAME_OF_OTHERS, NAME_TAKEN, Whose, as_source, the_venue, today};
 use crate::{
     actions::ActionError,
     domain::{
         dates::{Day, Instant},
-        ids::SourceId,
+        ids::{SourceId, VenueId},
         imports::ImportKind,
         weather::{
             DailyWeather, WeatherDays,
-            bringing_in::{Change, Planned, plan},
+            bringing_in::{Change, Planned, beside_the_written, plan},
             sources::Element,
         },
     },
@@ -61,6 +61,8 @@ pub struct Preview {
     pub clash_count: usize,
     /// Clashes after which the file's figure stands in place of another.
     pub overtaken: usize,
+    /// The day it is at the venue.
+    pub today: Option<Day>,
     /// What is still to be said.
     pub problems: Vec<String>,
 }
@@ -80,6 +82,13 @@ impl Preview {
 
     pub fn refused_days(&self) -> usize {
         self.count(|change| matches!(change, Change::Refused(_)))
+    }
+
+    /// The refused days that are still to come: nobody can mend them, and each can be kept once it
+    /// is past.
+    pub fn days_to_come(&self) -> usize {
+        let to_come = |p: &&Planned| self.today.is_some_and(|today| p.day > today);
+        self.planned.iter().filter(to_come).count()
     }
 
     /// All that is refused: rows that cannot be read, and days that cannot be kept.
@@ -146,7 +155,7 @@ pub(super) async fn of(
         file,
         ..Preview::default()
     };
-    said(connection, brought, &mut preview).await?;
+    said(connection, venue.id, brought, &mut preview).await?;
     let (Some(source), true) = (preview.source.clone(), preview.problems.is_empty()) else {
         return Ok(preview);
     };
@@ -170,20 +179,28 @@ pub(super) async fn of(
         .into_iter()
         .map(|of| (of.day, of.weather))
         .collect();
-    preview.planned = plan(&days, &before, today(&venue, now));
+    let today = today(&venue, now);
+    preview.today = Some(today);
+    preview.planned = plan(&days, &before, today);
+    if source.kind == "by hand" {
+        preview.planned = beside_the_written(preview.planned);
+    }
     let others = weather::days_by_source(connection, venue.id, first, last).await?;
     let choices = weather::choices(connection, venue.id, first, last).await?;
     find_clashes(&mut preview, &source, &others, &choices);
     Ok(preview)
 }
 
+const NO_LONGER_ITS: &str = "The source chosen is no longer there, or is written by hand, and then only a file in our own layout continues it. Choose another.";
+
 /// Finds the source that was said, and what is wrong with it.
 async fn said(
     connection: &mut Connection,
+    venue: VenueId,
     brought: &Brought,
     preview: &mut Preview,
 ) -> Result<(), ActionError> {
-    let known = weather::file_sources(connection).await?;
+    let known = weather::file_sources(connection, venue, brought.how.credited).await?;
     match &brought.whose {
         Whose::Unsaid => preview
             .problems
@@ -194,13 +211,13 @@ async fn said(
                 let rank = rank.and_then(|used| used.rank);
                 preview.source = Some(Source { rank, ..source });
             }
-            None => preview
-                .problems
-                .push("The source chosen is no longer there. Choose another.".to_owned()),
+            None => preview.problems.push(NO_LONGER_ITS.to_owned()),
         },
         Whose::New(new) => {
             if known.iter().any(|source| source.is_called(&new.name)) {
                 preview.problems.push(NAME_TAKEN.to_owned());
+            } else if weather::is_source_named(connection, &new.name).await? {
+                preview.problems.push(NAME_OF_OTHERS.to_owned());
             }
             preview.source = Some(as_source(SourceId(0), ImportKind::Weather, new));
         }

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use crate::{
     actions::import::sheet::{Look, Plan},
+    domain::ids::ImportId,
     formats::{
         csv,
         old_sheets::{Ask, Mapping, SameDayRow},
@@ -123,6 +124,39 @@ pub fn doubts(look: &Look) {
     for named in look.waters.iter().filter(|named| named.is_open()) {
         println!("  No water on record is called {}.", named.name);
     }
+}
+
+/// What the page of names is still to be asked of a file that is kept, laid out.
+pub fn in_doubt(look: &Look, id: ImportId) -> String {
+    let waters = look.waters.iter().filter(|named| named.is_open()).count();
+    let people = look.doubts() - waters;
+    let (mut what, mut say) = (Vec::new(), Vec::new());
+    if waters > 0 {
+        let many = waters > 1;
+        what.push(format!(
+            "{} of the sheet {} not on record by {}",
+            wording::count(waters, "water", "waters"),
+            wording::are(waters),
+            if many { "those names" } else { "that name" }
+        ));
+        say.push(format!("which {}", if many { "they are" } else { "it is" }));
+    }
+    if people > 0 {
+        what.push(format!(
+            "{} {} in doubt, and nobody is joined to anybody without being asked",
+            wording::count(people, "name", "names"),
+            wording::are(people)
+        ));
+        say.push(format!(
+            "who {}",
+            if people == 1 { "it is" } else { "they are" }
+        ));
+    }
+    format!(
+        "{}. The file is kept, laid out: start the server, open /imports/{id}/names and say {}",
+        what.join("; "),
+        say.join(", and ")
+    )
 }
 
 /// Rows that share a sentence are told once: where they stand, and the sentence.

@@ -71,14 +71,14 @@ impl HomePage {
             .filter(|begun| self.waters.is_empty() || !begun.people || !begun.records)
     }
 
+    /// What won was weighed, so it stands as its water weighs, whatever a reader chose.
     fn won_with(&self, posted: &Posted) -> String {
         let fished = usize::try_from(posted.fished).unwrap_or(0);
         let fished = wording::count(fished, "angler", "anglers");
         let weighs_in = Scale::parse(&posted.weighs_in).unwrap_or(Scale::Drams);
-        let scale = self.frame.units.scale(weighs_in);
         match posted.winning_g.filter(|grams| *grams > 0.0) {
             Some(grams) => {
-                let won = weights_held(&wording::weight(grams, scale));
+                let won = weights_held(&wording::weight(grams, weighs_in));
                 format!("{fished}, won with {won}")
             }
             None => format!("{fished}, nothing weighed"),

@@ -7,6 +7,7 @@ mod club;
 mod ending;
 mod journeys;
 mod keyboard;
+mod large;
 mod light;
 mod pages;
 mod planted;

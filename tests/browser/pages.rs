@@ -94,7 +94,7 @@ fn engine() -> String {
 }
 
 /// The demonstration, and its administrator's one-time link.
-async fn demonstration() -> (Server, String) {
+pub(super) async fn demonstration() -> (Server, String) {
     let mut command = process::program();
     command.arg("demo");
     let server = Server::from(command);
@@ -113,7 +113,7 @@ async fn demonstration() -> (Server, String) {
 }
 
 /// Signs the browser in; a second, plain one with the same cookie.
-async fn signed_in(chrome: &Chrome, server: &Server, link: &str) -> Browser {
+pub(super) async fn signed_in(chrome: &Chrome, server: &Server, link: &str) -> Browser {
     chrome.goto(link).await;
     chrome.tap("main form button").await;
     chrome.says("Sign out").await;
@@ -123,7 +123,7 @@ async fn signed_in(chrome: &Chrome, server: &Server, link: &str) -> Browser {
     }
 }
 
-async fn complaints(chrome: &Chrome, script: &str) -> Vec<String> {
+pub(super) async fn complaints(chrome: &Chrome, script: &str) -> Vec<String> {
     texts(&chrome.run(script, Vec::new()).await)
 }
 

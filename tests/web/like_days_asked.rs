@@ -18,8 +18,7 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
         .says("min=\"2026-11-14\" max=\"2026-11-15\"")
         .says("Today or tomorrow: the weather of the days before a later day is not known yet.")
         .says(&format!("low_{TODAY}"))
-        .says("Sat 14 Nov is not written down. <a class=\"on-screen\" href=\"/venues/1/weather\">Write it down</a>")
-        .does_not_say("Far from usual.");
+        .says("Sat 14 Nov is not written down. <a class=\"on-screen\" href=\"/venues/1/weather\">Write it down</a>");
 
     let typed = format!("{PAGE}?date={tomorrow}&low_{TODAY}=-1&high_{TODAY}=5&rain_{TODAY}=trace");
     let page = site.visitor().get(&typed).await.shown();
@@ -35,14 +34,25 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
     let marks_after = site.visitor().get(PAGE).await.shown();
     marks_after.does_not_say("has changed since");
 
-    // What hardly any day has is remarked on above the answer.
+    // What hardly any day has is asked about above the answer and at its box, as in a report.
     let wild = format!(
         "{PAGE}?date={tomorrow}&low_{TODAY}=-25&high_{TODAY}=30&rain_{TODAY}=900&wind_{TODAY}=120"
     );
-    let page = site.visitor().get(&wild).await.shown();
-    page.says("Sat 14 Nov: 900.0\u{a0}mm is far more rain than one day usually brings. Check what you typed.")
-        .says("is far from usual as the mean of a whole day");
-    assert_eq!(page.body.matches("<b>Far from usual.</b>").count(), 4);
+    let asked = "Sat 14 Nov: 900.0\u{a0}mm is far more rain than one day usually brings. Mend it, or tick that it is right.";
+    let page = site.visitor().get(&wild).await;
+    let page = page.asks("is far from usual as the mean of a whole day");
+    page.says("Not everything you typed could be used")
+        .says("What you typed is still in its box below.")
+        .says(&format!("<a href=\"#rain_{TODAY}\">{asked}</a>"))
+        .says(&format!(
+            "<p class=\"problem\" id=\"rain_{TODAY}-problem\">{asked}</p>"
+        ));
+    for typed in ["low", "high", "rain", "wind"] {
+        page.says(&format!("<a href=\"#{typed}_{TODAY}\">"))
+            .says(&format!("id=\"{typed}_{TODAY}-problem\""))
+            .says(&format!("id=\"{typed}_{TODAY}_sure\""));
+    }
+    assert_eq!(page.body.matches("aria-invalid=\"true\"").count(), 4);
     // And feeds nothing until somebody says that it is right.
     page.says("Mend the weather typed in first, or tick beside it that it is right")
         .says(&format!("name=\"rain_{TODAY}_sure\""))
@@ -52,14 +62,18 @@ async fn tomorrow_takes_todays_weather_typed_in_and_saves_nothing() {
     site.visitor()
         .get(&rain)
         .await
-        .shown()
+        .asks("Mend it, or tick that it is right.")
         .does_not_say("expect about");
     let sure = "120.0%C2%A0mm+is+far+more+rain+than+one+day+usually+brings.";
     site.visitor()
         .get(&format!("{rain}&rain_{TODAY}_sure={sure}"))
         .await
         .shown()
-        .says("<b>Far from usual.</b>")
+        .says(&format!("name=\"rain_{TODAY}_sure\" value=\"120.0"))
+        .says(" checked>")
+        .does_not_say("Mend it, or tick")
+        .does_not_say("is far more rain than one day usually brings.</")
+        .does_not_say("aria-invalid")
         .says("What you typed for")
         .says("expect about");
 

@@ -299,7 +299,7 @@ async fn every_sign_in_is_listed_and_the_others_end_at_one_press() {
     let listed = async |browser: &Actor| {
         let page = browser.get("/account").await.shown().body;
         (
-            page.matches("<th scope=\"row\">").count(),
+            page.matches("<th scope=\"row\"").count(),
             page.matches("(this one)").count(),
         )
     };

@@ -76,10 +76,14 @@ async fn kilograms_are_shown_to_who_chose_them_and_to_nobody_else() {
             let shown = reader.get(&planted.path).await.shown();
             let sentence = water.answer.sentence(water.measure, &water.behind);
             shown.says(&weights_held(&sentence));
+            // What won was weighed, and is told as the result tells it.
             for shown in [shown, reader.get("/").await.shown()] {
                 let won = shown.body.split("won with ").nth(1).expect("a result");
                 let won = won.split('<').next().unwrap_or_default();
-                assert!(won.contains(&format!("\u{a0}{unit}")), "{won}");
+                assert!(
+                    won.contains("\u{a0}lb") && !won.contains("\u{a0}kg"),
+                    "{won}"
+                );
             }
         }
     }
@@ -115,22 +119,24 @@ async fn an_address_with_a_unit_goes_before_the_readers_own() {
 }
 
 #[tokio::test]
-async fn the_nearest_days_tell_what_an_angler_weighed_in_the_readers_unit() {
+async fn like_days_stays_in_the_waters_unit_whatever_a_reader_chose() {
     let site = TestSite::with_club(1, 12, 0).await;
     site.fitted().await;
     let (one, other) = (site.member().await, site.other_member().await);
     choose(&one, "kg", "mph").await;
     choose(&other, "lb", "mph").await;
     let path = "/venues/1/like-days";
+    let figures = |body: &str| {
+        let (_, figures) = body.split_once("<main").expect("a page");
+        figures.to_owned()
+    };
     let in_kilograms = one.get(path).await.shown();
     in_kilograms
-        .says("g an angler who weighed")
-        .does_not_say("lb an angler who weighed")
-        .does_not_say("oz an angler who weighed");
-    let in_pounds = other.get(path).await.shown();
-    in_pounds
         .says(" an angler who weighed")
-        .does_not_say("g an angler who weighed");
+        .does_not_say("\u{a0}kg")
+        .does_not_say("\u{a0}g an angler who weighed");
+    let in_pounds = other.get(path).await.shown();
+    assert_eq!(figures(&in_kilograms.body), figures(&in_pounds.body));
 }
 
 #[tokio::test]
@@ -178,6 +184,7 @@ async fn a_choice_stands_in_the_form_and_a_word_that_is_none_is_refused() {
     account
         .says("How figures are shown")
         .says("Those of <i>Like days</i> are always in mph.")
+        .says("<i>Like days</i> stays in the unit it was worked out in, the water’s own.")
         .says("<option value=\"water\" selected>as each water weighs</option>")
         .says("<option value=\"mph\" selected>mph</option>");
 

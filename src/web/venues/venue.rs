@@ -189,6 +189,7 @@ impl VenuePage {
         customs::SOURCE
     }
 
+    /// What won was weighed, so it stands as the water weighs, whatever a reader chose.
     fn won_with(&self, posted: &Posted) -> String {
         let won = posted.winning_g.filter(|grams| *grams > 0.0);
         let fished = wording::count(
@@ -199,10 +200,7 @@ impl VenuePage {
         match won {
             Some(grams) => format!(
                 "{fished}, won with {}",
-                weights_held(&wording::weight(
-                    grams,
-                    self.frame.units.scale(self.venue.weighs_in)
-                ))
+                weights_held(&wording::weight(grams, self.venue.weighs_in))
             ),
             None => format!("{fished}, nothing weighed"),
         }

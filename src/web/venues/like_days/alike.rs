@@ -2,7 +2,7 @@
 
 use super::{at_peg::that_day, told::AskedOf};
 use crate::{
-    domain::{dates::Day, units::Scale},
+    domain::dates::Day,
     statistics::{
         expectation::{FEATURES, Family, Features},
         fished_days::{FishedDay, Series},
@@ -64,10 +64,10 @@ pub async fn nearest(
         None => None,
     };
     let today = asked.run_up.features();
-    let units = asked.frame.units;
+    let wind = asked.frame.units.wind;
     let drawn: Vec<_> = days
         .iter()
-        .flat_map(|day| strips::days(asked.record, *day, units.wind))
+        .flat_map(|day| strips::days(asked.record, *day, wind))
         .collect();
     let scale = RunUpScale::holding(&drawn);
     Ok(listed
@@ -80,7 +80,7 @@ pub async fn nearest(
                 figures::number(fished.effort, 0)
             ),
             rate: figures::weights_held(&rate(study, &fished)),
-            weight: figures::weights_held(&weight(study, &fished, units.scale(study.days.scale))),
+            weight: figures::weights_held(&weight(study, &fished)),
             against: format!(
                 "{} against season and form",
                 figures::change(like.observed_over_expected())
@@ -101,7 +101,7 @@ pub async fn nearest(
                 asked.record,
                 fished.day,
                 scale,
-                units.wind,
+                wind,
             ),
         })
         .collect())
@@ -173,8 +173,9 @@ fn rate(study: &SeriesStudy, fished: &FishedDay) -> String {
     }
 }
 
-/// Mean weight of the anglers who weighed, over all their sessions of the day.
-fn weight(study: &SeriesStudy, fished: &FishedDay, scale: Scale) -> String {
+/// Mean weight of the anglers who weighed, over all their sessions of the day, in the unit of the
+/// expectation it stands beside, whatever a reader chose.
+fn weight(study: &SeriesStudy, fished: &FishedDay) -> String {
     let least = match study.days.series {
         Series::Match => 1,
         Series::Report => crate::statistics::fished_days::ANGLERS_BEHIND_REPORTS,
@@ -183,7 +184,10 @@ fn weight(study: &SeriesStudy, fished: &FishedDay, scale: Scale) -> String {
         return String::new();
     }
     let mean = fished.weight_g / fished.weighed as f64;
-    format!("{} an angler who weighed", wording::weight(mean, scale))
+    format!(
+        "{} an angler who weighed",
+        wording::weight(mean, study.days.scale)
+    )
 }
 
 fn method(of: &spells::MethodOfDay) -> String {

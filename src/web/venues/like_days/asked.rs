@@ -60,8 +60,6 @@ pub struct Asked {
     pub typed: Vec<(Day, DailyWeather)>,
     /// Boxes for what the record has not.
     pub gaps: Vec<TypedDay>,
-    /// What is far from usual in what was typed, a sentence each.
-    pub remarks: Vec<String>,
     pub problems: Problems,
 }
 
@@ -96,7 +94,6 @@ impl Asked {
             wanted,
             typed: Vec::new(),
             gaps: Vec::new(),
-            remarks: Vec::new(),
             problems,
         };
         for ago in 1..=TYPED_DAYS {
@@ -167,13 +164,12 @@ impl Asked {
     /// is right: nothing is expected from it.
     pub fn weather_to_mend(&self) -> bool {
         let mut boxes = self.gaps.iter().flat_map(|gap| &gap.boxes);
-        boxes.any(|field| {
-            field.problem.is_some() || field.sure.as_ref().is_some_and(|sure| !sure.ticked)
-        })
+        boxes.any(|field| field.problem.is_some())
     }
 
-    /// Notes what was typed of a day that is far from usual, and asks at its box.
-    fn remark(
+    /// Asks at its box whether what was typed of a day is right where it is far from usual, unless
+    /// the tick there says so already.
+    fn ask(
         &mut self,
         form: &Form,
         day: Day,
@@ -190,11 +186,16 @@ impl Asked {
             let said = unlikely::remark(element, filled, day, &record.weather, unit);
             let Some(said) = said else { continue };
             let name = format!("{}_{day}", box_of(element));
-            if let Some(field) = boxes.iter_mut().find(|field| field.name == name) {
-                field.sure = Some(Sure::new(form, &name, said.clone()));
+            let Some(field) = boxes.iter_mut().find(|field| field.name == name) else {
+                continue;
+            };
+            let sentence = format!("{}: {said} Mend it, or tick that it is right.", day.brief());
+            let sure = Sure::new(form, &name, said);
+            if !sure.ticked {
+                self.problems.add(name, sentence.as_str());
+                field.problem = Some(sentence);
             }
-            let words = format!("{}: {said} Check what you typed.", day.brief());
-            self.remarks.push(words);
+            field.sure = Some(sure);
         }
     }
 
@@ -228,7 +229,7 @@ impl Asked {
             filled = known;
         }
         if filled != known {
-            self.remark(form, day, &filled, record, &mut boxes);
+            self.ask(form, day, &filled, record, &mut boxes);
             self.typed.push((day, filled));
         }
         if !boxes.is_empty() {

@@ -31,6 +31,7 @@ use crate::{
     store::{Db, imports::known},
 };
 
+mod columns;
 mod told;
 
 /// The most that is read, bytes: as much as the page takes.
@@ -59,6 +60,8 @@ pub struct SheetArgs {
     /// What a row is: an angler in a match (results), or one angler's day (sessions).
     #[arg(long, value_enum, default_value = "results")]
     holds: Holds,
+    #[arg(long, value_name = "COLUMN=WHAT", help = columns::help())]
+    column: Vec<String>,
     /// The venue, by its name on the site, for rows that name none.
     #[arg(long)]
     venue: Option<String>,
@@ -156,12 +159,13 @@ async fn one(
         on_record(db, &plan, name).await?;
     }
     answer(&mut plan.mapping, args)?;
+    columns::answer(&mut plan.mapping, &sheet, &args.column)?;
     told::like(&plan);
     told::of_the_whole_file(&plan.mapping);
     let latest = now.day(&Zone::utc()).plus(1);
     let look = look(&mut *db.read().await?, &sheet, &plan, latest).await?;
     told::columns(&sheet, &plan.mapping);
-    let look = look.map_err(|why| sentence(why.join(" ")))?;
+    let look = look.map_err(|why| sentence(columns::refused(&why)))?;
     told::rows(&look);
     if args.look {
         told::matches(&look);

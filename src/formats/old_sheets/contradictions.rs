@@ -1,7 +1,7 @@
 //! What a mapping says against itself: a column twice, none that is needed, fish counted twice.
 
 use super::reading::place_of;
-use super::{Column, Field, Mapping, SheetOf};
+use super::{Column, Field, Mapping, SheetOf, parts};
 use crate::domain::groups::GroupSet;
 
 /// A sentence for each.
@@ -9,7 +9,7 @@ pub(super) fn contradictions(mapping: &Mapping) -> Vec<String> {
     let mut problems = Vec::new();
     let columns = || mapping.columns.iter().flatten();
     for column in Column::all(mapping.of) {
-        let once = !column.field.may_repeat() || column.field == Field::Count;
+        let once = !column.field.is_figures() || column.field == Field::Count;
         if once && columns().filter(|own| **own == column).count() > 1 {
             problems.push(format!(
                 "Two columns are said to hold the {}. Choose one.",
@@ -49,5 +49,6 @@ pub(super) fn contradictions(mapping: &Mapping) -> Vec<String> {
     if columns().any(|c| c.field.may_repeat() && mapping.covers(*c).is_none()) {
         problems.push("One column holds fish of several groups, but every group that counts has a column of its own. Say which groups it counts, or leave it out if it is a total.".to_owned());
     }
+    problems.extend(parts::contradictions(mapping));
     problems
 }

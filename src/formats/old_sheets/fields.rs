@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
 
+use super::parts::Whole;
 use super::{Mapping, SheetOf};
 use crate::domain::groups::Group;
 use crate::domain::names::key;
@@ -22,6 +23,11 @@ pub enum Field {
     Section,
     /// May stand in several columns, one a net.
     Weight,
+    /// Of the weight to its left, which is in pounds; so are the drams.
+    Ounces,
+    Drams,
+    /// Of the weight to its left, which is in kilograms.
+    Grams,
     Outcome,
     /// Compared with the weights, never trusted.
     Place,
@@ -39,7 +45,7 @@ pub enum Field {
 }
 
 impl Field {
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 20] = [
         Self::Date,
         Self::Match,
         Self::Venue,
@@ -48,6 +54,9 @@ impl Field {
         Self::Team,
         Self::Section,
         Self::Weight,
+        Self::Ounces,
+        Self::Drams,
+        Self::Grams,
         Self::Outcome,
         Self::Place,
         Self::Started,
@@ -70,6 +79,9 @@ impl Field {
             Self::Team => "team",
             Self::Section => "section",
             Self::Weight => "weight",
+            Self::Ounces => "ounces",
+            Self::Drams => "drams",
+            Self::Grams => "grams",
             Self::Outcome => "outcome",
             Self::Place => "place",
             Self::Started => "started",
@@ -91,6 +103,9 @@ impl Field {
         match self {
             Self::Match => "name of the match",
             Self::Weight => "weight of a net",
+            Self::Ounces => "ounces of the weight to its left",
+            Self::Drams => "drams of the weight to its left",
+            Self::Grams => "grams of the weight to its left",
             Self::Outcome => "blank, did not weigh, absent or disqualified",
             Self::Place => "place (compared, not trusted)",
             Self::Started => "time started",
@@ -116,7 +131,7 @@ impl Field {
     }
 
     /// Words of headings that mean it. Common practice, no source.
-    fn headings(self) -> &'static [&'static str] {
+    pub(super) fn headings(self) -> &'static [&'static str] {
         match self {
             Self::Date => &["date", "day", "on", "when"],
             Self::Match => &[
@@ -137,9 +152,12 @@ impl Field {
             Self::Team => &["team", "club"],
             Self::Section => &["section", "sect", "sec", "zone", "sector"],
             Self::Weight => &[
-                "weight", "wt", "net", "catch", "lb", "lbs", "pounds", "kg", "kgs", "kilos",
-                "total",
+                "weight", "wt", "net", "catch", "lb", "lbs", "pound", "pounds", "kg", "kgs",
+                "kilos", "total",
             ],
+            Self::Ounces => &["oz", "ozs", "ounce", "ounces"],
+            Self::Drams => &["dr", "drs", "dram", "drams"],
+            Self::Grams => &["g", "gr", "gm", "gms", "gram", "grams"],
             Self::Outcome => &["outcome", "status", "dnw", "result"],
             Self::Place => &["place", "position", "pos", "posn", "rank"],
             Self::Started => &["start", "started", "from", "began", "begin"],
@@ -252,12 +270,19 @@ pub fn headings_not_taken(sheet: &Sheet, mapping: &Mapping) -> Vec<String> {
 /// A mapping guessed from the names of the columns; an officer confirms it.
 pub fn guess(sheet: &Sheet, of: SheetOf) -> Mapping {
     let mut taken = BTreeSet::new();
+    let mut whole: Option<Whole> = None;
     let columns = sheet
         .header
         .iter()
-        .map(|name| {
+        .enumerate()
+        .map(|(at, name)| {
             let words = key(name);
             let words: Vec<&str> = words.split(' ').collect();
+            let before = whole.as_mut();
+            let part = before.and_then(|whole| whole.part(at, &words, group_named(&words)));
+            if let Some(part) = part {
+                return part.map(Column::from);
+            }
             let total = words.contains(&"total");
             let column = meant(&words, of)?;
             // A total beside its nets would count them twice.
@@ -266,7 +291,11 @@ pub fn guess(sheet: &Sheet, of: SheetOf) -> Mapping {
                 _ => taken.contains(&column),
             };
             taken.insert(column);
-            (!again).then_some(column)
+            let column_taken = (!again).then_some(column);
+            if column.field == Field::Weight {
+                whole = Some(Whole::headed(at, &words, column_taken));
+            }
+            column_taken
         })
         .collect();
     Mapping {
@@ -282,17 +311,16 @@ pub fn guess(sheet: &Sheet, of: SheetOf) -> Mapping {
 
 fn meant(words: &[&str], of: SheetOf) -> Option<Column> {
     let means = |field: &Field| field.headings().iter().any(|h| words.contains(h));
-    let mut fields = Field::ALL.into_iter().filter(|field| field.belongs_to(of));
+    // A part is one by the weight to its left alone.
+    let mut fields = Field::ALL
+        .into_iter()
+        .filter(|field| field.belongs_to(of) && !field.is_part());
     let field = match (means(&Field::Started), means(&Field::PackedUp)) {
         // `From–to` in one column.
         (true, true) => fields.find(|field| *field == Field::Hours),
         _ => fields.find(means),
     };
-    let group = Group::ALL.into_iter().find(|group| {
-        *group != Group::Other
-            && (words.contains(&group.slug())
-                || words.contains(&group.slug().trim_end_matches('s')))
-    });
+    let group = group_named(words);
     match (field, group) {
         (None, Some(_)) => Some(Column {
             field: Field::Weight,
@@ -302,4 +330,12 @@ fn meant(words: &[&str], of: SheetOf) -> Option<Column> {
         (Some(field), _) => Some(field.into()),
         (None, None) => None,
     }
+}
+
+fn group_named(words: &[&str]) -> Option<Group> {
+    Group::ALL.into_iter().find(|group| {
+        *group != Group::Other
+            && (words.contains(&group.slug())
+                || words.contains(&group.slug().trim_end_matches('s')))
+    })
 }

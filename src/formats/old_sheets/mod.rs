@@ -6,6 +6,7 @@ mod caught;
 mod contradictions;
 mod fields;
 mod mapping;
+mod parts;
 mod places;
 mod reading;
 mod rows;

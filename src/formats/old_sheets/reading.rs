@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::caught::Caught;
 use super::contradictions::contradictions;
 use super::{
-    Ask, BadRow, BareWeights, Entry, Field, Mapping, Net, OldSheet, RowOf, SheetOf,
-    headings_not_taken, times,
+    Ask, BadRow, Entry, Field, Mapping, Net, OldSheet, RowOf, SheetOf, headings_not_taken, parts,
+    times,
 };
 use crate::domain::dates::Day;
 use crate::domain::groups::GroupSet;
@@ -17,14 +17,13 @@ use crate::domain::names::{
 };
 use crate::domain::pegs::bare_number;
 use crate::domain::sessions::fish::MOST_FISH;
-use crate::domain::units::{
-    Bare, Scale, Weight, WeightReading, is_gap, quoted, read_count, read_weight,
-};
+use crate::domain::units::{is_gap, quoted, read_count};
 use crate::formats::csv::{Row, Sheet};
 use crate::formats::days::{DayOrder, OrderFound, find_order, read_day};
 
 use repeated::{own, twice};
 
+mod nets;
 mod repeated;
 mod totals;
 
@@ -82,12 +81,17 @@ struct Reader<'a> {
     order: OrderFound,
     day_order: Option<DayOrder>,
     noughts_kept: bool,
+    /// The columns that belong to each column of a weight.
+    parts: BTreeMap<usize, Vec<(usize, Field)>>,
     latest: Day,
 }
 
 impl<'a> Reader<'a> {
     fn new(sheet: &Sheet, mapping: &'a Mapping, latest: Day) -> Result<Self, Vec<String>> {
-        let problems = contradictions(mapping);
+        let mut problems = contradictions(mapping);
+        if problems.is_empty() {
+            problems = parts::left_out(sheet, mapping);
+        }
         if !problems.is_empty() {
             return Err(problems);
         }
@@ -100,6 +104,7 @@ impl<'a> Reader<'a> {
             day_order: order.settled(mapping.day_order),
             order,
             mapping,
+            parts: parts::parts(mapping),
             noughts_kept,
             latest,
         })
@@ -281,17 +286,11 @@ impl<'a> Reader<'a> {
         };
         let mut caught = Caught::default();
         for (at, groups) in self.columns(Field::Weight) {
-            let cell = row.cell(at).trim();
-            if is_gap(cell) {
-                continue;
-            }
-            match outcome(cell)? {
-                Some(own) => said = Some(own),
-                None => caught.nets.push(Net {
-                    groups,
-                    weight: self.weight(cell)?,
-                }),
-            }
+            let (own, weight) = self.net(row, at)?;
+            said = own.or(said);
+            caught
+                .nets
+                .extend(weight.map(|weight| Net { groups, weight }));
         }
         for (at, groups) in self.columns(Field::Count) {
             let cell = row.cell(at).trim();
@@ -304,30 +303,6 @@ impl<'a> Reader<'a> {
         match self.mapping.of {
             SheetOf::Matches => caught.in_a_match(said),
             SheetOf::Sessions => caught.in_a_session(said),
-        }
-    }
-
-    fn weight(&self, cell: &str) -> Result<Weight, String> {
-        let bare = match self.mapping.bare {
-            None => Bare::Ask,
-            Some(BareWeights::PoundsPointOunces) => Bare::PoundsPointOunces {
-                noughts_kept: self.noughts_kept,
-            },
-            Some(BareWeights::DecimalPounds) => Bare::DecimalPounds,
-            Some(BareWeights::Ounces) => Bare::Ounces,
-            Some(BareWeights::Kilograms) => Bare::Kilograms,
-            Some(BareWeights::Grams) => Bare::Grams,
-        };
-        match read_weight(cell, Scale::Drams, bare) {
-            WeightReading::Understood(weight) => Ok(weight),
-            WeightReading::Problem(sentence) => Err(sentence),
-            WeightReading::Question { asks, choices } => {
-                let choices: Vec<_> = choices.into_iter().map(|choice| choice.words).collect();
-                Err(format!(
-                    "{asks} It may be {}. Answer for the whole file, or write it out in the sheet.",
-                    choices.join(" or ")
-                ))
-            }
         }
     }
 }
@@ -355,10 +330,14 @@ fn note<T>(bad: &mut Vec<String>, read: Result<T, String>) -> Option<T> {
     read.map_err(|sentence| bad.push(sentence)).ok()
 }
 
+/// The weights that may lack a unit: one with ounces or grams in a column of their own has it.
 fn weights<'s>(sheet: &'s Sheet, mapping: &'s Mapping) -> impl Iterator<Item = &'s str> {
     let columns = mapping.columns.iter().enumerate();
+    let parts = parts::parts(mapping);
     columns
-        .filter(|(_, column)| column.is_some_and(|c| c.field == Field::Weight))
+        .filter(move |(at, column)| {
+            column.is_some_and(|c| c.field == Field::Weight) && !parts.contains_key(at)
+        })
         .flat_map(|(at, _)| sheet.cells(at))
 }
 

@@ -79,7 +79,7 @@ impl Reader<'_> {
         let columns = self.mapping.columns.iter().enumerate();
         let figures = |at: usize| {
             let column = self.mapping.columns.get(at).copied().flatten();
-            column.is_some_and(|column| column.field.may_repeat())
+            column.is_some_and(|column| column.field.is_figures())
         };
         let rest = columns.map(|(at, _)| at).filter(|at| !figures(*at));
         let said: Vec<&str> = rest.map(|at| row.cell(at).trim()).collect();
@@ -90,21 +90,17 @@ impl Reader<'_> {
         }
         // Of a sheet of names and weights alone, a weight by itself may be an angler’s.
         let mut more = self.mapping.columns.iter().flatten();
-        let more = more.any(|column| !column.field.may_repeat() && column.field != Field::Angler);
-        let weighed = self.weights_of(row).any(|cell| !is_gap(cell));
+        let more = more.any(|column| !column.field.is_figures() && column.field != Field::Angler);
+        let mut nets = self.columns(Field::Weight);
+        let weighed = nets.any(|(at, _)| self.cells_of(row, at).next().is_some());
         (said.is_empty() && more && weighed).then_some(Worded::Sum)
-    }
-
-    fn weights_of<'r>(&'r self, row: &'r Row) -> impl Iterator<Item = &'r str> {
-        self.columns(Field::Weight)
-            .map(move |(at, _)| row.cell(at).trim())
     }
 
     /// What every column of weights comes to; `None` where one of them is empty or not read.
     fn summed(&self, row: &Row) -> Option<Total> {
         let weights: Option<Vec<Weight>> = self
-            .weights_of(row)
-            .map(|cell| self.weight(cell).ok())
+            .columns(Field::Weight)
+            .map(|(at, _)| self.net(row, at).ok()?.1)
             .collect();
         let weights = weights.filter(|weights| !weights.is_empty())?;
         Some(weights.into_iter().collect())

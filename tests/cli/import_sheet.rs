@@ -12,6 +12,7 @@ use peglore::{
 use tempfile::TempDir;
 
 mod left;
+mod ounces;
 mod waters;
 
 const SHEET: &str = "Date,Match,Peg,Angler,Weight\n\

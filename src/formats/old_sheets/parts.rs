@@ -189,7 +189,8 @@ pub(super) fn left_out(sheet: &Sheet, mapping: &Mapping) -> Vec<String> {
         let heading = key(&sheet.header[whole]);
         let heading: Vec<&str> = heading.split(' ').collect();
         let headed = Whole::headed(whole, &heading, None);
-        let fits = headed.may_lack(part, &words);
+        let near = headed.unit.is_some() || at == whole + own.len() + 1;
+        let fits = near && headed.may_lack(part, &words);
         let mut rows = sheet.rows.iter();
         let lost = rows.any(|row| is_whole(row.cell(whole)) && is_some_of(row.cell(at), part));
         if fits && lost {

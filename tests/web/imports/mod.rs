@@ -17,6 +17,7 @@ mod juniors;
 mod left_out;
 mod mended;
 mod names;
+mod ounces;
 mod same_day;
 mod sessions;
 mod times;

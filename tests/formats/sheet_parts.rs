@@ -224,6 +224,7 @@ fn ounces_that_would_be_lost_are_never_a_silent_blank() {
 
 #[test]
 fn parts_without_their_weight_are_refused() {
+    use Field::{Grams, Ounces, Weight};
     let refused = |columns: &str, held: &[Field]| {
         let text = written(columns, &["Jem,1,2,3"]);
         let answer = |mapping: &mut Mapping| {
@@ -233,7 +234,6 @@ fn parts_without_their_weight_are_refused() {
         };
         try_read(&text, answer).expect_err("refused").join(" ")
     };
-    use Field::{Grams, Ounces, Weight};
     let first = refused("a,b,c", &[Ounces, Weight, Ounces]);
     assert!(
         first.contains("no weight of a net stands to its left"),

@@ -29,7 +29,7 @@ async fn a_column_of_ounces_is_taken_as_headed_or_as_the_command_line_says() {
     says(&import(folder.path(), &said), true, &["Saved as file 1"]);
     let db = Db::open(folder.path()).await.expect("the record opens");
     let mut reading = db.read().await.expect("a reader");
-    let weighed: i64 = sqlx::query_scalar("SELECT amount FROM nets")
+    let weighed: i64 = sqlx::query_scalar("SELECT raw_weight FROM weighings")
         .fetch_one(&mut *reading)
         .await
         .expect("one net");

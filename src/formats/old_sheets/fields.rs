@@ -283,6 +283,10 @@ pub fn guess(sheet: &Sheet, of: SheetOf) -> Mapping {
             if let Some(part) = part {
                 return part.map(Column::from);
             }
+            let before = whole.as_ref();
+            if before.is_some_and(|whole| whole.stands_over(sheet, at)) {
+                return Some(Field::Ounces.into());
+            }
             let total = words.contains(&"total");
             let column = meant(&words, of)?;
             // A total beside its nets would count them twice.

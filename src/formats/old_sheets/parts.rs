@@ -115,6 +115,27 @@ impl Whole {
         self.parts.push(part);
         Some(self.group.map(|_| part))
     }
+
+    /// Does its heading stand over the next column too, as a spreadsheet merges the two? That one
+    /// has no heading of its own, and ounces beside whole pounds.
+    pub(super) fn stands_over(&self, sheet: &Sheet, at: usize) -> bool {
+        let nameless = sheet.header[at] == format!("Column {}", at + 1);
+        let beside = at == self.at + 1 && self.group.is_some();
+        let ounces: Vec<&str> = sheet.rows.iter().map(|row| row.cell(at).trim()).collect();
+        let is_figure = |c: char| c.is_numeric() || matches!(c, '.' | ',');
+        let fits = |cell: &str| is_some_of(cell, Field::Ounces) && cell.chars().all(is_figure);
+        nameless
+            && beside
+            && self.may_lack(Field::Ounces, &[])
+            && ounces.iter().any(|cell| fits(cell))
+            && ounces
+                .iter()
+                .zip(&sheet.rows)
+                .all(|(cell, row)| match *cell {
+                    cell if is_gap(cell) || without_noughts(cell) == "0" => true,
+                    cell => fits(cell) && is_whole(row.cell(self.at)),
+                })
+    }
 }
 
 /// The columns that belong to each column of a weight, the larger units first.

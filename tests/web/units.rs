@@ -127,7 +127,8 @@ async fn like_days_stays_in_the_waters_unit_whatever_a_reader_chose() {
     choose(&other, "lb", "mph").await;
     let path = "/venues/1/like-days";
     let figures = |body: &str| {
-        let (_, figures) = body.split_once("<main").expect("a page");
+        let (_, page) = body.split_once("<main").expect("a page");
+        let (figures, _) = page.split_once("</main>").expect("whole");
         figures.to_owned()
     };
     let in_kilograms = one.get(path).await.shown();

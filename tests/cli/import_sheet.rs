@@ -54,6 +54,29 @@ fn says(output: &Output, done: bool, words: &[&str]) {
     }
 }
 
+const ONE_IN_DOUBT: &str = "Date,Match,Angler,Weight\n\
+2019-01-05,Cup,Jem Coppleway,1-0\n2019-01-12,Cup,Jem Coppleway,1-0\n2019-01-19,Cup,J Coppleway,1-0\n";
+
+/// A sheet that is laid out and waits for an answer about one name.
+async fn one_in_doubt() -> (TempDir, String) {
+    let (folder, file) = folder(ONE_IN_DOUBT).await;
+    let laid = import(folder.path(), &answered(&file));
+    says(&laid, false, &["one name is in doubt"]);
+    (folder, file)
+}
+
+/// As an officer may answer on the page.
+async fn leave_the_doubtful_out(folder: &Path) {
+    let db = Db::open(folder).await.expect("the record opens");
+    let mut writing = db.write().await.expect("a writer");
+    sqlx::query("UPDATE imports SET mapping_json = json_set(mapping_json, '$.people', json('{\"j coppleway\":\"LeftOut\"}'))")
+        .execute(&mut *writing)
+        .await
+        .expect("fits the schema");
+    writing.commit().await.expect("kept");
+    db.close().await;
+}
+
 async fn made(folder: &Path) -> (i64, Vec<ImportState>) {
     let db = Db::open(folder).await.expect("the record opens");
     let mut reading = db.read().await.expect("a reader");
@@ -265,25 +288,11 @@ async fn the_order_of_dates_given_stands_before_what_a_cell_shows() {
 
 #[tokio::test]
 async fn a_file_begins_with_what_was_answered_of_words_and_names_of_an_earlier_one() {
-    let text = "Date,Match,Angler,Weight\n2019-01-05,Cup,Jem Coppleway,1-0\n2019-01-12,Cup,Jem Coppleway,1-0\n2019-01-19,Cup,J Coppleway,1-0\n";
-    let (folder, file) = folder(text).await;
+    let (folder, file) = one_in_doubt().await;
     let all = answered(&file);
-    says(
-        &import(folder.path(), &all),
-        false,
-        &["one name is in doubt"],
-    );
-    // As an officer may answer on the page.
-    let db = Db::open(folder.path()).await.expect("the record opens");
-    let mut writing = db.write().await.expect("a writer");
-    sqlx::query("UPDATE imports SET mapping_json = json_set(mapping_json, '$.people', json('{\"j coppleway\":\"LeftOut\"}'))")
-        .execute(&mut *writing)
-        .await
-        .expect("fits the schema");
-    writing.commit().await.expect("kept");
-    db.close().await;
+    leave_the_doubtful_out(folder.path()).await;
 
-    std::fs::write(&file, text.replace("2019-01", "2019-02")).expect("written");
+    std::fs::write(&file, ONE_IN_DOUBT.replace("2019-01", "2019-02")).expect("written");
     says(
         &import(folder.path(), &all),
         true,

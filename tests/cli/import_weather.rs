@@ -25,6 +25,27 @@ async fn folder() -> TempDir {
     folder
 }
 
+/// The same, with a file of days.
+async fn folder_with(name: &str, days: &str) -> (TempDir, String) {
+    let folder = folder().await;
+    let file = folder.path().join(name);
+    std::fs::write(&file, days).expect("written");
+    let file = file.to_string_lossy().into_owned();
+    (folder, file)
+}
+
+/// A file is brought in as days of a source of that water.
+fn of_a_source<'a>(file: &'a str, source: &'a str) -> [&'a str; 6] {
+    [
+        "weather",
+        file,
+        "--venue",
+        "Quillet Water",
+        "--source",
+        source,
+    ]
+}
+
 fn import(folder: &Path, what: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_peglore"))
         .arg("import")
@@ -54,14 +75,11 @@ async fn days(folder: &Path) -> usize {
 
 #[tokio::test]
 async fn a_file_comes_in_from_the_command_line_once_and_can_be_undone() {
-    let folder = folder().await;
-    let file = folder.path().join("harl.csv");
-    std::fs::write(
-        &file,
+    let (folder, file) = folder_with(
+        "harl.csv",
         "Day;Regen;Low C;Humidity\n01/02/2025;3,2;-1;81\n13/02/2025;0;2;77\n",
     )
-    .expect("written");
-    let file = file.to_string_lossy();
+    .await;
     let all = [
         "weather",
         &file,
@@ -119,18 +137,8 @@ async fn a_file_comes_in_from_the_command_line_once_and_can_be_undone() {
 
 #[tokio::test]
 async fn what_is_said_wrongly_is_told_in_a_sentence_and_leaves_nothing() {
-    let folder = folder().await;
-    let file = folder.path().join("harl.csv");
-    std::fs::write(&file, "Day;Rain mm\n01/02/2025;3,2\n").expect("written");
-    let file = file.to_string_lossy();
-    let base = [
-        "weather",
-        &file,
-        "--venue",
-        "Quillet Water",
-        "--source",
-        "Harl Top",
-    ];
+    let (folder, file) = folder_with("harl.csv", "Day;Rain mm\n01/02/2025;3,2\n").await;
+    let base = of_a_source(&file, "Harl Top");
     for (more, sentence) in [
         (&["--dates", "backwards"][..], "day-first or month-first"),
         (&["--column", "Rain"], "COLUMN=WHAT"),
@@ -167,19 +175,9 @@ async fn a_station_files_rain_counts_by_the_hour_at_which_it_is_read() {
         (&["--day-before", "low"], "2025-02-02", "07:00"),
         (&["--day-ends", "24:00"], "2025-02-02", "24:00"),
     ] {
-        let folder = folder().await;
-        let file = folder.path().join("station.csv");
         let text = "XX000012345,20250202,PRCP,86,,,E,0700\nXX000012345,20250203,PRCP,12,,,E,0700\n";
-        std::fs::write(&file, text).expect("written");
-        let file = file.to_string_lossy();
-        let asked = [
-            "weather",
-            &file,
-            "--venue",
-            "Quillet Water",
-            "--source",
-            "Harl",
-        ];
+        let (folder, file) = folder_with("station.csv", text).await;
+        let asked = of_a_source(&file, "Harl");
         let saved = import(folder.path(), &[&asked[..], more].concat());
         assert!(saved.status.success(), "{}", told(&saved));
 
@@ -200,20 +198,10 @@ async fn a_station_files_rain_counts_by_the_hour_at_which_it_is_read() {
 
 #[tokio::test]
 async fn what_is_refused_is_told_by_its_line_and_shows_in_the_exit_code() {
-    let folder = folder().await;
-    let file = folder.path().join("harl.csv");
     let text =
         "date,max_c,rain_mm\n2025-02-01,8,3\n2190-02-02,9,1\n2025-02-30,7,0\n2025-02-03,6,2\n";
-    std::fs::write(&file, text).expect("written");
-    let file = file.to_string_lossy();
-    let asked = [
-        "weather",
-        &file,
-        "--venue",
-        "Quillet Water",
-        "--source",
-        "Harl",
-    ];
+    let (folder, file) = folder_with("harl.csv", text).await;
+    let asked = of_a_source(&file, "Harl");
     for more in [&["--look"][..], &[]] {
         let output = import(folder.path(), &[&asked[..], more].concat());
         let told = told(&output);
@@ -248,18 +236,8 @@ async fn what_is_refused_is_told_by_its_line_and_shows_in_the_exit_code() {
 
 #[tokio::test]
 async fn a_day_still_to_come_is_no_failure_whether_looked_at_or_saved() {
-    let folder = folder().await;
-    let file = folder.path().join("harl.csv");
-    std::fs::write(&file, "date,max_c\n2025-02-01,8\n2190-02-02,9\n").expect("written");
-    let file = file.to_string_lossy();
-    let asked = [
-        "weather",
-        &file,
-        "--venue",
-        "Quillet Water",
-        "--source",
-        "Harl",
-    ];
+    let (folder, file) = folder_with("harl.csv", "date,max_c\n2025-02-01,8\n2190-02-02,9\n").await;
+    let asked = of_a_source(&file, "Harl");
     // Looked at, saved, and brought in again with nothing left to save.
     for more in [&["--look"][..], &[], &[]] {
         let output = import(folder.path(), &[&asked[..], more].concat());
@@ -316,11 +294,8 @@ async fn a_source_that_is_there_is_not_counted_otherwise_by_a_file() {
 
 #[tokio::test]
 async fn a_refused_day_that_is_credited_to_the_day_before_is_told_by_the_line_it_stands_on() {
-    let folder = folder().await;
-    let file = folder.path().join("gauge.csv");
     let text = "date,rain_mm\n2025-02-01,3\n2190-02-02,1\n2190-02-03,2\n";
-    std::fs::write(&file, text).expect("written");
-    let file = file.to_string_lossy();
+    let (folder, file) = folder_with("gauge.csv", text).await;
     let asked = [
         "weather",
         &file,

@@ -8,7 +8,7 @@ use peglore::{domain::accounts::Role, web::routes};
 
 use super::{
     anglers::page_of,
-    matches::{SHEET, a_match, a_posted_match, number, run},
+    matches::{SHEET, a_match, a_posted_match, number, post_again, run},
 };
 use crate::support::{
     Actor, Answer, TestSite,
@@ -162,15 +162,7 @@ async fn a_junior_keeps_the_short_name_in_corrections_in_files_and_in_print() {
         ("outcome-3", ""),
     ];
     organiser.submit("/matches/1/weights", &sheet).await.taken();
-    let version = number(&site, "SELECT ver FROM matches").await.to_string();
-    let reason = ("reason", "A net was forgotten.");
-    organiser
-        .submit(
-            "/matches/1/publication",
-            &[("version", version.as_str()), reason],
-        )
-        .await
-        .taken();
+    post_again(&site, &organiser, "A net was forgotten.").await;
 
     for reader in [site.visitor(), site.member().await] {
         let pages = crawl(&reader, PLACES).await;

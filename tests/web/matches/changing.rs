@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use super::{SHEET, a_match, number, run};
+use super::{SHEET, a_match, number, post, run};
 use crate::support::TestSite;
 
 /// The form of [`a_match`] as it stands, with its sections.
@@ -283,11 +283,7 @@ async fn what_was_typed_of_a_section_or_team_taken_out_meanwhile_is_told() {
 async fn a_posted_result_and_its_figures_keep_their_day_and_hours_until_the_next_posting() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;
-    organiser.submit("/matches/1/weights", SHEET).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
+    post(&organiser, SHEET).await;
     organiser
         .get("/matches/1/edit")
         .await

@@ -1,7 +1,7 @@
 //! What was published is never changed quietly: not by a statement straight to the record, and not
 //! by an organiser's later weights.
 
-use super::{a_posted_match, number, run};
+use super::{a_posted_match, number, post_again, run};
 use crate::support::TestSite;
 
 #[tokio::test]
@@ -72,14 +72,7 @@ async fn later_weights_stay_off_the_result_until_they_are_published_with_a_reaso
     let bare = [("version", version.as_str())];
     let refused = organiser.submit("/matches/1/publication", &bare).await;
     refused.asks("Say why the result is published again");
-    let reasoned = [
-        ("version", version.as_str()),
-        ("reason", "A net was misread."),
-    ];
-    organiser
-        .submit("/matches/1/publication", &reasoned)
-        .await
-        .taken();
+    post_again(&site, &organiser, "A net was misread.").await;
     site.visitor()
         .get("/matches/1/result")
         .await

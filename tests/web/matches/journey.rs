@@ -4,7 +4,7 @@ use axum::http::StatusCode;
 use peglore::domain::ids::SessionId;
 use peglore::store::matches::sessions;
 
-use super::{SHEET, a_match, number, run};
+use super::{SHEET, a_match, number, post, run};
 use crate::support::TestSite;
 
 #[tokio::test]
@@ -100,11 +100,7 @@ async fn each_entry_that_fished_is_one_session_on_its_peg_with_the_match_hours_a
     )
     .await;
 
-    organiser.submit("/matches/1/weights", SHEET).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
+    post(&organiser, SHEET).await;
 
     assert_eq!(
         number(&site, "SELECT COUNT(*) FROM sessions WHERE kind = 'match'").await,
@@ -148,11 +144,7 @@ async fn each_entry_that_fished_is_one_session_on_its_peg_with_the_match_hours_a
 async fn a_correction_needs_a_reason_and_keeps_what_was_posted() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;
-    organiser.submit("/matches/1/weights", SHEET).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
+    post(&organiser, SHEET).await;
     let mut changed = SHEET.to_vec();
     changed[0] = ("version", "4");
     changed[3] = ("net-2-3-0", "13-8");

@@ -82,13 +82,28 @@ pub const SHEET: &[(&str, &str)] = &[
     ("outcome-3", "blank"),
 ];
 
-/// The match of [`a_match`], posted: Dot and Jem weighed in on pegs 1 and 2, Olly blanked on 3.
-pub async fn a_posted_match(site: &TestSite) -> Actor {
-    let organiser = a_match(site).await;
-    organiser.submit("/matches/1/weights", SHEET).await.taken();
+/// Weighs the match of [`a_match`] in as the sheet says, and posts it for the first time.
+pub async fn post(organiser: &Actor, sheet: &[(&str, &str)]) {
+    organiser.submit("/matches/1/weights", sheet).await.taken();
     organiser
         .submit("/matches/1/publication", &[("version", "3")])
         .await
         .taken();
+}
+
+/// Posts the match once more, as it now stands.
+pub async fn post_again(site: &TestSite, organiser: &Actor, reason: &str) {
+    let version = number(site, "SELECT ver FROM matches").await.to_string();
+    let form = [("version", version.as_str()), ("reason", reason)];
+    organiser
+        .submit("/matches/1/publication", &form)
+        .await
+        .taken();
+}
+
+/// The match of [`a_match`], posted: Dot and Jem weighed in on pegs 1 and 2, Olly blanked on 3.
+pub async fn a_posted_match(site: &TestSite) -> Actor {
+    let organiser = a_match(site).await;
+    post(&organiser, SHEET).await;
     organiser
 }

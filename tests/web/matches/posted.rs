@@ -1,6 +1,6 @@
 //! What is changed after a posting is nobody's but the officers' until it is posted in its turn.
 
-use super::{a_match, a_posted_match, number, run};
+use super::{a_match, a_posted_match, number, post_again, run};
 use crate::support::{Actor, TestSite};
 
 /// As officers may leave it after that: another name, day, hours and section, Dot on peg 4, Olly
@@ -117,15 +117,7 @@ async fn a_peg_that_stands_for_a_name_is_said_once() {
         ("outcome-3", "did not weigh"),
     ];
     organiser.submit("/matches/1/weights", &sheet).await.taken();
-    let version = number(&site, "SELECT ver FROM matches").await.to_string();
-    let form = [
-        ("version", version.as_str()),
-        ("reason", "The scales were misread."),
-    ];
-    organiser
-        .submit("/matches/1/publication", &form)
-        .await
-        .taken();
+    post_again(&site, &organiser, "The scales were misread.").await;
 
     site.visitor()
         .get("/matches/1/result")
@@ -225,15 +217,7 @@ async fn the_next_posting_shows_the_change_everywhere_and_the_earlier_one_still_
     let site = TestSite::new().await;
     let organiser = a_posted_match(&site).await;
     changed(&site).await;
-    let version = number(&site, "SELECT ver FROM matches").await.to_string();
-    let form = [
-        ("version", version.as_str()),
-        ("reason", "The wrong card was typed."),
-    ];
-    organiser
-        .submit("/matches/1/publication", &form)
-        .await
-        .taken();
+    post_again(&site, &organiser, "The wrong card was typed.").await;
 
     let visitor = site.visitor();
     visitor

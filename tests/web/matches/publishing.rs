@@ -1,6 +1,6 @@
 //! Looking the result over before it is published, and again once it stands.
 
-use super::{SHEET, a_match, result::published, run};
+use super::{SHEET, a_match, post, result::published, run};
 use crate::support::TestSite;
 
 #[tokio::test]
@@ -105,11 +105,7 @@ async fn a_team_says_what_became_of_each_of_its_members() {
     let mut sheet = SHEET.to_vec();
     sheet[4] = ("outcome-3", "disqualified");
     sheet.push(("outcome-4", "absent"));
-    organiser.submit("/matches/1/weights", &sheet).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
+    post(&organiser, &sheet).await;
 
     let result = site.visitor().get("/matches/1/result").await.shown();
 

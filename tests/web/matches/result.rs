@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use super::{SHEET, a_match, run};
+use super::{SHEET, a_match, post, run};
 use crate::support::{Actor, TestSite};
 
 /// Three anglers in two teams, published: 12-8 each on pegs 1 and 2, peg 3 did not weigh.
@@ -20,11 +20,7 @@ pub async fn published(site: &TestSite) -> Actor {
     let mut sheet = SHEET.to_vec();
     sheet[4] = ("outcome-3", "did not weigh");
     sheet.push(("outcome-4", "absent"));
-    organiser.submit("/matches/1/weights", &sheet).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
+    post(&organiser, &sheet).await;
     organiser
 }
 
@@ -59,11 +55,7 @@ async fn the_disqualified_are_counted_and_stand_in_their_section() {
     .await;
     let mut sheet = SHEET.to_vec();
     sheet[4] = ("outcome-3", "disqualified");
-    organiser.submit("/matches/1/weights", &sheet).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
+    post(&organiser, &sheet).await;
 
     let result = site.visitor().get("/matches/1/result").await.shown();
 
@@ -83,11 +75,7 @@ async fn one_disqualified_with_a_weight_is_called_so_in_the_section_too() {
     let mut sheet = SHEET.to_vec();
     sheet[4] = ("outcome-3", "disqualified");
     sheet.push(("net-3-3-0", "20-0"));
-    organiser.submit("/matches/1/weights", &sheet).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
+    post(&organiser, &sheet).await;
 
     let result = site.visitor().get("/matches/1/result").await.shown();
 
@@ -114,11 +102,7 @@ async fn a_net_of_another_unit_stands_beside_what_it_counts_as() {
     let organiser = a_match(&site).await;
     let mut sheet = SHEET.to_vec();
     sheet[3] = ("net-2-3-0", "5.67 kg");
-    organiser.submit("/matches/1/weights", &sheet).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
+    post(&organiser, &sheet).await;
 
     let result = site.visitor().get("/matches/1/result").await.shown();
 

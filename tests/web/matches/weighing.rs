@@ -1,6 +1,6 @@
 //! The weigh sheet: its order, its boxes, what it asks, and what it says once a result is posted.
 
-use super::{SHEET, a_match, meanwhile::Open, number, run};
+use super::{SHEET, a_match, meanwhile::Open, number, post, run};
 use crate::support::TestSite;
 
 #[tokio::test]
@@ -183,11 +183,7 @@ async fn each_entry_has_one_box_more_than_it_has_nets() {
 async fn officers_are_told_that_the_posted_result_is_the_old_one_until_it_is_published_again() {
     let site = TestSite::new().await;
     let organiser = a_match(&site).await;
-    organiser.submit("/matches/1/weights", SHEET).await.taken();
-    organiser
-        .submit("/matches/1/publication", &[("version", "3")])
-        .await
-        .taken();
+    post(&organiser, SHEET).await;
     let told = "Changed since the result was posted:";
     let pages = [
         "/matches/1",

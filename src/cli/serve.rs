@@ -96,7 +96,8 @@ pub async fn serve(
     let upkeep = tokio::spawn(upkeep.run());
     let tidying = tokio::spawn(give_memory_back());
     let outcome = web::serve(listener, web::site(site), stop.told()).await;
-    // Whatever it was writing is rolled back; it looks again at the next start.
+    // What it was writing is rolled back, or seen through where its commit had begun; it looks
+    // again at the next start.
     upkeep.abort();
     tidying.abort();
     let _ = upkeep.await;

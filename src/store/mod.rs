@@ -5,17 +5,16 @@
 //! decides: it fetches and saves.
 
 use std::{
-    ops::{Deref, DerefMut},
     path::{Path, PathBuf},
     sync::{
         Arc,
-        atomic::{AtomicBool, Ordering},
+        atomic::{AtomicBool, AtomicU64, Ordering},
     },
     time::Duration,
 };
 
 use sqlx::{
-    Sqlite, SqliteConnection, SqlitePool, Transaction,
+    Sqlite, SqliteConnection, SqlitePool,
     migrate::Migrator,
     pool::PoolConnection,
     sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous},
@@ -44,8 +43,10 @@ pub mod throttle;
 mod types;
 pub mod venues;
 pub mod weather;
+mod writing;
 
 use statistics::{run_up::WeatherRecords, studies::Studies};
+pub use writing::Writing;
 
 /// The steps that make the schema, in the binary.
 pub static MIGRATIONS: Migrator = sqlx::migrate!("./migrations");
@@ -124,43 +125,12 @@ pub struct Db {
     readers: SqlitePool,
     writer: SqlitePool,
     stopped: Arc<AtomicBool>,
+    changes: Arc<AtomicU64>,
     file: PathBuf,
     weather: WeatherRecords,
     studies: Studies,
     /// What the last look through it found.
     pub damage: checks::Damage,
-}
-
-/// A write transaction, begun as such. Dropped without [`Writing::commit`] it leaves no trace.
-/// Only `actions` asks for one (`tests/house` holds that rule).
-pub struct Writing {
-    transaction: Transaction<'static, Sqlite>,
-    stopped: Arc<AtomicBool>,
-}
-
-impl Deref for Writing {
-    type Target = SqliteConnection;
-    fn deref(&self) -> &SqliteConnection {
-        &self.transaction
-    }
-}
-
-impl DerefMut for Writing {
-    fn deref_mut(&mut self) -> &mut SqliteConnection {
-        &mut self.transaction
-    }
-}
-
-impl Writing {
-    /// Makes it durable: when this answers `Ok`, the write-ahead log has been synced.
-    /// After an I/O fault nothing more is written, since a second sync may lie.
-    pub async fn commit(self) -> Result<(), StoreError> {
-        let outcome = self.transaction.commit().await.map_err(StoreError::from);
-        if outcome.as_ref().is_err_and(StoreError::is_disk_fault) {
-            self.stopped.store(true, Ordering::SeqCst);
-        }
-        outcome
-    }
 }
 
 fn options(file: &Path) -> SqliteConnectOptions {
@@ -202,6 +172,7 @@ impl Db {
             readers: readers(&file).await?,
             writer,
             stopped: Arc::new(AtomicBool::new(false)),
+            changes: Arc::default(),
             file,
             weather: WeatherRecords::default(),
             studies: Studies::default(),
@@ -223,6 +194,7 @@ impl Db {
             readers: pool.clone(),
             writer: pool,
             stopped: Arc::new(AtomicBool::new(true)),
+            changes: Arc::default(),
             file: file.to_owned(),
             weather: WeatherRecords::default(),
             studies: Studies::default(),
@@ -241,15 +213,17 @@ impl Db {
             return Err(StoreError::WritingStopped);
         }
         let transaction = self.writer.begin_with("BEGIN IMMEDIATE").await?;
-        Ok(Writing {
+        Ok(Writing::of(
             transaction,
-            stopped: self.stopped.clone(),
-        })
+            self.stopped.clone(),
+            self.changes.clone(),
+        ))
     }
 
-    /// The writer outside a transaction, for what SQLite refuses inside one (`VACUUM INTO`).
-    pub async fn writer_alone(&self) -> Result<PoolConnection<Sqlite>, StoreError> {
-        Ok(self.writer.acquire().await?)
+    /// How often this program has changed the record; nobody else does, while it holds the folder.
+    /// Asked before a reading: for as long as it stays the same, what was read still stands.
+    pub fn changes(&self) -> u64 {
+        self.changes.load(Ordering::SeqCst)
     }
 
     /// The weather of the venues as run-ups want it, kept in memory until it changes.

@@ -140,7 +140,7 @@ async fn add_spells(
     Ok(())
 }
 
-/// The totals of all sets in one question each: every question costs a turn of SQLite's thread.
+/// The totals of all sets in one question: every question costs a turn of SQLite's thread.
 async fn add_totals(
     connection: &mut SqliteConnection,
     session: SessionId,
@@ -153,15 +153,11 @@ async fn add_totals(
     let rows = serde_json::Value::from_iter(caught.iter().map(row)).to_string();
     sqlx::query!(
         "INSERT INTO catch_coverage (session_id, group_set, count_known, weight_known)
-         SELECT ?1, value ->> 0, value ->> 1 IS NOT NULL, value ->> 2 IS NOT NULL FROM json_each(?2)",
+         SELECT ?, value ->> 0, value ->> 1 IS NOT NULL, value ->> 2 IS NOT NULL FROM json_each(?);
+         INSERT INTO fish (session_id, ord, row_kind, group_set, count, weight, scale)
+         SELECT ?, key + 1, 'total', value ->> 0, value ->> 1, value ->> 2, value ->> 3 FROM json_each(?)",
         session,
-        rows
-    )
-    .execute(&mut *connection)
-    .await?;
-    sqlx::query!(
-        "INSERT INTO fish (session_id, ord, row_kind, group_set, count, weight, scale)
-         SELECT ?1, key + 1, 'total', value ->> 0, value ->> 1, value ->> 2, value ->> 3 FROM json_each(?2)",
+        rows,
         session,
         rows
     )
@@ -174,15 +170,16 @@ async fn clear_catch(
     connection: &mut SqliteConnection,
     session: SessionId,
 ) -> Result<(), StoreError> {
-    sqlx::query!("DELETE FROM fish WHERE session_id = ?", session)
-        .execute(&mut *connection)
-        .await?;
-    sqlx::query!("DELETE FROM tallies WHERE session_id = ?", session)
-        .execute(&mut *connection)
-        .await?;
-    sqlx::query!("DELETE FROM catch_coverage WHERE session_id = ?", session)
-        .execute(connection)
-        .await?;
+    sqlx::query!(
+        "DELETE FROM fish WHERE session_id = ?;
+         DELETE FROM tallies WHERE session_id = ?;
+         DELETE FROM catch_coverage WHERE session_id = ?",
+        session,
+        session,
+        session
+    )
+    .execute(connection)
+    .await?;
     Ok(())
 }
 

@@ -34,25 +34,22 @@ pub async fn work_out_catches(
     connection: &mut SqliteConnection,
     session: SessionId,
 ) -> Result<(), StoreError> {
+    // Each of the sets, then their sum.
     sqlx::query!(
         "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours)
          SELECT session_id, group_set, weight_g, fish_count, official,
                 (SELECT CASE WHEN MIN(peg_id) = MAX(peg_id) AND COUNT(peg_id) = COUNT(*) THEN MIN(peg_id) END
-                   FROM spells WHERE session_id = ?1),
+                   FROM spells WHERE session_id = s.session_id),
                 (SELECT CASE WHEN COUNT(minutes) = COUNT(*) THEN SUM(rods * minutes) / 60.0 END
-                   FROM spells WHERE session_id = ?1)
-         FROM session_sets WHERE session_id = ?1",
-        session
-    )
-    .execute(&mut *connection)
-    .await?;
-    sqlx::query!(
-        "INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours)
+                   FROM spells WHERE session_id = s.session_id)
+         FROM session_sets AS s WHERE session_id = ?;
+         INSERT INTO session_catches (session_id, group_set, weight_g, fish_count, official, peg_id, rod_hours)
          SELECT session_id, SUM(group_set),
                 CASE WHEN COUNT(weight_g) = COUNT(*) THEN SUM(weight_g) END,
                 CASE WHEN COUNT(fish_count) = COUNT(*) THEN SUM(fish_count) END,
                 MIN(official), MIN(peg_id), MIN(rod_hours)
          FROM session_catches WHERE session_id = ? GROUP BY session_id HAVING COUNT(*) > 1",
+        session,
         session
     )
     .execute(connection)

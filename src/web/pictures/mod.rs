@@ -8,7 +8,7 @@
 
 use std::fmt;
 
-use askama::filters::HtmlSafe;
+use askama::{Template, filters::HtmlSafe};
 
 pub mod effect_ladder;
 pub mod hour_strip;
@@ -30,9 +30,35 @@ pub struct Place(pub f64);
 
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let shown = format!("{:.2}", self.0);
-        let shown = shown.trim_end_matches('0').trim_end_matches('.');
-        f.write_str(if shown == "-0" { "0" } else { shown })
+        // By whole numbers: a picture has hundreds of places, and a float is slow to write.
+        let hundredths = (self.0 * 100.0).round_ties_even() as i64;
+        let (whole, part) = (
+            hundredths.unsigned_abs() / 100,
+            hundredths.unsigned_abs() % 100,
+        );
+        if hundredths < 0 {
+            f.write_str("-")?;
+        }
+        match (part / 10, part % 10) {
+            (0, 0) => write!(f, "{whole}"),
+            (tenths, 0) => write!(f, "{whole}.{tenths}"),
+            (tenths, rest) => write!(f, "{whole}.{tenths}{rest}"),
+        }
+    }
+}
+
+/// A picture as it was drawn, to stand on a page as often as it is asked for.
+pub struct Drawn(String);
+
+impl Drawn {
+    pub fn of<T: Template + HtmlSafe>(picture: &T) -> askama::Result<Self> {
+        picture.render().map(Self)
+    }
+}
+
+impl fmt::Display for Drawn {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
     }
 }
 
@@ -43,6 +69,7 @@ impl HtmlSafe for SmallRunUpStrip {}
 impl HtmlSafe for ReedLine {}
 impl HtmlSafe for HourStrip {}
 impl HtmlSafe for EffectLadder {}
+impl HtmlSafe for Drawn {}
 
 /// The middle of column `at` of `count` equal columns, per cent.
 fn middle(at: usize, count: usize) -> Place {
@@ -66,6 +93,11 @@ mod tests {
             (9.0909, "9.09"),
             (50.0, "50"),
             (-12.5, "-12.5"),
+            (-0.5, "-0.5"),
+            (0.125, "0.12"),
+            (0.375, "0.38"),
+            (7.0625, "7.06"),
+            (99.999, "100"),
         ] {
             assert_eq!(Place(value).to_string(), want);
         }

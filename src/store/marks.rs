@@ -1,6 +1,8 @@
 //! Data marks: counters that every change to a water's record raises, by topic. An answer that
 //! was worked out under the marks of now still holds.
 
+use std::collections::HashMap;
+
 use sqlx::SqliteConnection;
 
 use super::StoreError;
@@ -78,29 +80,52 @@ pub struct AtPeg {
     pub club: ClubMarks,
 }
 
-/// The marks of a peg by its number, in one question; `None` where there is no such water.
-pub async fn at_peg(
+/// Every mark that the pages of a water rest on, as they stood at one moment.
+#[derive(Clone, Debug)]
+pub struct AtWater {
+    pub water: Marks,
+    pub club: ClubMarks,
+    /// By the number that pegs bear or bore.
+    pegs: HashMap<String, i64>,
+}
+
+impl AtWater {
+    /// Those of a peg by its number, whether there is one or not.
+    pub fn at_peg(&self, number: &str) -> AtPeg {
+        AtPeg {
+            water: self.water,
+            own: self.pegs.get(number).copied().unwrap_or(0),
+            club: self.club,
+        }
+    }
+}
+
+/// The marks of a water, in one question; `None` where there is no such water.
+pub async fn at_water(
     connection: &mut SqliteConnection,
     venue: VenueId,
-    number: &str,
-) -> Result<Option<AtPeg>, StoreError> {
+) -> Result<Option<AtWater>, StoreError> {
     let row = sqlx::query!(
         r#"SELECT COALESCE((SELECT mark FROM data_marks WHERE venue_id = v.id AND topic = 'weather'), 0) AS "weather!: i64",
                   COALESCE((SELECT mark FROM data_marks WHERE venue_id = v.id AND topic = 'sessions'), 0) AS "sessions!: i64",
                   COALESCE((SELECT mark FROM data_marks WHERE venue_id = v.id AND topic = 'matches'), 0) AS "matches!: i64",
                   COALESCE((SELECT mark FROM data_marks WHERE venue_id = v.id AND topic = 'pegs'), 0) AS "pegs!: i64",
                   COALESCE((SELECT mark FROM data_marks WHERE venue_id = v.id AND topic = 'diary'), 0) AS "diary!: i64",
-                  COALESCE((SELECT SUM(m.mark) FROM pegs AS p JOIN peg_marks AS m ON m.peg_id = p.id
-                            WHERE p.venue_id = v.id AND p.number = ?2), 0) AS "own!: i64",
+                  (SELECT json_group_object(number, mark)
+                   FROM (SELECT p.number, SUM(m.mark) AS mark FROM pegs AS p JOIN peg_marks AS m ON m.peg_id = p.id
+                         WHERE p.venue_id = v.id GROUP BY p.number)) AS "by_number!: String",
                   c.names AS "names!: i64", c.settings AS "settings!: SettingsMark", c.venues AS "venues!: i64",
                   c.methods AS "methods!: i64", c.fits AS "fits!: i64"
-           FROM venues AS v CROSS JOIN club_marks AS c WHERE v.id = ?1"#,
-        venue,
-        number
+           FROM venues AS v CROSS JOIN club_marks AS c WHERE v.id = ?"#,
+        venue
     )
     .fetch_optional(connection)
     .await?;
-    Ok(row.map(|row| AtPeg {
+    let Some(row) = row else {
+        return Ok(None);
+    };
+    let pegs = serde_json::from_str(&row.by_number);
+    Ok(Some(AtWater {
         water: Marks {
             weather: row.weather,
             sessions: row.sessions,
@@ -108,7 +133,6 @@ pub async fn at_peg(
             pegs: row.pegs,
             diary: row.diary,
         },
-        own: row.own,
         club: ClubMarks {
             names: row.names,
             settings: row.settings,
@@ -116,15 +140,6 @@ pub async fn at_peg(
             methods: row.methods,
             fits: row.fits,
         },
+        pegs: pegs.map_err(|e| sqlx::Error::Decode(e.into()))?,
     }))
-}
-
-/// The marks of a water with those of the club, in one question; `None` where there is no such water.
-pub async fn at_water(
-    connection: &mut SqliteConnection,
-    venue: VenueId,
-) -> Result<Option<(Marks, ClubMarks)>, StoreError> {
-    // No peg bears an empty number.
-    let found = at_peg(connection, venue, "").await?;
-    Ok(found.map(|marks| (marks.water, marks.club)))
 }

@@ -7,10 +7,16 @@ use std::{
     sync::Arc,
 };
 
-use super::{errors::PageError, kept::Kept, state::Site};
+use super::{
+    errors::PageError,
+    kept::Kept,
+    state::Site,
+    venues::{peg_counts::CountsShown, peg_history::Listing, rate_table::RateTable},
+};
 use crate::{
     domain::{
         ids::{AnglerId, MethodId, VenueId},
+        names::Reader,
         pegs::Peg,
         units::Scale,
         venues::{Bank, Venue},
@@ -22,9 +28,10 @@ use crate::{
     },
     store::{
         StoreError,
-        marks::{self, AtPeg, ClubMarks, Marks, SettingsMark},
+        marks::{self, AtPeg, AtWater, ClubMarks, Marks, SettingsMark},
         sessions::choices::{self, Choice, FishChoice, PegChoice, Water},
         settings::{self, Head},
+        sign_ins::{self, SignedIn},
         statistics::{
             pegs::{self, PegSession, Wanted},
             rates, studies,
@@ -33,10 +40,12 @@ use crate::{
     },
 };
 
-/// Pegs whose answers are kept at one time, and lists of their sessions.
-const PEGS_KEPT: usize = 2_000;
+/// Pegs whose answers are kept at one time: with the pictures of its hours one takes 45 KiB at the
+/// most. And lists of their sessions.
+const PEGS_KEPT: usize = 500;
 const LISTS_KEPT: usize = 1_000;
 const VENUES_KEPT: usize = 200;
+const SIGN_INS_KEPT: usize = 1_000;
 
 /// The marks of sessions and of matches.
 type Fished = (i64, i64);
@@ -46,13 +55,19 @@ type Fished = (i64, i64);
 type PegMarks = (i64, i64, i64);
 
 /// Which sessions of a peg a reader sees: of which water and number, his own with them, and
-/// reports shared with the club.
-type List = (VenueId, String, Option<AnglerId>, bool);
+/// reports shared with the club; and who he is, as names stand for him.
+type List = (VenueId, String, Option<AnglerId>, bool, Reader);
+
+/// The marks of what the club has set, of the waters, of a peg and of how people are called. Those
+/// of the page that asks stand first: what they stand for was read before the list.
+type ListedUnder = (SettingsMark, i64, PegMarks, i64);
 
 /// What stands on record at one peg, added up.
 pub struct PegAnswers {
-    pub figures: Vec<SeriesFigures>,
+    pub tables: Vec<RateTable>,
     pub counts: Vec<SeriesCounts>,
+    /// The same as its page shows them.
+    pub shown: Vec<CountsShown>,
     /// Anglers who shared reports of it with the club.
     pub reporting: usize,
     /// Everybody with a session here. Whoever is not among them sees what every other such reader
@@ -88,8 +103,14 @@ pub struct Offered {
 /// The marks of the water's pegs, of the waters and of the methods.
 type OfferedUnder = (i64, i64, i64);
 
-/// The answers kept.
+/// Who holds a token, with the mark of what the club has set.
+type Holder = Option<(SignedIn, SettingsMark)>;
+
+/// The answers kept: who is asking, and the marks, until anything at all is written; the rest
+/// until its marks move.
 pub struct Answers {
+    sign_ins: Kept<[u8; 32], u64, Holder>,
+    marks: Kept<VenueId, u64, AtWater>,
     heads: Kept<(), SettingsMark, Head>,
     methods: Kept<(), i64, BTreeMap<MethodId, String>>,
     venues: Kept<VenueId, i64, Venue>,
@@ -97,13 +118,15 @@ pub struct Answers {
     offered: Kept<VenueId, OfferedUnder, Offered>,
     records: Kept<(VenueId, Scale), Fished, VenueRecord>,
     studies: Kept<VenueId, (i64, Marks), Option<studies::Kept>>,
-    pegs: Kept<(VenueId, String, Scale), PegMarks, PegAnswers>,
-    lists: Kept<List, (PegMarks, i64), Vec<PegSession>>,
+    pegs: Kept<(VenueId, String, Scale), (PegMarks, i64), PegAnswers>,
+    lists: Kept<List, ListedUnder, Listing>,
 }
 
 impl Default for Answers {
     fn default() -> Self {
         Self {
+            sign_ins: Kept::with_room(SIGN_INS_KEPT),
+            marks: Kept::with_room(VENUES_KEPT),
             heads: Kept::with_room(1),
             methods: Kept::with_room(1),
             venues: Kept::with_room(VENUES_KEPT),
@@ -118,6 +141,33 @@ impl Default for Answers {
 }
 
 impl Answers {
+    /// Who holds the token of this hash.
+    pub async fn signed_in(
+        &self,
+        site: &Site,
+        token_sha256: [u8; 32],
+    ) -> Result<Arc<Holder>, StoreError> {
+        let make = async {
+            let changes = site.db.changes();
+            let mut reading = site.db.read().await?;
+            let found = sign_ins::by_token(&mut reading, &token_sha256).await?;
+            Ok((changes, found))
+        };
+        self.sign_ins
+            .get(token_sha256, site.db.changes(), make)
+            .await
+    }
+
+    /// The marks that the pages of a water rest on.
+    pub async fn marks(&self, site: &Site, venue: VenueId) -> Result<Arc<AtWater>, PageError> {
+        let make = async {
+            let changes = site.db.changes();
+            let found = marks::at_water(&mut *site.db.read().await?, venue).await?;
+            Ok((changes, found.ok_or(PageError::NotFound)?))
+        };
+        self.marks.get(venue, site.db.changes(), make).await
+    }
+
     /// The head of every page, by the mark of what the club has set.
     pub async fn head(&self, site: &Site, settings: SettingsMark) -> Result<Arc<Head>, StoreError> {
         let make = async {
@@ -148,13 +198,11 @@ impl Answers {
 
     /// What a report at a water chooses from.
     pub async fn offered(&self, site: &Site, venue: VenueId) -> Result<Arc<Offered>, PageError> {
-        let under = |(water, club): (Marks, ClubMarks)| (water.pegs, club.venues, club.methods);
-        let now = marks::at_water(&mut *site.db.read().await?, venue).await?;
-        let now = now.ok_or(PageError::NotFound)?;
+        let under = |at: &AtWater| (at.water.pegs, at.club.venues, at.club.methods);
+        let now = self.marks(site, venue).await?;
         let make = async {
+            let now = self.marks(site, venue).await?;
             let mut reading = site.db.read().await?;
-            let now = marks::at_water(&mut reading, venue).await?;
-            let now = now.ok_or(PageError::NotFound)?;
             let water = choices::water(&mut reading, venue).await?;
             let offered = Offered {
                 water: water.ok_or(PageError::NotFound)?,
@@ -164,9 +212,9 @@ impl Answers {
                 fish: choices::fish(&mut reading).await?,
                 closures: venues::closures(&mut reading, venue).await?,
             };
-            Ok((under(now), offered))
+            Ok((under(&now), offered))
         };
-        self.offered.get(venue, under(now), make).await
+        self.offered.get(venue, under(&now), make).await
     }
 
     /// The water itself.
@@ -193,13 +241,13 @@ impl Answers {
         marks: Marks,
     ) -> Result<Arc<Layout>, PageError> {
         let make = async {
+            let now = self.marks(site, venue).await?;
             let mut reading = site.db.read().await?;
-            let now = marks::of_venue(&mut reading, venue).await?;
             let layout = Layout {
                 banks: venues::banks(&mut reading, venue).await?,
                 pegs: venues::pegs(&mut reading, venue).await?,
             };
-            Ok((now.pegs, layout))
+            Ok((now.water.pegs, layout))
         };
         self.layouts.get(venue, marks.pegs, make).await
     }
@@ -213,8 +261,8 @@ impl Answers {
         marks: Marks,
     ) -> Result<Arc<VenueRecord>, PageError> {
         let make = async {
+            let now = self.marks(site, venue).await?;
             let mut reading = site.db.read().await?;
-            let now = marks::of_venue(&mut reading, venue).await?;
             let rows = rates::of_venue(&mut reading, venue).await?;
             drop(reading);
             let caught: Vec<RecordRow> = rows.iter().map(|one| one.row).collect();
@@ -223,7 +271,7 @@ impl Answers {
                 on_record: record::on_record(&rows, false),
                 with_reports: record::on_record(&rows, true),
             };
-            Ok(((now.sessions, now.matches), record))
+            Ok(((now.water.sessions, now.water.matches), record))
         };
         let under = (marks.sessions, marks.matches);
         self.records.get((venue, scale), under, make).await
@@ -234,14 +282,13 @@ impl Answers {
         &self,
         site: &Site,
         venue: VenueId,
-        marks: &AtPeg,
+        marks: &AtWater,
     ) -> Result<Arc<Option<studies::Kept>>, PageError> {
         let make = async {
+            let now = self.marks(site, venue).await?;
             let mut reading = site.db.read().await?;
-            let club = marks::of_club(&mut reading).await?;
-            let now = marks::of_venue(&mut reading, venue).await?;
             let study = site.db.studies().of_pegs(&mut reading, venue).await?;
-            Ok(((club.fits, now), study))
+            Ok(((now.club.fits, now.water), study))
         };
         let under = (marks.club.fits, marks.water);
         self.studies.get(venue, under, make).await
@@ -257,9 +304,9 @@ impl Answers {
         marks: &AtPeg,
     ) -> Result<Arc<PegAnswers>, PageError> {
         let make = async {
+            let now = self.marks(site, venue).await?.at_peg(number);
+            let names = self.methods(site, now.club).await?;
             let mut reading = site.db.read().await?;
-            let now = marks::at_peg(&mut reading, venue, number).await?;
-            let now = now.ok_or(PageError::NotFound)?;
             let caught = rates::of_peg(&mut reading, venue, number).await?;
             let spells = pegs::spells(&mut reading, venue, number).await?;
             let timed = pegs::timed_fish(&mut reading, venue, number).await?;
@@ -271,37 +318,44 @@ impl Answers {
                 .filter(|row| row.series == Series::Report)
                 .map(|row| row.angler)
                 .collect();
+            let figures = record::figures(&rows, scale);
+            let counts = at_a_peg::counts(&spells, &timed, &caught);
+            let shown = counts.iter().map(|one| CountsShown::of(one, &names, scale));
             let answers = PegAnswers {
-                figures: record::figures(&rows, scale),
-                counts: at_a_peg::counts(&spells, &timed, &caught),
+                tables: figures.iter().map(RateTable::of).collect(),
+                shown: shown.collect::<Result<_, _>>()?,
+                counts,
                 reporting: reporting.len(),
                 anglers,
             };
-            Ok((peg_marks(&now), answers))
+            Ok(((peg_marks(&now), now.club.methods), answers))
         };
         let key = (venue, number.to_owned(), scale);
-        self.pegs.get(key, peg_marks(marks), make).await
+        let under = (peg_marks(marks), marks.club.methods);
+        self.pegs.get(key, under, make).await
     }
 
-    /// The sessions of a peg as its list opens: the one order and the one stretch of it that is
-    /// kept, for each set of readers who see the same.
+    /// The sessions of a peg as its list opens, as they are `shown`: the one order and the one
+    /// stretch of it that is kept, for each set of readers who see the same.
     pub async fn opening_list(
         &self,
         site: &Site,
-        wanted: &Wanted<'_>,
+        (wanted, reader): (&Wanted<'_>, Reader),
         marks: &AtPeg,
-    ) -> Result<Arc<Vec<PegSession>>, PageError> {
+        shown: impl FnOnce(&[PegSession]) -> Listing,
+    ) -> Result<Arc<Listing>, PageError> {
+        let club = marks.club;
+        let under = |at: &AtPeg| (club.settings, club.venues, peg_marks(at), at.club.names);
         let (venue, number) = (wanted.venue, wanted.number);
         let make = async {
+            let now = self.marks(site, venue).await?.at_peg(number);
             let mut reading = site.db.read().await?;
-            let now = marks::at_peg(&mut reading, venue, number).await?;
-            let now = now.ok_or(PageError::NotFound)?;
             let listed = pegs::history(&mut reading, wanted).await?;
-            Ok(((peg_marks(&now), now.club.names), listed))
+            Ok((under(&now), shown(&listed)))
         };
-        let key = (venue, number.to_owned(), wanted.own, wanted.reports);
-        let under = (peg_marks(marks), marks.club.names);
-        self.lists.get(key, under, make).await
+        let (own, reports) = (wanted.own, wanted.reports);
+        let key = (venue, number.to_owned(), own, reports, reader);
+        self.lists.get(key, under(marks), make).await
     }
 }
 

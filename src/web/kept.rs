@@ -27,7 +27,8 @@ impl<K: Eq + Hash, M: PartialOrd, V> Kept<K, M, V> {
 
     /// The answer under these marks or later ones: kept, or worked out by `make`, which says under
     /// which marks it did. Of many who ask at once one works it out; the others, whose marks are
-    /// no later, take it from there, however often the record changed while they waited.
+    /// no later, take it from there, however often the record changed while they waited. Where it
+    /// fails, each of the others tries in turn.
     ///
     /// Marks only ever rise, so of two the later is the greater.
     pub async fn get<E>(

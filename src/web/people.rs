@@ -16,10 +16,7 @@ use crate::{
     actions::{By, sign_in as signing_in, tokens},
     domain::{accounts::Who, units::Units},
     settings::Settings,
-    store::{
-        marks::SettingsMark,
-        sign_ins::{self, SignedIn},
-    },
+    store::{marks::SettingsMark, sign_ins::SignedIn},
 };
 
 const HOUR: i64 = 3_600;
@@ -163,8 +160,9 @@ async fn signed_in(
     site: &Site,
     token: &str,
 ) -> Result<Option<(SignedIn, SettingsMark)>, PageError> {
-    let found = sign_ins::by_token(&mut *site.db.read().await?, &tokens::hash(token)).await?;
+    let holder = site.answers.signed_in(site, tokens::hash(token)).await?;
     let now = site.now();
+    let found = holder.as_ref().clone();
     let Some((who, settings)) = found.filter(|(who, _)| now.0 - who.last_seen.0 < IDLE) else {
         return Ok(None);
     };

@@ -12,8 +12,8 @@ use crate::support::{
 
 async fn at_peg(site: &TestSite, number: &str) -> AtPeg {
     let mut reading = site.site.db.read().await.expect("a reader");
-    let found = marks::at_peg(&mut reading, VenueId(1), number).await;
-    found.expect("read").expect("a water")
+    let found = marks::at_water(&mut reading, VenueId(1)).await;
+    found.expect("read").expect("a water").at_peg(number)
 }
 
 async fn club_after(site: &TestSite, sql: &'static str) -> ClubMarks {
@@ -125,7 +125,7 @@ async fn each_change_to_what_the_waters_share_raises_its_own_mark_alone() {
 }
 
 #[tokio::test]
-async fn one_question_tells_the_marks_of_a_peg_as_the_waters_own_do() {
+async fn one_question_tells_the_marks_of_pegs_as_the_waters_own_do() {
     let site = TestSite::new().await;
     let planted = Planted::at(&site).await;
     let (first, second) = (at_peg(&site, "1").await, at_peg(&site, "2").await);
@@ -137,8 +137,8 @@ async fn one_question_tells_the_marks_of_a_peg_as_the_waters_own_do() {
     let mut reading = site.site.db.read().await.expect("a reader");
     let water = marks::of_venue(&mut reading, VenueId(1)).await;
     assert_eq!(later.water, water.expect("read"));
-    let nowhere = marks::at_peg(&mut reading, VenueId(9), "1").await;
-    assert_eq!(nowhere.expect("read"), None);
+    let nowhere = marks::at_water(&mut reading, VenueId(9)).await;
+    assert!(nowhere.expect("read").is_none());
     assert!(later.own > first.own);
     assert_eq!(neighbour.own, second.own);
     assert!(later.water > first.water);

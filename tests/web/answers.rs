@@ -4,7 +4,7 @@
 use peglore::{
     domain::units::Scale,
     statistics::rates::{Measure, Rate},
-    store::anglers,
+    store::{READERS, anglers},
 };
 
 use super::{matches::run, peg::angler_signed_in};
@@ -52,6 +52,26 @@ async fn names_on_a_pegs_page_follow_the_label_the_flag_and_the_clubs_setting() 
     page.says("Quillet Anglers").does_not_say("Coppleway");
     let page = member.get(&path).await.shown();
     page.says("Quillet Anglers").says("Jem Coppleway");
+}
+
+#[tokio::test]
+async fn a_pegs_page_asks_the_record_nothing_while_nothing_is_written() {
+    let site = TestSite::new().await;
+    let planted = Planted::at(&site).await;
+    let path = format!("{}/pegs/1", planted.path);
+    let readers = [site.visitor(), site.member().await];
+    let mut pages = Vec::new();
+    for reader in &readers {
+        pages.push(reader.get(&path).await.shown().body);
+    }
+    let mut others = Vec::new();
+    for _ in 0..READERS {
+        others.push(site.site.db.read().await.expect("a reader"));
+    }
+    for (reader, before) in readers.iter().zip(pages) {
+        let page = reader.get(&path).await.shown().body;
+        assert_eq!(page, before, "no connection is free to ask with");
+    }
 }
 
 #[tokio::test]

@@ -3,7 +3,7 @@
 use super::Name;
 
 /// Who is reading.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Reader {
     Visitor,
     Member,

@@ -13,7 +13,7 @@ use axum::{
 use super::{
     number_of,
     peg_counts::CountsShown,
-    peg_history::{Asked, Line, Listed, Naming, ROWS},
+    peg_history::{Asked, Line, Listed, Listing, Naming, ROWS},
     rate_table::RateTable,
     reeds,
 };
@@ -34,10 +34,7 @@ use crate::{
         rates::{FORMULA, SOURCE},
         wording,
     },
-    store::{
-        marks,
-        statistics::pegs::{self, Wanted},
-    },
+    store::statistics::pegs::{self, PegSession, Wanted},
     web::{
         answers::PegAnswers,
         errors::PageError,
@@ -61,8 +58,6 @@ struct PegPage {
     effect: Option<PegEffect>,
     found: reeds::Found,
     answers: Arc<PegAnswers>,
-    tables: Vec<RateTable>,
-    counts: Vec<CountsShown>,
     listed: Listed,
 }
 
@@ -142,6 +137,21 @@ impl PegPage {
         ))
     }
 
+    /// How it fishes, as far as the reader may know: reports are the members'.
+    fn tables(&self) -> Vec<&RateTable> {
+        let may_see = |series: Series| series == Series::Match || self.frame.is_signed_in();
+        let tables = self.answers.tables.iter();
+        tables.filter(|table| may_see(table.series)).collect()
+    }
+
+    /// What an angler did in a match is his own report's, so members alone see it.
+    fn counts(&self) -> &[CountsShown] {
+        match self.frame.is_signed_in() {
+            true => &self.answers.shown,
+            false => &[],
+        }
+    }
+
     fn formula(&self) -> &'static str {
         FORMULA
     }
@@ -198,7 +208,8 @@ impl PegPage {
     }
 }
 
-/// One question tells under which marks the page stands; whatever has not moved since is at hand.
+/// The marks tell what still stands of what was worked out before; where nothing has been written
+/// since the last page, nothing is asked of the record at all.
 pub async fn show(
     State(site): State<Site>,
     mut visitor: Visitor,
@@ -206,8 +217,8 @@ pub async fn show(
     Query(asked): Query<Asked>,
 ) -> Result<Response, PageError> {
     let (id, number) = (number_of(&venue)?, number.to_uppercase());
-    let marks = marks::at_peg(&mut *site.db.read().await?, id, &number).await?;
-    let marks = marks.ok_or(PageError::NotFound)?;
+    let at_water = site.answers.marks(&site, id).await?;
+    let marks = at_water.at_peg(&number);
     visitor.settings = Some(marks.club.settings);
     let frame = Frame::new(&site, &visitor, Section::Venues).await?;
     let venue = site.answers.venue(&site, id, marks.club).await?;
@@ -225,8 +236,13 @@ pub async fn show(
     let answers = (site.answers)
         .peg(&site, id, &number, scale, &marks)
         .await?;
-    let study = site.answers.study(&site, id, &marks).await?;
+    let study = site.answers.study(&site, id, &at_water).await?;
     let own = visitor.who.as_ref().and_then(|who| who.angler);
+    let reader = match (visitor.is_officer(), visitor.who.is_some()) {
+        (true, _) => Reader::Officer,
+        (false, true) => Reader::Member,
+        (false, false) => Reader::Visitor,
+    };
     let wanted = Wanted {
         venue: id,
         number: &number,
@@ -237,49 +253,39 @@ pub async fn show(
         limit: ROWS,
         offset: asked.skip(),
     };
-    let sessions = match asked.is_opening() {
-        true => site.answers.opening_list(&site, &wanted, &marks).await?,
-        false => Arc::new(pegs::history(&mut *site.db.read().await?, &wanted).await?),
-    };
-    let names = site.answers.methods(&site, marks.club).await?;
-
     let naming = Naming {
-        reader: match (visitor.is_officer(), visitor.who.is_some()) {
-            (true, _) => Reader::Officer,
-            (false, true) => Reader::Member,
-            (false, false) => Reader::Visitor,
-        },
+        reader,
         open: site.answers.head(&site, marks.club.settings).await?.names,
         number: &number,
     };
-    let total = sessions.first().map_or(0, |one| one.total);
-    let lines = sessions
-        .iter()
-        .map(|one| Line::of(one, &frame, &naming, venue.weighs_in))
-        .collect();
+    let listing = |sessions: &[PegSession]| Listing {
+        total: sessions.first().map_or(0, |one| one.total),
+        lines: (sessions.iter())
+            .map(|one| Line::of(one, &frame, &naming, venue.weighs_in))
+            .collect(),
+    };
+    let listing = match asked.is_opening() {
+        true => {
+            let of = (&wanted, reader);
+            site.answers
+                .opening_list(&site, of, &marks, listing)
+                .await?
+        }
+        false => {
+            let sessions = pegs::history(&mut *site.db.read().await?, &wanted).await?;
+            Arc::new(listing(&sessions))
+        }
+    };
     let here = frame.url(&format!("/venues/{id}/pegs/{number}"));
     let (before, after) = neighbours(&layout.pegs, peg.id, today);
-    let matches = answers
-        .figures
-        .iter()
-        .any(|one| one.series == Series::Match);
+    let matches = answers.tables.iter().any(|one| one.series == Series::Match);
     let found = reeds::Found::of((*study).as_ref(), matches, &venue);
-    let may_see = |series: Series| series == Series::Match || frame.is_signed_in();
     page(PegPage {
         before: before.map(|peg| peg.number.clone()),
         after: after.map(|peg| peg.number.clone()),
         effect: found.effects.get(&peg.id).copied(),
         found,
-        tables: (answers.figures.iter())
-            .filter(|one| may_see(one.series))
-            .map(RateTable::of)
-            .collect(),
-        // What an angler did in a match is his own report's, so members alone see it.
-        counts: (answers.counts.iter())
-            .filter(|_| frame.is_signed_in())
-            .map(|one| CountsShown::of(one, &names, scale))
-            .collect(),
-        listed: Listed::new(lines, total, &asked, here),
+        listed: Listed::new(listing, &asked, here),
         answers,
         frame,
         venue,

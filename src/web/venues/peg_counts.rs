@@ -13,7 +13,7 @@ use crate::{
     },
     web::{
         figures::weights_held,
-        pictures::{Hour, HourStrip, Hours as Drawn},
+        pictures::{Drawn, Hour, HourStrip, Hours as HoursDrawn},
     },
 };
 
@@ -30,7 +30,7 @@ pub struct MethodLine {
 /// The counts of one series as the page shows them.
 pub struct CountsShown {
     pub series: Series,
-    pub strip: Option<HourStrip>,
+    pub strip: Option<Drawn>,
     /// What the hours come to in words, or why they are not shown.
     pub hours_words: String,
     pub methods: Vec<MethodLine>,
@@ -39,7 +39,12 @@ pub struct CountsShown {
 }
 
 impl CountsShown {
-    pub fn of(counts: &SeriesCounts, names: &BTreeMap<MethodId, String>, scale: Scale) -> Self {
+    /// `scale`: in which weights are told. Fails where the strip cannot be drawn.
+    pub fn of(
+        counts: &SeriesCounts,
+        names: &BTreeMap<MethodId, String>,
+        scale: Scale,
+    ) -> askama::Result<Self> {
         let withheld = match (counts.withheld, counts.methods.is_empty()) {
             (0, false) => String::new(),
             (0, true) => "No method has been written down here yet.".to_owned(),
@@ -49,13 +54,12 @@ impl CountsShown {
                 if few == 1 { "it is" } else { "them are" }
             )),
         };
-        Self {
+        let timed = counts.hours.as_ref().filter(|hours| hours.sessions > 0);
+        Ok(Self {
             series: counts.series,
-            strip: counts
-                .hours
-                .as_ref()
-                .filter(|hours| hours.sessions > 0)
-                .map(|hours| strip(counts.series, hours)),
+            strip: timed
+                .map(|hours| Drawn::of(&strip(counts.series, hours)))
+                .transpose()?,
             hours_words: match &counts.hours {
                 Some(hours) => hours.sentence(),
                 None => "Fewer than three anglers have timed their fish here, so nothing is shown of the hours.".to_owned(),
@@ -66,7 +70,7 @@ impl CountsShown {
                 .map(|one| line(one, names, scale))
                 .collect(),
             methods_words: withheld,
-        }
+        })
     }
 }
 
@@ -83,7 +87,7 @@ fn strip(series: Series, hours: &Hours) -> HourStrip {
         low: String::new(),
         high: String::new(),
     });
-    HourStrip::new(Drawn {
+    HourStrip::new(HoursDrawn {
         id: format!("hours-{}", series.slug()),
         title: format!(
             "Fish by hour since the start, {}",

@@ -11,7 +11,7 @@ use axum::{
 use super::{number_of, peg_counts::method_name};
 use crate::{
     statistics::{hours::HourCounts, methods::MethodCounts},
-    store::marks::{self, AtPeg},
+    store::marks::AtPeg,
     web::{answers::PegAnswers, errors::PageError, exports::List, people::Member, state::Site},
 };
 
@@ -50,8 +50,7 @@ struct Asked {
 
 async fn asked(site: &Site, venue: &str, peg: &str, what: &str) -> Result<Asked, PageError> {
     let (id, number) = (number_of(venue)?, peg.to_uppercase());
-    let marks = marks::at_peg(&mut *site.db.read().await?, id, &number).await?;
-    let marks = marks.ok_or(PageError::NotFound)?;
+    let marks = site.answers.marks(site, id).await?.at_peg(&number);
     let layout = site.answers.layout(site, id, marks.water).await?;
     if !layout.pegs.iter().any(|peg| peg.number == number) {
         return Err(PageError::NotFound);

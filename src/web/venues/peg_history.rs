@@ -1,5 +1,7 @@
 //! The sessions of a peg as its page lists them, twenty-five at a time, sorted by link.
 
+use std::sync::Arc;
+
 use serde::Deserialize;
 
 use crate::{
@@ -122,10 +124,16 @@ fn weight_words(grams: f64, scale: Scale) -> String {
     }
 }
 
+/// One stretch of the list.
+pub struct Listing {
+    pub lines: Vec<Line>,
+    /// Sessions in the whole list.
+    pub total: i64,
+}
+
 /// One page of the list, and the ways on from it.
 pub struct Listed {
-    pub lines: Vec<Line>,
-    pub total: i64,
+    listing: Arc<Listing>,
     skip: i64,
     sort: SortBy,
     falling: bool,
@@ -134,10 +142,9 @@ pub struct Listed {
 
 impl Listed {
     /// `address`: the peg's page.
-    pub fn new(lines: Vec<Line>, total: i64, asked: &Asked, address: String) -> Self {
+    pub fn new(listing: Arc<Listing>, asked: &Asked, address: String) -> Self {
         Self {
-            lines,
-            total,
+            listing,
             skip: asked.skip(),
             sort: asked.sort(),
             falling: asked.falling(),
@@ -145,12 +152,20 @@ impl Listed {
         }
     }
 
+    pub fn lines(&self) -> &[Line] {
+        &self.listing.lines
+    }
+
+    pub fn total(&self) -> i64 {
+        self.listing.total
+    }
+
     pub fn first(&self) -> i64 {
         self.skip + 1
     }
 
     pub fn last(&self) -> i64 {
-        self.skip + self.lines.len() as i64
+        self.skip + self.lines().len() as i64
     }
 
     fn link(&self, sort: SortBy, falling: bool, from: i64) -> String {
@@ -164,7 +179,7 @@ impl Listed {
     }
 
     pub fn next(&self) -> Option<String> {
-        (self.last() < self.total).then(|| self.link(self.sort, self.falling, self.last() + 1))
+        (self.last() < self.total()).then(|| self.link(self.sort, self.falling, self.last() + 1))
     }
 
     /// Where a heading leads: the other way round when the list is sorted by it already.

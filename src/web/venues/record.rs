@@ -18,10 +18,7 @@ use crate::{
         record::SeriesFigures,
         wording,
     },
-    store::{
-        marks,
-        statistics::rates::{self, FileRow, Stand, Wanted},
-    },
+    store::statistics::rates::{self, FileRow, Stand, Wanted},
     web::{
         errors::PageError,
         exports::{AT_ONCE, Piece, csv_file, in_pieces},
@@ -77,7 +74,7 @@ pub async fn show(
 ) -> Result<Response, PageError> {
     let venue = the_venue(&site, &venue).await?;
     let frame = Frame::new(&site, &visitor, Section::Venues).await?;
-    let marks = marks::of_venue(&mut *site.db.read().await?, venue.id).await?;
+    let marks = site.answers.marks(&site, venue.id).await?.water;
     let scale = frame.units.scale(venue.weighs_in);
     let record = site.answers.record(&site, venue.id, scale, marks).await?;
     let tables = record

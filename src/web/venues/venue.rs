@@ -26,7 +26,6 @@ use crate::{
     },
     statistics::{fished_days::Series, peg_effects, rates, series_study, wording},
     store::{
-        marks,
         statistics::{
             entries::{self, Coming, Posted},
             studies::Kept,
@@ -235,20 +234,22 @@ pub async fn show(
     let venue = the_venue(&site, &venue).await?;
     let frame = Frame::new(&site, &visitor, Section::Venues).await?;
     let today = site.now().day(&venue.zone);
+    let marks = site.answers.marks(&site, venue.id).await?;
+    let study = site.answers.study(&site, venue.id, &marks).await?;
     let mut reading = site.db.read().await?;
-    let marks = marks::of_venue(&mut reading, venue.id).await?;
     let weather = site.db.weather().of(&mut reading, venue.id).await?;
     let coming = entries::coming(&mut reading, Some(venue.id), today, COMING).await?;
     let results = entries::latest_results(&mut reading, Some(venue.id), RESULTS).await?;
     let diary = diary::of_venue(&mut reading, venue.id, DIARY_LINES).await?;
-    let study = site.db.studies().of_pegs(&mut reading, venue.id).await?;
     drop(reading);
-    let layout = site.answers.layout(&site, venue.id, marks).await?;
+    let layout = site.answers.layout(&site, venue.id, marks.water).await?;
     let (banks, pegs) = (&layout.banks, &layout.pegs);
     let scale = frame.units.scale(venue.weighs_in);
-    let record = site.answers.record(&site, venue.id, scale, marks).await?;
+    let record = (site.answers)
+        .record(&site, venue.id, scale, marks.water)
+        .await?;
     let matches = record.figures.iter().any(|one| one.series == Series::Match);
-    let found = reeds::Found::of(study.as_ref(), matches, &venue);
+    let found = reeds::Found::of((*study).as_ref(), matches, &venue);
     let address = |number: &str| frame.url(&format!("/venues/{}/pegs/{number}", venue.id));
     let water = WaterToday::of(&weather, today, banks, frame.units.wind);
     // One bank has a way of looking; several have not.
@@ -256,7 +257,7 @@ pub async fn show(
         [only] => only.facing_deg,
         _ => None,
     };
-    let studied = study.as_ref().filter(|kept| kept.study.is_some());
+    let studied = (*study).as_ref().filter(|kept| kept.study.is_some());
     page(VenuePage {
         held: (water.advice.reasons.iter())
             .map(|reason| Held::of(reason, studied))

@@ -30,6 +30,8 @@ pub enum Place {
 pub struct Club {
     pub address: String,
     pub links: Links,
+    /// Two pegs of the first water that are open: which one rests goes by the day it is made.
+    pub pegs: [String; 2],
     /// None while it is stopped.
     server: Option<Server>,
     folder: TempDir,
@@ -44,7 +46,7 @@ pub struct Links {
 impl Club {
     pub async fn open(place: Place) -> Self {
         let folder = TempDir::new().expect("a throw-away folder");
-        let links = planted(&folder).await;
+        let (links, pegs) = planted(&folder).await;
         let mut command = process::program();
         command.arg("serve").arg("--data").arg(folder.path());
         let (server, origin) = match place {
@@ -77,6 +79,7 @@ impl Club {
                 organiser: link(&links.organiser),
             },
             address: origin,
+            pegs,
             server: Some(server),
             folder,
         }
@@ -107,18 +110,24 @@ async fn free_port() -> SocketAddr {
 }
 
 /// A copy of the demonstration's record, made once for the whole run.
-async fn planted(folder: &TempDir) -> Links {
-    static MADE: Mutex<Option<(Vec<u8>, Links)>> = Mutex::const_new(None);
+async fn planted(folder: &TempDir) -> (Links, [String; 2]) {
+    static MADE: Mutex<Option<Made>> = Mutex::const_new(None);
     let mut made = MADE.lock().await;
     if made.is_none() {
         *made = Some(plant().await);
     }
-    let (bytes, links) = made.as_ref().expect("just made");
-    std::fs::write(folder.path().join(store::FILE_NAME), bytes).expect("room for it");
-    links.clone()
+    let made = made.as_ref().expect("just made");
+    std::fs::write(folder.path().join(store::FILE_NAME), &made.bytes).expect("room for it");
+    (made.links.clone(), made.pegs.clone())
 }
 
-async fn plant() -> (Vec<u8>, Links) {
+struct Made {
+    bytes: Vec<u8>,
+    links: Links,
+    pegs: [String; 2],
+}
+
+async fn plant() -> Made {
     let folder = TempDir::new().expect("a throw-away folder");
     let db = Db::open(folder.path()).await.expect("a fresh record");
     let now = Instant(jiff::Timestamp::now().as_second());
@@ -129,9 +138,23 @@ async fn plant() -> (Vec<u8>, Links) {
     } = plant_demo::plant(&db, now, &club)
         .await
         .expect("an empty record takes it");
+    let pegs = open_pegs(&db).await;
     db.close().await;
     let bytes = std::fs::read(folder.path().join(store::FILE_NAME)).expect("just made");
-    (bytes, Links { angler, organiser })
+    let links = Links { angler, organiser };
+    Made { bytes, links, pegs }
+}
+
+async fn open_pegs(db: &Db) -> [String; 2] {
+    let mut reading = db.read().await.expect("a reader");
+    let pegs: Vec<String> = sqlx::query_scalar(
+        "SELECT number FROM pegs WHERE venue_id = 1 AND id NOT IN (SELECT peg_id FROM peg_closures WHERE to_on IS NULL)
+         ORDER BY walk_order LIMIT 2",
+    )
+    .fetch_all(&mut *reading)
+    .await
+    .expect("read");
+    pegs.try_into().expect("two of them are open")
 }
 
 /// A small proxy that takes `prefix` off every path and passes the rest on.

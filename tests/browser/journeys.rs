@@ -33,7 +33,7 @@ async fn an_angler_reports(script: Script, place: Place) {
     chrome.tap_link("Report").await;
     chrome.arrives(|path| path.ends_with("/report")).await;
     chrome.tap("ul.entries a").await;
-    chrome.write("peg", "1").await;
+    chrome.write("peg", &club.pegs[0]).await;
     chrome.set("date", &days_ago(1)).await;
     chrome.set("start", "00:00").await;
     chrome.set("end", "00:02").await;
@@ -208,7 +208,8 @@ async fn an_organiser_posts_a_match(script: Script) {
     chrome.tap("main form button.do").await;
     chrome.says("Add anglers").await;
     chrome.tap("main form details.rows summary").await;
-    for (row, name, peg) in [("0", "Wilf Nettlecombe", "1"), ("1", "Ida Marlpit", "2")] {
+    let names = ["Wilf Nettlecombe", "Ida Marlpit"];
+    for (row, (name, peg)) in names.into_iter().zip(&club.pegs).enumerate() {
         chrome.write(&format!("name-{row}"), name).await;
         chrome.write(&format!("peg-{row}"), peg).await;
     }

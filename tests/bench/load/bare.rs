@@ -43,7 +43,7 @@ const ROWS: [(&str, &[Bound]); 7] = [
     (
         "INSERT INTO sessions (id, pid, kind, angler_id, venue_id, fished_on, zone, start_utc, end_utc, effort_source,
                                visibility, remarks, has_report, entered_by, entered_utc, was_junior, submission_key)
-         VALUES (?, ?, 'report', 1, 1, date('2026-11-13', '-' || (? % 300) || ' days'), 'Europe/London', 1794564000, 1794582000, 'spells',
+         VALUES (?, ?, 'report', 1, 1, date('2026-11-13', '-' || (? % 700) || ' days'), 'Europe/London', 1794564000, 1794582000, 'spells',
                  'club', 'Quiet until the sun came round.', 1, 1, 1794657600, 0, ?)",
         &[Session, Pid, Session, Key],
     ),

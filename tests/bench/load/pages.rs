@@ -6,7 +6,7 @@ use std::{
         Arc,
         atomic::{AtomicBool, Ordering},
     },
-    time::Duration,
+    time::{Duration, Instant},
 };
 
 use tempfile::TempDir;
@@ -14,8 +14,9 @@ use tempfile::TempDir;
 use super::{
     bare,
     child::{PEGLORE, Server},
+    http::Client,
     reports::{self, keep_sending},
-    rounds::{CLIENTS, Round, ask, median},
+    rounds::{CLIENTS, Round, ask, median, percentile},
     table::Table,
 };
 
@@ -96,6 +97,15 @@ async fn under_load(table: &mut Table, server: &Server, cookie: &str) {
         }
     }
     let of_first_water = reports::pegs(server, "1").await;
+    let first = first_asking(server, cookie, &peg_pages).await;
+    table.note(
+        "peg page asked for first since the start, milliseconds to half of them and to 99 in 100",
+        format!(
+            "{:.1} and {:.1}",
+            percentile(&first, 0.5),
+            percentile(&first, 0.99)
+        ),
+    );
     let peg_pages = Arc::new(peg_pages);
     let stop = Arc::new(AtomicBool::new(false));
     let writer = tokio::spawn(keep_sending(
@@ -124,6 +134,22 @@ async fn under_load(table: &mut Table, server: &Server, cookie: &str) {
         ),
     );
     table.note("reports taken meanwhile", written.to_string());
+}
+
+/// Each page once, before anything of it is kept in memory; milliseconds, ascending.
+async fn first_asking(server: &Server, cookie: &str, paths: &[String]) -> Vec<f64> {
+    let mut client = Client::connect(&server.address, cookie)
+        .await
+        .expect("it answers");
+    let mut latencies = Vec::new();
+    for path in paths {
+        let asked = Instant::now();
+        let answer = client.get(path).await.expect("it answers");
+        assert_eq!(answer.status, 200, "{path}");
+        latencies.push(asked.elapsed().as_secs_f64() * 1e3);
+    }
+    latencies.sort_by(f64::total_cmp);
+    latencies
 }
 
 fn tell(table: &mut Table, bare_rates: &[f64], rounds: &[Round]) {

@@ -102,11 +102,15 @@ pub fn pairs_of(report: &Report, choices: &Choices) -> Vec<(String, String)> {
 }
 
 /// The peg that the session's box gives back: that of the time that no spell covers, which is read as
-/// fished there where every spell is, or none.
+/// fished there where every spell is, or none. A spell without a peg would be given it, so that beside
+/// one the box stays empty and each other spell says its own.
 fn main_peg(report: &Report) -> Option<PegId> {
     let told = || report.spells.iter().filter(|spell| !spell.uncovered);
     let rest = report.spells.iter().find(|spell| spell.uncovered);
     let first = told().next().map(|spell| spell.peg);
+    if told().any(|spell| spell.peg.is_none()) {
+        return None;
+    }
     match rest {
         Some(rest) if rest.peg.is_some() || told().all(|spell| Some(spell.peg) == first) => {
             rest.peg

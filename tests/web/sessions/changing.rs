@@ -265,6 +265,27 @@ async fn an_edit_leaves_rods_empty_where_one_was_out_and_an_unknown_peg_unknown(
 }
 
 #[tokio::test]
+async fn an_edit_sent_back_unchanged_gives_no_spell_the_peg_of_another() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let pegs = [("peg", ""), ("peg_1", "15"), ("peg_2", "")];
+    let address = reported(&member, &pegs).await;
+    let edit = format!("{address}/edit");
+    let page = member.get(&edit).await.shown();
+    for (name, value) in pegs {
+        page.says(&format!("name=\"{name}\" value=\"{value}\""));
+    }
+
+    let unchanged = form(&[&pegs[..], &[("ver", "1")][..]].concat());
+    member.submit(&edit, &unchanged).await.taken();
+
+    let known = "SELECT COUNT(*) FROM spells WHERE peg_id IS NOT NULL";
+    assert_eq!(asked::<i64>(&site, known).await, 1);
+    let counted = "SELECT COUNT(*) FROM session_catches WHERE peg_id IS NOT NULL";
+    assert_eq!(asked::<i64>(&site, counted).await, 0);
+}
+
+#[tokio::test]
 async fn only_forms_of_ones_own_typing_may_be_kept_for_going_back() {
     let site = with_water().await;
     let member = site.member().await;

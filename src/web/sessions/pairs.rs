@@ -6,7 +6,7 @@ use crate::domain::{
     groups::Group,
     ids::PegId,
     names::Name,
-    sessions::{Report, Tally},
+    sessions::{Report, Spell, Tally},
     units::{Length, Scale, Weight},
 };
 
@@ -57,7 +57,14 @@ pub fn pairs_of(report: &Report, choices: &Choices) -> Vec<(String, String)> {
     for (place, spell) in told.iter().enumerate() {
         let row = place + 1;
         let mut add = |name: &str, value: String| pairs.push(pair(format!("{name}_{row}"), value));
-        if spell.peg != main_peg {
+        // A row in which nothing stands is not read: of a spell known by its peg alone, that is said.
+        let bare = **spell
+            == Spell {
+                minutes: None,
+                uncovered: false,
+                ..Spell::uncovered(spell.peg, 0.0)
+            };
+        if bare || spell.peg != main_peg {
             add(
                 "peg",
                 spell

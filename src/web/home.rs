@@ -18,7 +18,7 @@ use crate::{
         customs::{Advice, advise},
         dates::{Day, Zone},
         ids::VenueId,
-        units::{Scale, Speed},
+        units::Speed,
     },
     statistics::{run_up_words, wording},
     store::{
@@ -71,16 +71,12 @@ impl HomePage {
             .filter(|begun| self.waters.is_empty() || !begun.people || !begun.records)
     }
 
-    /// What won was weighed, so it stands as its water weighs, whatever a reader chose.
+    /// What won was weighed, so it stands as in its result, whatever a reader chose.
     fn won_with(&self, posted: &Posted) -> String {
         let fished = usize::try_from(posted.fished).unwrap_or(0);
         let fished = wording::count(fished, "angler", "anglers");
-        let weighs_in = Scale::parse(&posted.weighs_in).unwrap_or(Scale::Drams);
-        match posted.winning_g.filter(|grams| *grams > 0.0) {
-            Some(grams) => {
-                let won = weights_held(&wording::weight(grams, weighs_in));
-                format!("{fished}, won with {won}")
-            }
+        match posted.won() {
+            Some(won) => format!("{fished}, won with {}", weights_held(&won.words())),
             None => format!("{fished}, nothing weighed"),
         }
     }

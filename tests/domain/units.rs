@@ -315,6 +315,15 @@ proptest! {
     }
 
     #[test]
+    fn a_weight_kept_in_grams_ranks_as_it_was_weighed(drams in 0_u32..512_000, grams in 0_u32..512_000) {
+        for weight in [Weight::drams(drams), Weight::grams(grams)] {
+            for (ranking, _) in Ranking::OFFERED {
+                prop_assert_eq!(ranking.of_grams(weight.as_grams()), Total::from(weight).to(ranking));
+            }
+        }
+    }
+
+    #[test]
     fn a_heavier_total_never_has_fewer_steps(a in 0_u32..512_000, b in 0_u32..512_000, more in 0_u32..900) {
         let mut total: Total = [Weight::drams(a), Weight::grams(b)].into_iter().collect();
         for (ranking, _) in Ranking::OFFERED {

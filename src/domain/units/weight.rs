@@ -282,6 +282,14 @@ impl Ranking {
         }
     }
 
+    /// What ranks of a weight kept in grams: made whole parts again, then rounded down to the step
+    /// as [`Total::to`] rounds it, so that every page tells a weight as its result does.
+    pub fn of_grams(self, grams: f64) -> Weight {
+        let step = self.scale.parts() * i128::from(self.step.max(1));
+        let parts = (grams * GRAM_PARTS as f64).round() as i128;
+        self.weight(i64::try_from(parts / step).unwrap_or(i64::MAX))
+    }
+
     /// The weight of `steps` whole steps.
     pub fn weight(self, steps: i64) -> Weight {
         Weight {

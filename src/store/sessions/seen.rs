@@ -7,7 +7,7 @@ use crate::{
         dates::Day,
         groups::GroupSet,
         ids::{AnglerId, MatchId, Pid, VenueId},
-        units::Scale,
+        units::{Ranking, Scale},
     },
     store::StoreError,
 };
@@ -18,7 +18,8 @@ pub struct Seen {
     pub day: Day,
     pub venue: VenueId,
     pub venue_name: String,
-    weighs_in: String,
+    scale: String,
+    step: Option<i64>,
     /// The numbers of its pegs.
     pub pegs: Option<String>,
     pub match_id: Option<MatchId>,
@@ -33,9 +34,16 @@ pub struct Seen {
 }
 
 impl Seen {
-    /// What the water's scales show.
+    /// What the match's or the water's scales show.
     pub fn scale(&self) -> Scale {
-        Scale::parse(&self.weighs_in).unwrap_or(Scale::Drams)
+        Scale::parse(&self.scale).unwrap_or(Scale::Drams)
+    }
+
+    /// How the result of its match tells the weight; `None` of a report. Who was disqualified is
+    /// not ranked, so that weight stands to the unit.
+    pub fn ranking(&self) -> Option<Ranking> {
+        let step = if self.disqualified { 1 } else { self.step? };
+        self.match_id.map(|_| Ranking::of(self.scale(), step))
     }
 }
 
@@ -50,7 +58,8 @@ pub async fn of_angler(
 ) -> Result<Vec<Seen>, StoreError> {
     Ok(sqlx::query_as!(
         Seen,
-        r#"SELECT s.pid AS "pid!: Pid", s.fished_on AS "day!: Day", v.id AS "venue!: VenueId", v.name AS "venue_name!", v.weighs_in AS "weighs_in!",
+        r#"SELECT s.pid AS "pid!: Pid", s.fished_on AS "day!: Day", v.id AS "venue!: VenueId", v.name AS "venue_name!",
+                  COALESCE(m.scale, v.weighs_in) AS "scale!: String", m.step AS "step?: i64",
                   (SELECT GROUP_CONCAT(number, ', ') FROM (SELECT DISTINCT p.number FROM spells AS l JOIN pegs AS p ON p.id = l.peg_id
                      WHERE l.session_id = s.id
                        AND (s.entry_id IS NULL OR s.visibility = 'club' OR s.angler_id = ?2 OR l.peg_as_drawn = 1

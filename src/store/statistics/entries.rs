@@ -9,6 +9,7 @@ use crate::{
         dates::{Day, Instant},
         groups::GroupSet,
         ids::{MatchId, SectionId, VenueId},
+        units::{Ranking, Scale, Weight},
     },
     statistics::what_it_took::{Fished, Showing},
     store::StoreError,
@@ -105,10 +106,19 @@ pub struct Posted {
     pub venue_name: String,
     pub day: Day,
     pub fished: i64,
-    /// The weight that won, grams.
-    pub winning_g: Option<f64>,
-    /// `g` or `dr`, as the water's scales show.
-    pub weighs_in: String,
+    winning_g: Option<f64>,
+    /// The match's own, which need not be the water's.
+    scale: String,
+    step: i64,
+}
+
+impl Posted {
+    /// The weight that won, as its result has it; `None` where nothing was weighed.
+    pub fn won(&self) -> Option<Weight> {
+        let grams = self.winning_g.filter(|grams| *grams > 0.0)?;
+        let scale = Scale::parse(&self.scale).unwrap_or(Scale::Drams);
+        Some(Ranking::of(scale, self.step).of_grams(grams))
+    }
 }
 
 /// The latest results of one water, or of all.
@@ -120,11 +130,11 @@ pub async fn latest_results(
     Ok(sqlx::query_as!(
         Posted,
         r#"WITH latest AS MATERIALIZED (
-             SELECT m.id, m.venue_id, COALESCE(h.name, m.name) AS name, COALESCE(h.on_date, m.on_date) AS day
+             SELECT m.id, m.venue_id, m.scale, m.step, COALESCE(h.name, m.name) AS name, COALESCE(h.on_date, m.on_date) AS day
              FROM readable_matches AS m LEFT JOIN posted_matches AS h ON h.match_id = m.id
              WHERE ?1 IS NULL OR m.venue_id = ?1 ORDER BY day DESC, m.id DESC LIMIT ?2)
            SELECT l.id AS "id!: MatchId", l.name AS "name!: String", l.venue_id AS "venue!: VenueId", v.name AS "venue_name!: String",
-                  l.day AS "day!: Day", v.weighs_in AS "weighs_in!: String",
+                  l.day AS "day!: Day", l.scale AS "scale!: String", l.step AS "step!: i64",
                   (SELECT COUNT(*) FROM fishing_entries AS e WHERE e.match_id = l.id AND e.outcome <> 'absent') AS "fished!: i64",
                   (SELECT MAX(e.weight_g) FROM fishing_entries AS e
                    WHERE e.match_id = l.id AND e.outcome IN ('fished', 'blank')) AS "winning_g?: f64"

@@ -16,7 +16,6 @@ use crate::{
         ids::Pid,
         names::{Name, without_mark},
     },
-    statistics::wording,
     store::{
         anglers::{self, Angler},
         sessions::seen::{self, Seen},
@@ -28,6 +27,7 @@ use crate::{
         links::{go, go_with},
         page::{Frame, Section, page, page_again},
         people::Member,
+        sessions::scales_words,
         state::Site,
     },
 };
@@ -82,7 +82,11 @@ struct Line {
 
 impl Line {
     fn of(seen: Seen, frame: &Frame) -> Self {
-        let scale = seen.scale();
+        let (scale, ranking) = (seen.scale(), seen.ranking());
+        let weighed = |grams: f64| match ranking {
+            Some(ranking) => weights_held(&ranking.of_grams(grams).words()),
+            None => scales_words(grams, scale),
+        };
         let (what, link) = match (seen.match_id, seen.match_name) {
             (Some(id), name) => (name.unwrap_or_default(), format!("/matches/{id}/result")),
             (None, _) => ("A report".to_owned(), format!("/sessions/{}", seen.pid)),
@@ -97,13 +101,12 @@ impl Line {
             fish: seen.fish.map(|n| n.to_string()).unwrap_or_default(),
             weight: match (seen.did_not_weigh, seen.weight_g) {
                 (false, Some(grams)) if seen.disqualified && grams > 0.0 => {
-                    let weight = weights_held(&wording::weight(grams, scale));
-                    format!("{weight}, disqualified")
+                    format!("{}, disqualified", weighed(grams))
                 }
                 _ if seen.disqualified => "Disqualified".to_owned(),
                 (true, _) => "Did not weigh".to_owned(),
                 (false, Some(0.0)) => "Blank".to_owned(),
-                (false, Some(grams)) => weights_held(&wording::weight(grams, scale)),
+                (false, Some(grams)) => weighed(grams),
                 (false, None) => String::new(),
             },
         }

@@ -12,3 +12,5 @@ pub mod session;
 mod told;
 mod typed;
 mod waters;
+
+pub(super) use told::scales_words;

@@ -6,7 +6,7 @@ use crate::domain::{
     groups::Group,
     ids::PegId,
     names::Name,
-    sessions::{Report, Tally},
+    sessions::{Report, Spell, Tally},
     units::{Length, Scale, Weight},
 };
 
@@ -57,7 +57,14 @@ pub fn pairs_of(report: &Report, choices: &Choices) -> Vec<(String, String)> {
     for (place, spell) in told.iter().enumerate() {
         let row = place + 1;
         let mut add = |name: &str, value: String| pairs.push(pair(format!("{name}_{row}"), value));
-        if spell.peg != main_peg {
+        // A row in which nothing stands is not read: of a spell known by its peg alone, that is said.
+        let bare = **spell
+            == Spell {
+                minutes: None,
+                uncovered: false,
+                ..Spell::uncovered(spell.peg, 0.0)
+            };
+        if bare || spell.peg != main_peg {
             add(
                 "peg",
                 spell
@@ -102,11 +109,15 @@ pub fn pairs_of(report: &Report, choices: &Choices) -> Vec<(String, String)> {
 }
 
 /// The peg that the session's box gives back: that of the time that no spell covers, which is read as
-/// fished there where every spell is, or none.
+/// fished there where every spell is, or none. A spell without a peg would be given it, so that beside
+/// one the box stays empty and each other spell says its own.
 fn main_peg(report: &Report) -> Option<PegId> {
     let told = || report.spells.iter().filter(|spell| !spell.uncovered);
     let rest = report.spells.iter().find(|spell| spell.uncovered);
     let first = told().next().map(|spell| spell.peg);
+    if told().any(|spell| spell.peg.is_none()) {
+        return None;
+    }
     match rest {
         Some(rest) if rest.peg.is_some() || told().all(|spell| Some(spell.peg) == first) => {
             rest.peg

@@ -188,19 +188,15 @@ impl VenuePage {
         customs::SOURCE
     }
 
-    /// What won was weighed, so it stands as the water weighs, whatever a reader chose.
+    /// What won was weighed, so it stands as in its result, whatever a reader chose.
     fn won_with(&self, posted: &Posted) -> String {
-        let won = posted.winning_g.filter(|grams| *grams > 0.0);
         let fished = wording::count(
             usize::try_from(posted.fished).unwrap_or(0),
             "angler",
             "anglers",
         );
-        match won {
-            Some(grams) => format!(
-                "{fished}, won with {}",
-                weights_held(&wording::weight(grams, self.venue.weighs_in))
-            ),
+        match posted.won() {
+            Some(won) => format!("{fished}, won with {}", weights_held(&won.words())),
             None => format!("{fished}, nothing weighed"),
         }
     }

@@ -16,6 +16,7 @@ mod publishing;
 mod result;
 mod taken_out;
 mod weighing;
+mod won;
 
 use crate::support::{Actor, TestSite};
 

@@ -265,6 +265,107 @@ async fn an_edit_leaves_rods_empty_where_one_was_out_and_an_unknown_peg_unknown(
 }
 
 #[tokio::test]
+async fn an_edit_sent_back_unchanged_gives_no_spell_the_peg_of_another() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let pegs = [("peg", ""), ("peg_1", "15"), ("peg_2", "")];
+    let address = reported(&member, &pegs).await;
+    let edit = format!("{address}/edit");
+    let page = member.get(&edit).await.shown();
+    for (name, value) in pegs {
+        page.says(&format!("name=\"{name}\" value=\"{value}\""));
+    }
+
+    let unchanged = form(&[&pegs[..], &[("ver", "1")][..]].concat());
+    member.submit(&edit, &unchanged).await.taken();
+
+    let known = "SELECT COUNT(*) FROM spells WHERE peg_id IS NOT NULL";
+    assert_eq!(asked::<i64>(&site, known).await, 1);
+    let counted = "SELECT COUNT(*) FROM session_catches WHERE peg_id IS NOT NULL";
+    assert_eq!(asked::<i64>(&site, counted).await, 0);
+}
+
+#[tokio::test]
+async fn a_sessions_peg_for_which_no_time_is_left_is_named_and_not_lost() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let elsewhere = [
+        ("spells", "1"),
+        ("peg_1", "15"),
+        ("from_1", ""),
+        ("to_1", ""),
+        ("from_2", ""),
+        ("to_2", ""),
+        ("method_2", ""),
+    ];
+    let no_hours = [("start", ""), ("end", "")];
+    let all_day = [("peg_1", "15"), ("to_1", "13:00"), ("peg_2", "15")];
+    let lost = "Peg 14: every spell names another peg";
+    for changes in [
+        elsewhere.to_vec(),
+        [&elsewhere[..], &no_hours[..]].concat(),
+        all_day.to_vec(),
+    ] {
+        let back = report(&member, &changes).await.asks(lost);
+        back.says("href=\"#peg\"")
+            .says("name=\"peg\" value=\"14\"")
+            .says("name=\"peg_1\" value=\"15\"");
+    }
+    let late = [&elsewhere[..], &[("end", "late")][..]].concat();
+    let late = report(&member, &late).await.asks("not a time of day");
+    late.does_not_say(lost);
+
+    // As the sentence says; an edit of it that is sent back unchanged meets nothing to mend.
+    let left_empty = [&elsewhere[..], &[("peg", "")][..]].concat();
+    let address = reported(&member, &left_empty).await;
+    let edit = format!("{address}/edit");
+    let page = member.get(&edit).await.shown();
+    page.says("name=\"peg\" value=\"15\"")
+        .says("name=\"peg_1\" value=\"\"")
+        .says("name=\"from_1\" value=\"10:00\"");
+    let shown = [
+        ("ver", "1"),
+        ("peg", "15"),
+        ("peg_1", ""),
+        ("from_1", "10:00"),
+        ("to_1", "15:00"),
+    ];
+    let unchanged = form(&[&elsewhere[..], &shown[..]].concat());
+    member.submit(&edit, &unchanged).await.taken();
+}
+
+#[tokio::test]
+async fn an_edit_gives_back_a_spell_of_which_its_peg_alone_is_known() {
+    let site = with_water().await;
+    let member = site.member().await;
+    let pegs_alone = [
+        ("peg", ""),
+        ("start", ""),
+        ("end", ""),
+        ("peg_1", "14"),
+        ("from_1", ""),
+        ("to_1", ""),
+        ("method_1", ""),
+        ("line_1", ""),
+        ("peg_2", "15"),
+        ("from_2", ""),
+        ("to_2", ""),
+        ("method_2", ""),
+    ];
+    let address = reported(&member, &pegs_alone).await;
+    let edit = format!("{address}/edit");
+    let page = member.get(&edit).await.shown();
+    page.says("name=\"peg\" value=\"14\"")
+        .says("name=\"peg_1\" value=\"14\"")
+        .says("name=\"peg_2\" value=\"15\"");
+    let shown = [("ver", "1"), ("peg", "14")];
+    let unchanged = form(&[&pegs_alone[..], &shown[..]].concat());
+    member.submit(&edit, &unchanged).await.taken();
+    let spells = "SELECT COUNT(*) FROM spells WHERE uncovered = 0";
+    assert_eq!(asked::<i64>(&site, spells).await, 2);
+}
+
+#[tokio::test]
 async fn only_forms_of_ones_own_typing_may_be_kept_for_going_back() {
     let site = with_water().await;
     let member = site.member().await;

@@ -34,14 +34,35 @@ impl Reader<'_> {
         self.give_hours(&mut spells, hours);
         self.ask_overlaps(&spells);
         let spells: Vec<_> = spells.into_iter().map(|(_, spell)| spell).collect();
-        match hours {
+        let spells = match hours {
             Some((start, end)) => spell::with_uncovered(spells, start, end, peg),
             None if spells.is_empty() => vec![Spell {
                 minutes: None,
                 ..Spell::uncovered(peg, 0.0)
             }],
             None => spells,
+        };
+        self.check_peg(peg, &spells);
+        spells
+    }
+
+    /// The session's peg has to be that of some time, or it would be lost without a word. Hours that
+    /// are to be mended first may leave it some.
+    fn check_peg(&mut self, peg: Option<PegId>, spells: &[Spell]) {
+        let lost = peg.filter(|peg| spells.iter().all(|spell| spell.peg != Some(*peg)));
+        let Some(peg) = lost else {
+            return;
+        };
+        let of_hours = ["start", "end", "from_", "to_", "hours_"];
+        let mut problems = self.problems.list.iter();
+        if problems.any(|problem| of_hours.iter().any(|name| problem.field.starts_with(*name))) {
+            return;
         }
+        let sentence = format!(
+            "Peg {}: every spell names another peg, and no time is left over for this one. Leave it empty, or mend a spell’s peg, or the hours.",
+            self.choices.peg_number(peg)
+        );
+        self.problems.add("peg", sentence);
     }
 
     /// Asks, at the later of two spells that share time on the clock, whether two rods were out: each

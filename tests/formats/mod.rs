@@ -6,6 +6,7 @@ mod csv;
 mod days;
 mod ghcn_daily;
 mod old_sheets;
+mod sheet_part_guesses;
 mod sheet_parts;
 mod sheet_slips;
 mod sheet_times;

@@ -81,26 +81,6 @@ fn ounces_drams_and_grams_are_guessed_by_the_weight_to_their_left() {
 }
 
 #[test]
-fn a_heading_over_two_columns_holds_pounds_and_ounces_where_the_second_is_all_ounces() {
-    let second = |rows: &[&str]| {
-        let sheet = sheet(&written("Weight,", rows));
-        let mapping = guess(&sheet, SheetOf::Matches);
-        mapping.columns.get(5).copied().flatten()
-    };
-    let ounces = Some(Column::from(Field::Ounces));
-    assert_eq!(second(&["Jem,12,8", "Dot,0,12", "Tam,3,0"]), ounces);
-    // A weight that is whole already, figures that are no ounces, none at all.
-    assert_eq!(second(&["Jem,12-8,8", "Dot,3-0,12"]), None);
-    assert_eq!(second(&["Jem,12,8", "Dot,0,16"]), None);
-    assert_eq!(second(&["Jem,12,first", "Dot,0,second"]), None);
-    assert_eq!(second(&["Jem,12,0", "Dot,3,0"]), None);
-
-    let read = old("Weight,", &["Jem,12,8", "Dot,0,12"]);
-    let caught: Vec<_> = read.entries.iter().map(nets).collect();
-    assert_eq!(caught, [[Weight::lb_oz(12, 8)], [Weight::lb_oz(0, 12)]]);
-}
-
-#[test]
 fn ounces_are_of_the_group_of_their_pounds() {
     let sheet = sheet(&written("Carp lb,Carp oz,Silvers lb,Silvers oz", &[]));
     let mapping = guess(&sheet, SheetOf::Matches);

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
 
-use super::parts::Whole;
+use super::parts::{Whole, is_of_several, names_part};
 use super::{Mapping, SheetOf};
 use crate::domain::groups::Group;
 use crate::domain::names::key;
@@ -269,8 +269,9 @@ pub fn headings_not_taken(sheet: &Sheet, mapping: &Mapping) -> Vec<String> {
 
 /// A mapping guessed from the names of the columns; an officer confirms it.
 pub fn guess(sheet: &Sheet, of: SheetOf) -> Mapping {
-    let mut taken = BTreeSet::new();
+    let mut taken: BTreeSet<Column> = BTreeSet::new();
     let mut whole: Option<Whole> = None;
+    let mut in_pounds = false;
     let columns = sheet
         .header
         .iter()
@@ -278,7 +279,7 @@ pub fn guess(sheet: &Sheet, of: SheetOf) -> Mapping {
         .map(|(at, name)| {
             let words = key(name);
             let words: Vec<&str> = words.split(' ').collect();
-            let before = whole.as_mut();
+            let before = whole.as_mut().filter(|_| !is_of_several(sheet, &words));
             let part = before.and_then(|whole| whole.part(at, &words, group_named(&words)));
             if let Some(part) = part {
                 return part.map(Column::from);
@@ -289,6 +290,12 @@ pub fn guess(sheet: &Sheet, of: SheetOf) -> Mapping {
             }
             let total = words.contains(&"total");
             let column = meant(&words, of)?;
+            // Ounces of pounds that are not told apart are no weight by themselves; those of a group
+            // that has no pounds are.
+            let of_own = column.group.is_some() && !taken.contains(&column);
+            if column.field == Field::Weight && in_pounds && names_part(&words) && !of_own {
+                return None;
+            }
             // A total beside its nets would count them twice.
             let again = match column.field {
                 Field::Weight => total && taken.iter().any(|c: &Column| c.field == Field::Weight),
@@ -297,7 +304,9 @@ pub fn guess(sheet: &Sheet, of: SheetOf) -> Mapping {
             taken.insert(column);
             let column_taken = (!again).then_some(column);
             if column.field == Field::Weight {
-                whole = Some(Whole::headed(at, &words, column_taken));
+                let headed = Whole::headed(at, &words, column_taken);
+                in_pounds |= headed.is_pounds();
+                whole = Some(headed);
             }
             column_taken
         })

@@ -6,6 +6,7 @@ mod caught;
 mod contradictions;
 mod fields;
 mod mapping;
+mod nameless;
 mod parts;
 mod places;
 mod reading;

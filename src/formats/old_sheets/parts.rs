@@ -3,11 +3,16 @@
 
 use std::collections::BTreeMap;
 
+use super::nameless::{holds_ounces, is_nameless};
 use super::{Column, Field, Mapping};
 use crate::domain::groups::Group;
 use crate::domain::names::key;
-use crate::domain::units::{is_gap, quoted};
+use crate::domain::units::is_gap;
 use crate::formats::csv::Sheet;
+
+mod left_out;
+
+pub(super) use left_out::left_out;
 
 /// Words of headings. Common practice, no source; so are those of the parts.
 const POUNDS: [&str; 4] = ["lb", "lbs", "pound", "pounds"];
@@ -88,9 +93,22 @@ impl Whole {
 
     /// A column of this part, headed `words`, may be of it wherever it stands.
     fn may_lack(&self, part: Field, words: &[&str]) -> bool {
-        let unit = part.whole() == Some(self.unit.unwrap_or("lb"));
-        let total = self.total || !words.contains(&"total");
-        unit && total && !self.complete
+        part.whole() == Some(self.unit.unwrap_or("lb")) && self.is_open(words)
+    }
+
+    /// The same where a heading without a unit may stand over kilograms as well.
+    fn may_have_lost(&self, part: Field, words: &[&str]) -> bool {
+        let unit = self.unit.is_none() || part.whole() == self.unit;
+        unit && self.is_open(words)
+    }
+
+    fn is_open(&self, words: &[&str]) -> bool {
+        (self.total || !words.contains(&"total")) && !self.complete
+    }
+
+    /// A weight in pounds, by its heading.
+    pub(super) fn is_pounds(&self) -> bool {
+        self.unit == Some("lb")
     }
 
     /// The part of it that a column headed `words` holds, if it is one; within that `None` where the
@@ -119,23 +137,41 @@ impl Whole {
     /// Does its heading stand over the next column too, as a spreadsheet merges the two? That one
     /// has no heading of its own, and ounces beside whole pounds.
     pub(super) fn stands_over(&self, sheet: &Sheet, at: usize) -> bool {
-        let nameless = sheet.header[at] == format!("Column {}", at + 1);
         let beside = at == self.at + 1 && self.group.is_some();
-        let ounces: Vec<&str> = sheet.rows.iter().map(|row| row.cell(at).trim()).collect();
-        let is_figure = |c: char| c.is_numeric() || matches!(c, '.' | ',');
-        let fits = |cell: &str| is_some_of(cell, Field::Ounces) && cell.chars().all(is_figure);
-        nameless
-            && beside
+        beside
+            && is_nameless(sheet, at)
             && self.may_lack(Field::Ounces, &[])
-            && ounces.iter().any(|cell| fits(cell))
-            && ounces
-                .iter()
-                .zip(&sheet.rows)
-                .all(|(cell, row)| match *cell {
-                    cell if is_gap(cell) || without_noughts(cell) == "0" => true,
-                    cell => fits(cell) && is_whole(row.cell(self.at)),
-                })
+            && holds_ounces(sheet, self.at, at)
     }
+}
+
+/// Does a heading name a part of a weight, and not the whole?
+pub(super) fn names_part(words: &[&str]) -> bool {
+    part_named(words).is_some()
+}
+
+/// Is it a part of a weight headed so that the order of the columns does not say of which: several
+/// weights in its larger unit stand before the first such part?
+pub(super) fn is_of_several(sheet: &Sheet, words: &[&str]) -> bool {
+    part_named(words).is_some_and(|part| wholes_before(sheet, part).len() > 1)
+}
+
+/// The columns headed as a weight in the larger unit that stand before the first of its parts.
+fn wholes_before(sheet: &Sheet, part: Field) -> Vec<usize> {
+    let mut found = Vec::new();
+    for (at, name) in sheet.header.iter().enumerate() {
+        let words = key(name);
+        let words: Vec<&str> = words.split(' ').collect();
+        let own = part_named(&words);
+        if own.is_some_and(|own| own.whole() == part.whole()) {
+            return found;
+        }
+        let headed = Whole::headed(at, &words, None);
+        if headed.unit.is_some() && headed.unit == part.whole() && !headed.complete {
+            found.push(at);
+        }
+    }
+    found
 }
 
 /// The columns that belong to each column of a weight, the larger units first.
@@ -189,78 +225,14 @@ pub(super) fn contradictions(mapping: &Mapping) -> Vec<String> {
     problems
 }
 
-/// Columns headed like a part of a weight whose figures would be lost: the sentences that say how to
-/// take them. A column that repeats a whole weight in small units is none.
-pub(super) fn left_out(sheet: &Sheet, mapping: &Mapping) -> Vec<String> {
-    let taken = parts(mapping);
-    let mut problems = Vec::new();
-    for (at, name) in sheet.header.iter().enumerate() {
-        let words = key(name);
-        let words: Vec<&str> = words.split(' ').collect();
-        let Some(part) = part_named(&words).filter(|_| column(mapping, at).is_none()) else {
-            continue;
-        };
-        let Some(whole) = whole_of(sheet, mapping, at) else {
-            continue;
-        };
-        let own = taken.get(&whole).map_or(&[][..], Vec::as_slice);
-        if own.iter().any(|(_, own)| *own >= part) {
-            continue;
-        }
-        let heading = key(&sheet.header[whole]);
-        let heading: Vec<&str> = heading.split(' ').collect();
-        let headed = Whole::headed(whole, &heading, None);
-        let near = headed.unit.is_some() || at == whole + own.len() + 1;
-        let fits = near && headed.may_lack(part, &words);
-        let mut rows = sheet.rows.iter();
-        let lost = rows.any(|row| is_whole(row.cell(whole)) && is_some_of(row.cell(at), part));
-        if fits && lost {
-            problems.push(sentence(sheet, (at, part), whole));
-        }
-    }
-    problems
-}
-
-fn sentence(sheet: &Sheet, (at, part): (usize, Field), whole: usize) -> String {
-    let (own, weight) = (quoted(&sheet.header[at]), quoted(&sheet.header[whole]));
-    let first = match at < whole {
-        true => format!("Put it to the right of {weight} in the sheet, and say"),
-        false => "Say".to_owned(),
-    };
-    format!(
-        "Nothing is taken from the column {own}, which is headed like the {0} of the weight in {weight}: without it weights would be too small, and some no weight at all. {first} that it holds {0}, or take it out of the sheet.",
-        part.slug()
-    )
-}
-
-fn column(mapping: &Mapping, at: usize) -> Option<Column> {
-    mapping.columns.get(at).copied().flatten()
-}
-
-/// The weight that a column which is not taken would be a part of: the nearest to its left, unless
-/// that is a total that is not taken; else the nearest to its right.
-fn whole_of(sheet: &Sheet, mapping: &Mapping, at: usize) -> Option<usize> {
-    for left in (0..at).rev() {
-        let words = key(&sheet.header[left]);
-        let words: Vec<&str> = words.split(' ').collect();
-        match column(mapping, left) {
-            Some(held) if held.field == Field::Weight => return Some(left),
-            None if says(&words, &POUNDS) || says(&words, &KILOGRAMS) => return None,
-            _ => {}
-        }
-    }
-    let mut right = at + 1..sheet.header.len();
-    right.find(|right| column(mapping, *right).is_some_and(|c| c.field == Field::Weight))
-}
-
 /// Nothing, or a whole number without a unit: a smaller unit may follow it.
-fn is_whole(cell: &str) -> bool {
+pub(super) fn is_whole(cell: &str) -> bool {
     let cell = without_noughts(cell.trim());
     is_gap(cell) || cell.chars().all(|c| c.is_ascii_digit())
 }
 
 /// More than nothing, and less than the next larger unit.
-fn is_some_of(cell: &str, part: Field) -> bool {
+pub(super) fn is_some_of(cell: &str, part: Field) -> bool {
     let cell = cell.trim();
     let digits: String = cell.chars().take_while(char::is_ascii_digit).collect();
     let some = cell.chars().any(|c| c.is_numeric() && c != '0');
@@ -271,7 +243,7 @@ fn is_some_of(cell: &str, part: Field) -> bool {
 }
 
 /// `12` for the `12.0` of a program that keeps every number with a point.
-fn without_noughts(cell: &str) -> &str {
+pub(super) fn without_noughts(cell: &str) -> &str {
     match cell.split_once(['.', ',']) {
         Some((whole, noughts))
             if !whole.is_empty() && noughts.len() < 3 && noughts.chars().all(|c| c == '0') =>

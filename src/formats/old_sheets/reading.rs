@@ -22,6 +22,7 @@ use crate::formats::csv::{Row, Sheet};
 use crate::formats::days::{DayOrder, OrderFound, find_order, read_day};
 
 use repeated::{own, twice};
+pub(super) use totals::is_total_name;
 
 mod nets;
 mod repeated;

@@ -52,6 +52,11 @@ fn worded_name(cell: &str) -> Option<Worded> {
     worded(cell).or_else(|| total.then_some(Worded::Sum))
 }
 
+/// Would a row so named be a line of totals?
+pub(in crate::formats::old_sheets) fn is_total_name(cell: &str) -> bool {
+    worded_name(cell).is_some()
+}
+
 impl Reader<'_> {
     /// The row as a line of totals, if it is one: its name says so; or it has neither name nor peg,
     /// and another cell says so, or no cell says anything beside the weight.
